@@ -1,0 +1,120 @@
+"""One family's record as the rest of the program reads it: entries of forms, each with where it stands.
+
+Everything kept is an entry of a declared form: the practice, a provider, a person, a visit, a weight, a feed, a
+contact. Prompts, papers, figures and the finish list all read a `Chart`; storage makes one from its registers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from hashlib import sha256
+from typing import Generic, TypeVar
+
+from forms.answers import Json
+from forms.form import About, Form, entry_id_parts
+
+__all__ = ["Chart", "Entry", "Place", "Signed", "Struck", "entry_id"]
+
+F = TypeVar("F", bound=Form)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where an entry stands: the name of its form, and the family, visit and people it belongs to.
+
+    `subjects` holds ids of person entries: one person, or (feeder, baby) for a pair, or nothing.
+    """
+
+    form: str
+    family: str | None = None
+    visit: str | None = None
+    subjects: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """An entry struck out: still there and readable, and never counted."""
+
+    by: str
+    at: datetime
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry(Generic[F]):
+    """One entry with its answers as they stand.
+
+    `entered` is when its first answer was written and `author` who wrote it (the id of a Practitioner entry).
+    `unknown` are values of fields this version does not know: kept, shown and passed on.
+    """
+
+    id: str
+    place: Place
+    answers: F
+    author: str
+    entered: datetime
+    struck: Struck | None = None
+    unknown: Mapping[str, Json] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """A visit's signature: the digest of each note ("person id", or "feeder id+baby id", or "visit") and over them."""
+
+    visit: str
+    by: str
+    at: datetime
+    digest: str
+    notes: Mapping[str, str]
+    operation: str
+
+
+def entry_id(form: type[Form], visit: str | None = None, subjects: tuple[str, ...] = ()) -> str:
+    """The id (32 hex digits) of the one entry of `form` for these subjects at this visit; equal on every device."""
+    return sha256(entry_id_parts(form, visit, subjects).encode()).hexdigest()[:32]
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One family at one visit (or between visits), with the practice's own entries.
+
+    `entries` holds every entry of the family, all visits, struck ones too, and those of the practice; `visit` is the
+    visit being looked at.
+    """
+
+    family: str
+    visit: str | None
+    entries: tuple[Entry[Form], ...]
+    signatures: tuple[Signed, ...] = ()
+
+    def by_id(self, entry: str) -> Entry[Form] | None:
+        """The entry with that id, or None."""
+        return next((e for e in self.entries if e.id == entry), None)
+
+    def all(self, form: type[F], *subjects: str, visit: str | None = None) -> tuple[Entry[F], ...]:
+        """Every entry of a form that is not struck out, oldest first; narrowed to subjects and to a visit if given."""
+        return tuple(
+            e  # type: ignore[misc]  # the filter on type makes it Entry[F]
+            for e in self.entries
+            if type(e.answers) is form
+            and e.struck is None
+            and (not subjects or e.place.subjects == subjects)
+            and (visit is None or e.place.visit == visit)
+        )
+
+    def one(self, form: type[F], *subjects: str) -> F:
+        """The answers of the one entry of `form` for these subjects at this chart's visit; the empty form if none."""
+        bound = form.about in (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
+        found = self.by_id(entry_id(form, self.visit if bound else None, subjects))
+        return found.answers if found is not None and isinstance(found.answers, form) else form()
+
+    def person(self, form: type[F], person: str) -> F:
+        """The identity form of a person, whose entry id is the person's id; the empty form if none."""
+        found = self.by_id(person)
+        return found.answers if found is not None and isinstance(found.answers, form) else form()
+
+    def signed(self, visit: str | None = None) -> Signed | None:
+        """The signature of a visit (default: this chart's), or None while it is open."""
+        return next((s for s in self.signatures if s.visit == (visit or self.visit)), None)
