@@ -1,0 +1,7 @@
+"""Every form there is: importing this module fills the catalogue (`forms.form.catalog`)."""
+
+from __future__ import annotations
+
+from forms import people
+
+__all__ = ["people"]
