@@ -1,0 +1,1 @@
+"""Papers that leave the practice: drawn, tagged, signed, checked and filed away."""
