@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from forms import people
+from forms import infant, people
 
-__all__ = ["people"]
+__all__ = ["infant", "people"]

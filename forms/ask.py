@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from enum import Enum, StrEnum
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from forms.answers import Side, Sided
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Ask", "Coded", "Kind", "Need", "NotCoded", "NotPrinted", "Paper", "Path", "Printed", "When",
-    "ask_of", "asks", "choice", "count", "day", "line", "many", "moment", "paths", "quantity", "ref", "refs", "scale",
+    "ask_of", "asks", "choice", "codes", "count", "day", "line", "many", "moment", "paths", "quantity", "ref", "refs", "scale",
     "text", "yes_no",
 ]  # fmt: skip
 
@@ -130,6 +131,11 @@ class Ask:
 def _made(ask: Ask) -> Any:
     empty: Any = Sided(None, None) if ask.sides else None
     return field(default=empty, metadata={"ask": ask})
+
+
+def codes(**words: str) -> Mapping[str, str]:
+    """The options of a question: each code that is kept, with the words shown for it, in this order."""
+    return MappingProxyType(words)
 
 
 def choice(label: str, options: Mapping[str, str], **more: Any) -> Any:

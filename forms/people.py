@@ -11,7 +11,23 @@ from dataclasses import dataclass
 from datetime import date
 
 from forms.answers import Given, Moment, Quantity
-from forms.ask import Need, NotCoded, When, choice, count, day, line, many, moment, quantity, ref, refs, text, yes_no
+from forms.ask import (
+    Need,
+    NotCoded,
+    When,
+    choice,
+    codes,
+    count,
+    day,
+    line,
+    many,
+    moment,
+    quantity,
+    ref,
+    refs,
+    text,
+    yes_no,
+)
 from forms.form import About, Form, declared
 from forms.intents import EVERY_PAPER, FOR_PROVIDERS, IN_HOUSE, ON_EVERY_PAPER, PRIVATE, TO_PROVIDERS, loinc
 
@@ -20,38 +36,34 @@ __all__ = ["CareTeam", "Family", "InfantIdentity", "ParentIdentity"]
 HOUSE_BOUND = "house bound, no source"
 PATIENT = NotCoded("stands in the person's own record of a hand-over, which has a place for it")
 
-SIGNAL = {"good": "Good", "weak": "Weak", "none": "None"}
-UNITS_SPOKEN = {"metric": "Grams and millilitres", "us": "Pounds and ounces"}
-PRONOUNS = {"she": "She, her", "he": "He, him", "they": "They, them", "other": "Other"}
-BODY_WORDS = {"breast": "Breast", "chest": "Chest", "other": "Another word"}
-FEEDING_WORDS = {
-    "breastfeeding": "Breastfeeding",
-    "chestfeeding": "Chestfeeding",
-    "bodyfeeding": "Bodyfeeding",
-    "nursing": "Nursing",
-    "other": "Another word",
-}
-MILK_WORDS = {
-    "breast_milk": "Breast milk",
-    "chest_milk": "Chest milk",
-    "my_milk": "My milk",
-    "milk": "Milk",
-    "other": "Another word",
-}
-INTERPRETER_NEED = {"none": "No interpreter", "trained": "A trained interpreter", "chosen_adult": "An adult she chose"}
-INTERPRETER_MODE = {"in_person": "In the room", "video": "By video", "phone": "By phone"}
-ROLES = {
-    "birth_parent": "Gave birth",
-    "non_birth_parent": "Parent who did not give birth",
-    "adoptive_parent": "Adoptive parent",
-    "foster_parent": "Foster parent",
-    "surrogate": "Gestational carrier",
-    "co_feeder": "Also feeds at the breast or chest",
-    "grandparent": "Grandparent",
-    "other": "Other carer",
-}
-TAG_SHAPES = {"circle": "Circle", "square": "Square", "triangle": "Triangle", "diamond": "Diamond"}
-SEX = {"f": "Female", "m": "Male", "not_set": "Not set"}
+SIGNAL = codes(good="Good", weak="Weak", none="None")
+UNITS_SPOKEN = codes(metric="Grams and millilitres", us="Pounds and ounces")
+PRONOUNS = codes(she="She, her", he="He, him", they="They, them", other="Other")
+BODY_WORDS = codes(breast="Breast", chest="Chest", other="Another word")
+FEEDING_WORDS = codes(
+    breastfeeding="Breastfeeding",
+    chestfeeding="Chestfeeding",
+    bodyfeeding="Bodyfeeding",
+    nursing="Nursing",
+    other="Another word",
+)
+MILK_WORDS = codes(
+    breast_milk="Breast milk", chest_milk="Chest milk", my_milk="My milk", milk="Milk", other="Another word"
+)
+INTERPRETER_NEED = codes(none="No interpreter", trained="A trained interpreter", chosen_adult="An adult she chose")
+INTERPRETER_MODE = codes(in_person="In the room", video="By video", phone="By phone")
+ROLES = codes(
+    birth_parent="Gave birth",
+    non_birth_parent="Parent who did not give birth",
+    adoptive_parent="Adoptive parent",
+    foster_parent="Foster parent",
+    surrogate="Gestational carrier",
+    co_feeder="Also feeds at the breast or chest",
+    grandparent="Grandparent",
+    other="Other carer",
+)
+TAG_SHAPES = codes(circle="Circle", square="Square", triangle="Triangle", diamond="Diamond")
+SEX = codes(f="Female", m="Male", not_set="Not set")
 
 
 @declared("family", "Family", About.FAMILY, repeats=True)
