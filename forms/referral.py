@@ -1,0 +1,144 @@
+"""Referral: one question about one person to one provider; and the papers that were issued."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from forms.answers import Given, Moment
+from forms.ask import (
+    Coded,
+    Need,
+    NotCoded,
+    NotPrinted,
+    Paper,
+    Printed,
+    When,
+    choice,
+    day,
+    line,
+    many,
+    moment,
+    ref,
+    text,
+    yes_no,
+)
+from forms.form import About, Form, declared
+
+__all__ = ["CONTENT", "URGENCIES", "PaperIssued", "Referral"]
+
+LETTER = Printed((Paper.REFERRAL, Paper.SUMMARY))
+RECORD = Printed((Paper.SUMMARY,))
+LOOP = NotPrinted("what became of the letter is followed in the chart")
+PART = NotCoded("part of the referral, handed over with it as text")
+ITEM: dict[str, Any] = {"need": Need.MUST, "paper": LETTER, "code": PART}
+
+URGENCIES = {
+    "emergency": "Emergency, now",
+    "same_day": "The same day",
+    "this_week": "This week",
+    "two_weeks": "Within one to two weeks",
+    "routine": "Routine",
+}
+CONTENT = (
+    "opening_reason", "associated_symptoms", "collateral_history", "psychosocial", "results", "management_so_far",
+    "expected",
+)  # fmt: skip
+"""The content items of a good letter that no other form holds; the others are read from the chart (S:REF-TOOL)."""
+
+
+@declared("referral", "Referral", About.PERSON_AT_VISIT, repeats=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Referral(Form):
+    """One letter about the person it stands under. An item that is deliberately not answered prints as "not known"."""
+
+    to: Given[str] = ref("To", ("provider",), need=Need.MUST, paper=LETTER, code=Coded("http://loinc.org", "57133-1"))
+    question: Given[str] = text(
+        "The question", need=Need.MUST, paper=LETTER, code=PART, help="One question, ending in a question mark."
+    )
+    urgency: Given[str] = choice("How soon", URGENCIES, need=Need.MUST, paper=LETTER, code=PART)
+    urgency_why: Given[str] = text(
+        "Why so soon", need=Need.WHEN_OPEN, when=When("urgency", one_of=("emergency", "same_day")), paper=LETTER,
+        code=PART,
+    )  # fmt: skip
+    reply_by: Given[date] = day("Answer hoped for by", need=Need.MUST, paper=LETTER, code=PART)
+    reply_to: Given[str] = line("Answer to: phone or secure route", need=Need.MUST, paper=LETTER, code=PART)
+    opening_reason: Given[str] = text("Why this letter, in one sentence", **ITEM)
+    associated_symptoms: Given[str] = text("What else goes with it", **ITEM)
+    collateral_history: Given[str] = text("What others told", **ITEM)
+    psychosocial: Given[str] = text(
+        "Home and support, as far as it may be told", help="Nothing from the private questions.", **ITEM
+    )
+    results: Given[str] = text("Results of tests so far", **ITEM)
+    management_so_far: Given[str] = text("What has been done so far, and what it did", **ITEM)
+    expected: Given[str] = text("What is asked of the reader", **ITEM)
+    attachments: Given[tuple[str, ...]] = many(
+        "Sent with it",
+        {
+            "none": "Nothing",
+            "weights": "Weights",
+            "feed": "Feed observation",
+            "oral": "Oral assessment",
+            "infant": "Look at the baby",
+            "output": "Diapers and feeds",
+            "plan": "The plan",
+            "other": "Something else",
+        },
+        alone=("none",), **ITEM,
+    )  # fmt: skip
+    attachments_words: Given[str] = line(
+        "What else is sent", need=Need.WHEN_OPEN, when=When("attachments", one_of=("other",)), paper=LETTER, code=PART
+    )
+    parent_has_copy: Given[bool] = yes_no("The parent has a copy", **ITEM)
+    state: Given[str] = choice(
+        "Where it stands",
+        {
+            "drafted": "Drafted",
+            "sent": "Sent",
+            "received": "Received",
+            "booked": "Booked",
+            "seen": "Seen",
+            "answered": "Answer is in",
+            "told_family": "Family told",
+            "closed": "Closed",
+            "declined": "Declined by the provider",
+            "lapsed": "Lapsed",
+            "family_chose_not": "The family chose not to",
+        },
+        need=Need.MUST, paper=LOOP, code=PART,
+    )  # fmt: skip
+    state_why: Given[str] = text(
+        "Why", need=Need.WHEN_OPEN, when=When("state", one_of=("declined", "lapsed", "family_chose_not")),
+        paper=LOOP, code=PART,
+    )  # fmt: skip
+    sent_how: Given[str] = line("Sent how", paper=LOOP, code=PART)
+    sent_at: Given[Moment] = moment("Sent at", paper=LOOP, code=PART)
+
+
+@declared("paper_issued", "Paper issued", About.VISIT, repeats=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperIssued(Form):
+    """One paper that left: which, its fingerprint, for whom, how and when. Written by the program when it makes one."""
+
+    paper: Given[str] = choice(
+        "Which paper",
+        {
+            "family_plan": "Family care plan",
+            "referral": "Referral letter",
+            "call_now": "Call-now page",
+            "report": "Provider report",
+            "summary": "Visit summary",
+        },
+        need=Need.MUST, paper=RECORD, code=PART,
+    )  # fmt: skip
+    sha256: Given[str] = line("Fingerprint of the file", need=Need.MUST, paper=LOOP, code=PART)
+    for_whom: Given[str] = line("For whom", need=Need.MUST, paper=RECORD, code=PART)
+    concerns: Given[str] = ref("About", ("parent", "infant"), paper=RECORD, code=PART)
+    referral: Given[str] = ref("Of which referral", ("referral",), paper=LOOP, code=PART)
+    release: Given[str] = ref("Under which release", ("release",), paper=LOOP, code=PART)
+    left_how: Given[str] = choice(
+        "Left how", {"printed": "Printed", "file": "As a file", "sent": "Sent"}, need=Need.MUST, paper=RECORD, code=PART
+    )
+    at: Given[Moment] = moment("When", need=Need.MUST, paper=RECORD, code=PART)
+    before_finished: Given[bool] = yes_no("Given before the note was finished", need=Need.MUST, paper=RECORD, code=PART)
