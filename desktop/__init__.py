@@ -1,0 +1,1 @@
+"""The window: the only package that knows a screen exists, and the place where all parts are joined."""

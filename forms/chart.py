@@ -7,7 +7,7 @@ contact. Prompts, papers, figures and the finish list all read a `Chart`; storag
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from hashlib import sha256
 from typing import Generic, TypeVar
@@ -47,7 +47,8 @@ class Entry(Generic[F]):
     """One entry with its answers as they stand.
 
     `entered` is when its first answer was written and `author` who wrote it (the id of a Practitioner entry).
-    `unknown` are values of fields this version does not know: kept, shown and passed on.
+    `unknown` are values of fields this version does not know: kept, shown and passed on. `heads` names, by register,
+    the operations whose values stand: what a draft opened now would replace.
     """
 
     id: str
@@ -57,6 +58,7 @@ class Entry(Generic[F]):
     entered: datetime
     struck: Struck | None = None
     unknown: Mapping[str, Json] = field(default_factory=dict)
+    heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +116,11 @@ class Chart:
         """The identity form of a person, whose entry id is the person's id; the empty form if none."""
         found = self.by_id(person)
         return found.answers if found is not None and isinstance(found.answers, form) else form()
+
+    def with_entry(self, entry: Entry[Form]) -> Chart:
+        """The same chart with one entry put in, or in place of the one with its id."""
+        others = tuple(entry if e.id == entry.id else e for e in self.entries)
+        return replace(self, entries=others if self.by_id(entry.id) is not None else (*others, entry))
 
     def signed(self, visit: str | None = None) -> Signed | None:
         """The signature of a visit (default: this chart's), or None while it is open."""

@@ -1,0 +1,1 @@
+"""Whatever leaves or enters the device: papers, signatures, and later the exchange between devices."""

@@ -1,0 +1,80 @@
+"""How the window gets work done: operations on a one-worker store lane, results on the GUI thread, one broadcast.
+
+Widgets never call the store. They hand the lane a function of the store and, if they like, what to do with its result
+or its trouble. The lane has one worker, so the store is never entered twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import Any, TypeVar
+
+from PySide6.QtCore import QObject, Qt, Signal
+
+from forms.trouble import Bug, Trouble
+from storage.changes import ChangeSet
+from storage.store import Store
+
+__all__ = ["StoreLane"]
+
+T = TypeVar("T")
+
+
+class StoreLane(QObject):
+    """The one road from widgets to the store.
+
+    Signals: `changed(ChangeSet)` after every operation that wrote something; `troubled(Trouble)` for a trouble no
+    caller took care of; `broke(Exception)` for anything that is ours. All are emitted on the GUI thread.
+    """
+
+    changed = Signal(object)
+    troubled = Signal(object)
+    broke = Signal(object)
+    _answered = Signal(object)
+
+    def __init__(self, store: Store, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._store = store
+        self._worker = ThreadPoolExecutor(1, thread_name_prefix="store")
+        self._answered.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        self._waiting = 0
+
+    @property
+    def busy(self) -> bool:
+        """Whether an operation is waiting or under way."""
+        return self._waiting > 0
+
+    def run(
+        self,
+        operation: Callable[[Store], T],
+        then: Callable[[T], None] | None = None,
+        trouble: Callable[[Trouble], None] | None = None,
+    ) -> None:
+        """Do `operation` on the worker; `then` or `trouble` is called on the GUI thread with what came of it."""
+        self._waiting += 1
+
+        def answer(done: Future[T]) -> None:
+            self._answered.emit((done, then, trouble))
+
+        self._worker.submit(operation, self._store).add_done_callback(answer)
+
+    def _deliver(self, answered: tuple[Future[Any], Callable[[Any], None] | None, Any]) -> None:
+        done, then, trouble = answered
+        self._waiting -= 1
+        failure = done.exception()
+        if failure is None:
+            result = done.result()
+            if then is not None:
+                then(result)
+            if isinstance(result, ChangeSet):
+                self.changed.emit(result)
+        elif isinstance(failure, Trouble):
+            (trouble or self.troubled.emit)(failure)
+        elif isinstance(failure, Exception):
+            self.broke.emit(failure if isinstance(failure, Bug) else failure)
+
+    def close(self) -> None:
+        """Finish what is waiting, then lock the store. Nothing can be run afterwards."""
+        self._worker.submit(self._store.close).result()
+        self._worker.shutdown(wait=True)
