@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from forms import infant, people
+from forms import infant, infant_history, people
 
-__all__ = ["infant", "people"]
+__all__ = ["infant", "infant_history", "people"]

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Ask", "Coded", "Kind", "Need", "NotCoded", "NotPrinted", "Paper", "Path", "Printed", "When",
-    "ask_of", "asks", "choice", "codes", "count", "day", "line", "many", "moment", "paths", "quantity", "ref", "refs", "scale",
-    "text", "yes_no",
+    "ask_of", "asks", "choice", "codes", "count", "day", "line", "many", "moment", "paths", "quantity", "ref", "refs",
+    "scale", "text", "yes_no",
 ]  # fmt: skip
 
 
@@ -91,8 +91,11 @@ class NotCoded:
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """Opens a follow-up in place: when `field` of the same form holds one of `one_of`, or at least `at_least`, or any
-    answer at all (`answered`). For a field with sides the follow-up opens on the side that fired."""
+    """Opens a follow-up in place, by what `field` of the same form holds.
+
+    It must hold one of `one_of`, or at least `at_least`, or any answer at all (`answered`). For a field with sides the
+    follow-up opens on the side that fired.
+    """
 
     field: str
     one_of: tuple[str | bool, ...] = ()
@@ -200,7 +203,7 @@ def refs(label: str, of: tuple[str, ...], **more: Any) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """Where one value of a form is kept: a field, and a side if the question has sides. Written "pain" or "pain@left"."""
+    """Where one value of a form is kept: a field, and a side if it has sides. Written "pain" or "pain@left"."""
 
     field: str
     side: Side | None = None
