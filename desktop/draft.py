@@ -1,0 +1,128 @@
+"""A draft as the controls see it: one entry's answers in memory, autosaved by the open chart."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from desktop.controls.binding import Binding
+from forms.answers import Given, Moment
+from forms.ask import Path, ask_of, paths
+from forms.chart import Entry
+from forms.form import Form, catalog, value_at
+from forms.people import ParentIdentity
+from forms.practice import Practitioner, Provider
+from forms.trouble import Refused
+from storage.drafts import Draft
+
+if TYPE_CHECKING:
+    from desktop.open_chart import OpenChart
+
+__all__ = ["EntryBinding"]
+
+
+class EntryBinding(Binding):
+    """The binding of one entry of an open chart. Signals: those of Binding."""
+
+    def __init__(self, home: OpenChart, draft: Draft) -> None:
+        super().__init__(home)
+        self.home, self.draft = home, draft
+        self.form = draft.form
+        self.entity = draft.entity
+        self._sayings: dict[str, str] = {}
+
+    def value(self, path: str) -> Given[Any]:
+        """What stands at the path, typed or saved."""
+        return value_at(self.draft.answers, Path.read(path))
+
+    def put(self, path: str, value: Any, reason: str = "") -> None:
+        """Take a value into the draft; it is on disk within two seconds."""
+        if self.sealed():
+            self.refused.emit(path, "This visit is signed. Add an addendum instead of changing it.")
+            return
+        try:
+            self.draft.put(Path.read(path), value, reason)
+        except Refused as refusal:
+            self._sayings[path] = refusal.sentence
+            self.refused.emit(path, refusal.sentence)
+            return
+        self._sayings.pop(path, None)
+        unit = getattr(value, "unit", None)
+        if unit is not None:
+            from forms.units import dimension
+
+            self.home.use_unit(dimension(unit), unit)
+        self.changed.emit(path)
+
+    def say(self, path: str) -> str | None:
+        """The standing sentence about this path."""
+        return self._sayings.get(path)
+
+    def ask_once(self, path: str, sentence: str | None) -> None:
+        """Put a question beside a path, or take it away."""
+        if sentence is None:
+            self._sayings.pop(path, None)
+        else:
+            self._sayings[path] = sentence
+        self.changed.emit(path)
+
+    def subject(self) -> str | None:
+        """The person whose sides are meant: the feeder of a pair, else the one person the entry is about."""
+        if self.draft.place.subjects:
+            return self.draft.place.subjects[0]
+        return self.entity if self.form is ParentIdentity else None
+
+    def person_words(self) -> tuple[str, str]:
+        """Whose side it is, in words."""
+        person = self.subject()
+        name = self.home.names(person) if person is not None else ""
+        own = f"{name}’s" if name else "Own"
+        return f"{own} left", f"{own} right"
+
+    def choices(self, path: str) -> tuple[tuple[str, str], ...]:
+        """The entries that may be chosen for a reference."""
+        kinds = tuple(catalog()[name] for name in ask_of(self.form, Path.read(path).field).of if name in catalog())
+        found: list[tuple[str, str]] = []
+        for kind in kinds:
+            found.extend((entry.id, self._words_for(entry)) for entry in self.home.chart.all(kind))
+        return tuple(found)
+
+    def _words_for(self, entry: Entry[Form]) -> str:
+        answers = entry.answers
+        if isinstance(answers, Provider | Practitioner):
+            given = answers.full_name
+            return given if isinstance(given, str) else "Name not written yet"
+        return self.home.names(entry.id)
+
+    def zone(self) -> str:
+        """The practice's time zone."""
+        return self.home.zone
+
+    def now(self) -> Moment:
+        """This moment, in that zone."""
+        return Moment(self.home.clock(), self.home.zone)
+
+    def last_unit(self, dimension: str) -> str | None:
+        """The unit last used in this chart."""
+        return self.home.unit(dimension)
+
+    def sealed(self) -> bool:
+        """Whether the visit this entry stands under is signed."""
+        visit = self.draft.place.visit or (self.entity if self.draft.place.form == "visit" else None)
+        return visit is not None and self.draft.place.form not in self.home.open_after_signing and (
+            self.home.chart.signed(visit) is not None
+        )
+
+    def written_by(self, author: str, device: str, at: datetime) -> str:
+        """Who wrote a value, on which device and when."""
+        entry = self.home.chart.by_id(author)
+        name = self._words_for(entry) if entry is not None else "someone"
+        return super().written_by(name, device, at)
+
+    def refresh(self, entry: Entry[Form]) -> None:
+        """Take what the store now holds for every path that is not being typed."""
+        before = self.draft.answers
+        self.draft.refresh(entry)
+        for path in paths(self.form):
+            if value_at(before, path) != value_at(self.draft.answers, path):
+                self.changed.emit(str(path))

@@ -1,0 +1,209 @@
+"""One family's record while it is open: the chart, the drafts typed over it, and what both add up to at this moment.
+
+Reading is from memory, so that a prompt appears with the answer that fires it; writing goes through the store lane.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from desktop.draft import EntryBinding
+from desktop.work import StoreLane
+from forms.chart import Chart, Entry, Place, entry_id
+from forms.form import About, Form
+from forms.people import InfantIdentity, ParentIdentity
+from forms.trouble import Trouble
+from storage.changes import ChangeSet, StrikeOut
+from storage.drafts import Draft
+
+__all__ = ["AUTOSAVE_MS", "OpenChart"]
+
+AUTOSAVE_MS = 1_000
+"""Pause after a change before it is written; an answer is on disk within 2 s."""
+
+VISIT_BOUND = (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
+
+
+class OpenChart(QObject):
+    """The family being charted.
+
+    Signals: `changed()` when any answer is another than before; `saved(datetime)` when all that was typed is on disk;
+    `unsaved(Trouble)` when it could not be written and stays on screen; `reloaded()` when entries came or went.
+    """
+
+    changed = Signal()
+    saved = Signal(object)
+    unsaved = Signal(object)
+    reloaded = Signal()
+
+    def __init__(
+        self,
+        lane: StoreLane,
+        chart: Chart,
+        *,
+        author: str,
+        clock: Callable[[], datetime],
+        ids: Callable[[], str],
+        zone: str,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.lane, self.author, self.clock, self.ids, self.zone = lane, author, clock, ids, zone
+        self._chart = chart
+        self._live: Chart | None = None
+        self._bindings: dict[str, EntryBinding] = {}
+        self._units: dict[str, str] = {}
+        self._waiting: datetime | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(AUTOSAVE_MS)
+        self._timer.timeout.connect(self.save)
+        lane.changed.connect(self._changed_in_store)
+
+    @property
+    def chart(self) -> Chart:
+        """The record with everything typed so far, saved or not."""
+        if self._live is None:
+            live = self._chart
+            for binding in self._bindings.values():
+                if binding.draft.touched:
+                    live = live.with_entry(self._entry_of(binding))
+            self._live = live
+        return self._live
+
+    @property
+    def unsaved_since(self) -> datetime | None:
+        """When the oldest answer was typed that is not yet on disk, or None."""
+        return self._waiting
+
+    def _entry_of(self, binding: EntryBinding) -> Entry[Form]:
+        held = self._chart.by_id(binding.entity)
+        if held is not None:
+            return replace(held, answers=binding.draft.answers)
+        return Entry(binding.entity, binding.draft.place, binding.draft.answers, self.author, self.clock())
+
+    def names(self, person: str) -> str:
+        """The name this person is called by, or what stands in for it while none is written."""
+        entry = self.chart.by_id(person)
+        identity = entry.answers if entry is not None else None
+        for field in ("called_name", "full_name", "legal_name"):
+            value = getattr(identity, field, None)
+            if isinstance(value, str) and value.strip():
+                return value.strip().split()[0] if field == "full_name" else value.strip()
+        return "Baby" if isinstance(identity, InfantIdentity) else "Parent"
+
+    def parents(self) -> tuple[str, ...]:
+        """Ids of the family's parents and carers, in the order they were entered."""
+        return tuple(e.id for e in self.chart.all(ParentIdentity))
+
+    def infants(self) -> tuple[str, ...]:
+        """Ids of the family's babies, in birth order where known."""
+        found = self.chart.all(InfantIdentity)
+        order = {e.id: e.answers.birth_order if isinstance(e.answers.birth_order, int) else 99 for e in found}
+        return tuple(sorted(order, key=lambda one: order[one]))
+
+    def place(self, form: type[Form], *subjects: str) -> Place:
+        """Where an entry of `form` about these people stands in this chart."""
+        if form.about is About.PRACTICE:
+            return Place(form.name)
+        bound = form.about in VISIT_BOUND or form.name == "weight"
+        return Place(form.name, self._chart.family, self._chart.visit if bound else None, subjects)
+
+    def binding(self, form: type[Form], *subjects: str, entity: str | None = None) -> EntryBinding:
+        """The draft of one entry: the named one, or the only one of `form` for these subjects (made when first typed)."""
+        visit = self._chart.visit if form.about in VISIT_BOUND else None
+        one = entity or entry_id(form, visit, subjects)
+        found = self._bindings.get(one)
+        if found is None:
+            held = self._chart.by_id(one)
+            draft = Draft(
+                one,
+                held.place if held is not None else self.place(form, *subjects),
+                form,
+                answers=held.answers if held is not None else form(),
+                heads=held.heads if held is not None else {},
+            )
+            found = self._bindings[one] = EntryBinding(self, draft)
+            found.changed.connect(self._typed)
+        return found
+
+    def begin(self, form: type[Form], *subjects: str) -> EntryBinding:
+        """A new entry of a form that repeats; it is kept from its first answer on."""
+        return self.binding(form, *subjects, entity=self.ids())
+
+    def strike(self, entity: str, reason: str, then: Callable[[], None] | None = None) -> None:
+        """Strike an entry out, with its reason; it stays readable."""
+        self.save()
+        self.lane.run(
+            lambda store: store.write((StrikeOut(entity, reason),), author=self.author), lambda _done: then and then()
+        )
+
+    def unit(self, dimension: str) -> str | None:
+        """The unit last used for this dimension in this chart."""
+        return self._units.get(dimension)
+
+    def use_unit(self, dimension: str, unit: str) -> None:
+        """Remember the unit just used."""
+        self._units[dimension] = unit
+
+    def _typed(self, _path: str) -> None:
+        self._live = None
+        if self._waiting is None and any(b.draft.pending for b in self._bindings.values()):
+            self._waiting = self.clock()
+        if not self._timer.isActive():
+            self._timer.start()
+        self.changed.emit()
+
+    def save(self) -> None:
+        """Write everything typed and not yet written, now."""
+        self._timer.stop()
+        drafts = [b.draft for b in self._bindings.values() if b.draft.pending]
+        if not drafts:
+            return
+
+        def write(store: object) -> ChangeSet | None:
+            written: ChangeSet | None = None
+            for draft in drafts:
+                written = draft.save(store, author=self.author) or written  # type: ignore[arg-type]
+            return written
+
+        self.lane.run(write, self._saved, self._not_saved)
+
+    def _saved(self, written: ChangeSet | None) -> None:
+        if any(b.draft.pending for b in self._bindings.values()):
+            self._timer.start()
+            return
+        self._waiting = None
+        self.saved.emit(written.at if written is not None else self.clock())
+
+    def _not_saved(self, trouble: Trouble) -> None:
+        # What was typed stays in the drafts; the next round tries again, so nothing has to be pressed.
+        self.unsaved.emit(trouble)
+        self._timer.start(AUTOSAVE_MS * 3)
+
+    def _changed_in_store(self, changes: ChangeSet) -> None:
+        if self._chart.family in changes.families or not changes.families:
+            self.reload()
+
+    def reload(self, then: Callable[[], None] | None = None) -> None:
+        """Read the chart again; what is being typed keeps the heads it was opened with."""
+        family, visit = self._chart.family, self._chart.visit
+
+        def take(chart: Chart) -> None:
+            before = {e.id: e.struck is not None for e in self._chart.entries}
+            self._chart, self._live = chart, None
+            for entry in chart.entries:
+                binding = self._bindings.get(entry.id)
+                if binding is not None:
+                    binding.refresh(entry)
+            if before != {e.id: e.struck is not None for e in chart.entries}:
+                self.reloaded.emit()
+            self.changed.emit()
+            if then is not None:
+                then()
+
+        self.lane.run(lambda store: store.chart(family, visit), take)
