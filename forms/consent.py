@@ -16,6 +16,7 @@ from forms.ask import (
     Printed,
     When,
     choice,
+    codes,
     day,
     line,
     many,
@@ -36,8 +37,8 @@ PART = NotCoded("part of the consent, handed over with it")
 EVIDENCE = NotPrinted("who may decide for a child is kept with the chart")
 MUST: dict[str, Any] = {"need": Need.MUST, "paper": RECORD, "code": PART}
 
-AGREED = {"yes": "Yes", "limited": "Yes, with limits", "no": "No"}
-FORM = {"spoken": "Spoken", "signed": "Signed"}
+AGREED = codes(yes="Yes", limited="Yes, with limits", no="No")
+FORM = codes(spoken="Spoken", signed="Signed")
 SPOKEN = When("how", one_of=("spoken",))
 LIMITED = When("agreed", one_of=("limited",))
 

@@ -18,6 +18,7 @@ from forms.ask import (
     Printed,
     When,
     choice,
+    codes,
     count,
     line,
     many,
@@ -46,7 +47,7 @@ CHEST: dict[str, Any] = {"paper": CLINICAL, "code": SEEN, "need": Need.WHEN_OPEN
 PAINFUL: dict[str, Any] = {**CHEST, "code": PAIN, "ends": ("no pain", "the worst pain")}
 FEED: dict[str, Any] = {"paper": CLINICAL, "code": PART, "need": Need.WHEN_OPEN}
 
-SWALLOWS = {"none": "None", "few": "Few", "some": "Some", "many": "Many"}
+SWALLOWS = codes(none="None", few="Few", some="Some", many="Many")
 
 
 @declared("feed", "Feed", About.PAIR_AT_VISIT, repeats=True)

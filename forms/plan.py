@@ -12,6 +12,7 @@ from forms.ask import (
     Printed,
     When,
     choice,
+    codes,
     count,
     line,
     many,
@@ -33,15 +34,15 @@ CALL = Printed((Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.SUMMARY))
 RECORD = Printed((Paper.SUMMARY,))
 PART = NotCoded("part of the care plan, handed over with it as text")
 
-MILKS = {"own": "Your own milk", "donor": "Donor milk", "formula": "Formula"}
-METHODS = {
-    "bottle": "By bottle, slowly, with pauses",
-    "tube_breast": "By a tube at the breast or chest",
-    "cup": "By cup",
-    "spoon": "By spoon",
-    "syringe": "By syringe",
-    "finger": "By finger with a tube",
-}
+MILKS = codes(own="Your own milk", donor="Donor milk", formula="Formula")
+METHODS = codes(
+    bottle="By bottle, slowly, with pauses",
+    tube_breast="By a tube at the breast or chest",
+    cup="By cup",
+    spoon="By spoon",
+    syringe="By syringe",
+    finger="By finger with a tube",
+)
 
 
 @declared("plan", "Plan", About.VISIT)

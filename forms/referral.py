@@ -16,6 +16,7 @@ from forms.ask import (
     Printed,
     When,
     choice,
+    codes,
     day,
     line,
     many,
@@ -34,13 +35,13 @@ LOOP = NotPrinted("what became of the letter is followed in the chart")
 PART = NotCoded("part of the referral, handed over with it as text")
 ITEM: dict[str, Any] = {"need": Need.MUST, "paper": LETTER, "code": PART}
 
-URGENCIES = {
-    "emergency": "Emergency, now",
-    "same_day": "The same day",
-    "this_week": "This week",
-    "two_weeks": "Within one to two weeks",
-    "routine": "Routine",
-}
+URGENCIES = codes(
+    emergency="Emergency, now",
+    same_day="The same day",
+    this_week="This week",
+    two_weeks="Within one to two weeks",
+    routine="Routine",
+)
 CONTENT = (
     "opening_reason", "associated_symptoms", "collateral_history", "psychosocial", "results", "management_so_far",
     "expected",

@@ -20,8 +20,6 @@ KEPT = NotPrinted("a working note, never part of a paper until it is filed in a 
 PART = NotCoded("part of the encounter, handed over with it")
 OWN = NotCoded("a working note, not handed over")
 
-INTERPRETER = "interpreter"
-
 
 @declared("visit", "Visit", About.FAMILY, repeats=True)
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,19 +55,6 @@ class Visit(Form):
         "Language interpreted", need=Need.WHEN_OPEN, paper=CLINICAL, code=PART,
         when=When("interpreter", one_of=("in_room", "phone", "video", "family_member")),
     )  # fmt: skip
-    visit_order: Given[str] = choice(
-        "First or later visit", {"first": "First visit", "later": "Later visit"},
-        need=Need.MUST, paper=CLINICAL, code=PART,
-    )  # fmt: skip
-    history_reviewed: Given[str] = choice(
-        "History gone through again",
-        {"no_change": "Reviewed, nothing has changed", "changed": "Reviewed, with changes"},
-        need=Need.WHEN_OPEN, when=When("visit_order", one_of=("later",)), paper=RECORD, code=PART,
-    )  # fmt: skip
-    history_changes: Given[str] = text(
-        "What has changed", need=Need.WHEN_OPEN, when=When("history_reviewed", one_of=("changed",)),
-        paper=RECORD, code=PART,
-    )  # fmt: skip
     kept_after_asking: Given[str] = text("Asked about a time; the answer", paper=KEPT, code=OWN)
 
 
@@ -89,7 +74,7 @@ class Present(Form):
             "grandparent": "Grandparent",
             "sibling": "Sibling",
             "friend": "Friend or helper",
-            INTERPRETER: "Interpreter",
+            "interpreter": "Interpreter",
             "student": "Student",
             "colleague": "Colleague",
             "other": "Someone else",
