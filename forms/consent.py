@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 from forms.answers import Absent, Given, Moment
@@ -35,7 +37,7 @@ ON_FILE = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
 CONSENT = Coded("http://loinc.org", "59284-0")
 PART = NotCoded("part of the consent, handed over with it")
 EVIDENCE = NotPrinted("who may decide for a child is kept with the chart")
-MUST: dict[str, Any] = {"need": Need.MUST, "paper": RECORD, "code": PART}
+MUST: Mapping[str, Any] = MappingProxyType({"need": Need.MUST, "paper": RECORD, "code": PART})
 
 AGREED = codes(yes="Yes", limited="Yes, with limits", no="No")
 FORM = codes(spoken="Spoken", signed="Signed")

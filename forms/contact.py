@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 from forms.answers import Given, Moment, Quantity
@@ -125,7 +127,7 @@ REACHED = When("outcome", one_of=("reached",))
 NOT_REACHED = When("outcome", one_of=("tried_not_reached",))
 REFUSED = When("outcome", one_of=("family_refused",))
 OVERRIDE = When("outcome", one_of=("override",))
-OPENED: dict[str, Any] = {"need": Need.WHEN_OPEN, "paper": CLINICAL, "code": PART}
+OPENED: Mapping[str, Any] = MappingProxyType({"need": Need.WHEN_OPEN, "paper": CLINICAL, "code": PART})
 
 
 @declared("urgent_contact", "Urgent contact", About.PERSON_AT_VISIT, repeats=True)

@@ -6,7 +6,9 @@ with the reason, so that a missing observation is never an empty page.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from forms.answers import Given, Moment, Quantity, Side, Sided, every
@@ -43,9 +45,9 @@ FED = When("used", one_of=("fed",))
 TRIED = When("change_tried", one_of=(True,))
 EXTRA = When("supplement", one_of=(True,))
 BOTTLE = When("bottle_seen", one_of=(True,))
-CHEST: dict[str, Any] = {"paper": CLINICAL, "code": SEEN, "need": Need.WHEN_OPEN, "sides": True}
-PAINFUL: dict[str, Any] = {**CHEST, "code": PAIN, "ends": ("no pain", "the worst pain")}
-FEED: dict[str, Any] = {"paper": CLINICAL, "code": PART, "need": Need.WHEN_OPEN}
+CHEST: Mapping[str, Any] = MappingProxyType({"paper": CLINICAL, "code": SEEN, "need": Need.WHEN_OPEN, "sides": True})
+PAINFUL: Mapping[str, Any] = MappingProxyType({**CHEST, "code": PAIN, "ends": ("no pain", "the worst pain")})
+FEED: Mapping[str, Any] = MappingProxyType({"paper": CLINICAL, "code": PART, "need": Need.WHEN_OPEN})
 
 SWALLOWS = codes(none="None", few="Few", some="Some", many="Many")
 

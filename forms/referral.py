@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 from forms.answers import Given, Moment
@@ -33,7 +35,7 @@ LETTER = Printed((Paper.REFERRAL, Paper.SUMMARY))
 RECORD = Printed((Paper.SUMMARY,))
 LOOP = NotPrinted("what became of the letter is followed in the chart")
 PART = NotCoded("part of the referral, handed over with it as text")
-ITEM: dict[str, Any] = {"need": Need.MUST, "paper": LETTER, "code": PART}
+ITEM: Mapping[str, Any] = MappingProxyType({"need": Need.MUST, "paper": LETTER, "code": PART})
 
 URGENCIES = codes(
     emergency="Emergency, now",
