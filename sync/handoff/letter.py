@@ -1,0 +1,350 @@
+"""Draws an outline on pages: tagged, with embedded letters, black on white, legible after a photocopy or a fax."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from io import BytesIO
+from typing import Any, Final
+
+from forms.papers.outline import (
+    Alarm,
+    Block,
+    CallBox,
+    Foot,
+    Heading,
+    Items,
+    Lines,
+    Mark,
+    Outline,
+    Paragraph,
+    Query,
+    Table,
+    Task,
+    TeachBack,
+    Title,
+    join,
+    strong,
+)  # fmt: skip
+from forms.trouble import Trouble
+from sync.handoff.drawn import WIDTH, box, moons, say, width_of
+from sync.handoff.faces import BOLD, TEXT, TITLE
+from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, text
+from sync.handoff.tags import About, Element, Tags, finish
+
+__all__ = ["PAGES", "TooLong", "write_letter"]
+
+PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
+MARGIN: Final = 50.0
+_FOOTER: Final = 26.0
+_SEAL_TALL: Final = 46.0
+
+
+class TooLong(Trouble):
+    """A family's paper needs more pages than a family reads."""
+
+    template = (
+        "“{title}” would take {pages} pages; a family gets at most {most}. Shorten the goal, the tasks or what went "
+        "well, then print it again."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The measures of one paper: the width of its words, its body type, and whether a seal will stand on it."""
+
+    width: float
+    size: float
+    sealed: bool
+
+    @property
+    def small(self) -> float:
+        """Type of the foot and of asides: 12 points for a family (S:PRINT, the least for print), 9 for a colleague."""
+        return max(round(self.size * 0.78, 1), 12.0 if self.size >= 14 else 9.0)
+
+
+def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
+    beside = 62.0 if block.mark else 0.0
+    head = text(block.text, sheet.width - beside, sheet.size * 2, face=TITLE, leading=sheet.size * 2.4, role="H1")
+    under = text(block.under, sheet.width - beside, sheet.size)
+    tall = head.height + under.height + 10
+
+    def by(pen: Pen, left: float, top: float) -> None:
+        head.draw(pen, left, top)
+        under.draw(pen, left, top - head.height)
+        with pen.tags.artifact():
+            if block.mark is not None:
+                moons(pen.canvas, block.mark, left + sheet.width - 46, top - tall / 2 + 4, 21)
+            pen.canvas.setLineWidth(1.5)
+            pen.canvas.line(left, top - tall, left + sheet.width, top - tall)
+
+    yield Free(tall, by, keep=True)
+
+
+def _heading(block: Heading, sheet: Sheet) -> Iterator[Piece]:
+    size = round(sheet.size * 1.25, 1)
+    yield text(block.text, sheet.width, size, face=TITLE, role="H2", gap=sheet.size, leading=size * 1.45, keep=True)
+
+
+def _mark(block: Mark, sheet: Sheet) -> Iterator[Piece]:
+    yield Frame((text(strong(block.text), sheet.width - 20, sheet.size),), sheet.width, weight=1, pad=7, gap=10)
+
+
+def _paragraph(block: Paragraph, sheet: Sheet) -> Iterator[Piece]:
+    yield text(block.words, sheet.width, sheet.small if block.small else sheet.size, gap=3)
+
+
+def _lines(block: Lines, sheet: Sheet) -> Iterator[Piece]:
+    for line in block.lines:
+        yield text(line, sheet.width, sheet.small if block.small else sheet.size, gap=2)
+
+
+def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
+    margin = 40.0
+    room = sheet.width - margin - (WIDTH + 16 if block.picture else 0)
+    number = text(str(block.number), margin, sheet.size * 1.9, face=TITLE, leading=sheet.size * 1.9)
+    cells = [Cell(0, number, "Lbl"), Cell(margin, text(block.words, room, sheet.size), "LBody")]
+    if block.picture:
+        cells.append(Cell(sheet.width - WIDTH, block.picture))
+    first = block.number == 1
+    yield Row(tuple(cells), sheet.width, Element("L"), role="LI", pad=8, over=first, gap=4 if first else 0)
+
+
+def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
+    element, count = Element("Table", alt=block.title), len(block.columns)
+    shares = _shares(block, sheet)
+    starts = [sum(shares[:at]) for at in range(count)]
+    heads = tuple(
+        Cell(start, text(name, share - 10, sheet.small), "TH", "Column")
+        for start, share, name in zip(starts, shares, block.columns, strict=True)
+    )
+    yield Row(heads, sheet.width, element, pad=3, keep=True, gap=2)
+    for row in block.rows:
+        cells = (
+            Cell(start, text(words, share - 10, sheet.size))
+            for start, share, words in zip(starts, shares, row, strict=True)
+        )
+        yield Row(tuple(cells), sheet.width, element, pad=5)
+
+
+def _shares(block: Table, sheet: Sheet) -> list[float]:
+    """Column widths: as wide as the longest line of each wants to be, shrunk or stretched to the page's width."""
+    wanted = []
+    for at, name in enumerate(block.columns):
+        lines = ["".join(span.text for span in row[at]) for row in block.rows]
+        longest = max([width_of(line, BOLD, sheet.size) for line in lines] + [width_of(name, TEXT, sheet.small)])
+        wanted.append(min(longest, sheet.width * 0.55) + 16)
+    return [share * sheet.width / sum(wanted) for share in wanted]
+
+
+def _alarm(block: Alarm, sheet: Sheet) -> Iterator[Piece]:
+    inside = sheet.width - 22
+    size = round(sheet.size * 1.3, 1)
+    banner = text(block.act, inside, size, face=TITLE, leading=size * 1.4, role="H2", white=True)
+    seen = tuple(text(words, inside, sheet.size, gap=4) for words in block.seen)
+    yield Frame(seen, sheet.width, banner=banner, weight=3)
+
+
+def _call_box(block: CallBox, sheet: Sheet) -> Iterator[Piece]:
+    inside = sheet.width - 22
+    size = round(sheet.size * 1.15, 1)
+    title = text(block.title, inside, size, face=TITLE, leading=size * 1.4, role="H2", keep=True)
+    leading = round(sheet.size * 1.34, 1)
+    entries = tuple(text(words, inside, sheet.size, leading=leading, gap=5) for words in block.entries)
+    yield Frame((title, *entries), sheet.width)
+
+
+def _items(block: Items, sheet: Sheet) -> Iterator[Piece]:
+    element, label = Element("Table", alt="Content of this letter"), 138.0
+    for at, item in enumerate(block.items, 1):
+        cells = (
+            Cell(0, text(join(f"{at}  ", strong(item.label)), label - 10, sheet.small), "TH", "Row"),
+            Cell(label, text(item.words, sheet.width - label, sheet.size, leading=round(sheet.size * 1.3, 1))),
+        )
+        yield Row(cells, sheet.width, element, pad=2.6, rule=0.5, over=at == 1, gap=6 if at == 1 else 0)
+
+
+def _query(block: Query, sheet: Sheet) -> Iterator[Piece]:
+    words = text(strong(block.text), sheet.width - 22, sheet.size * 1.1)
+    yield Frame((words,), sheet.width, weight=1.5, pad=8, gap=6)
+
+
+def _teach_back(block: TeachBack, sheet: Sheet) -> Iterator[Piece]:
+    size = sheet.size
+    parts = [(block.lead, False), *((words, True) for words in block.boxes)]
+    lines: list[list[tuple[str, bool]]] = [[]]
+    used = 0.0
+    for words, ticked in parts:
+        wide = width_of(words, TEXT, size) + (size * 1.4 if ticked else 0) + size * 0.9
+        if lines[-1] and used + wide > sheet.width:
+            lines.append([])
+            used = 0.0
+        lines[-1].append((words, ticked))
+        used += wide
+    tall = size * 1.55
+
+    def by(pen: Pen, left: float, top: float) -> None:
+        with pen.tags.leaf("P"):
+            for row, line in enumerate(lines):
+                x, base = left, top - tall * (row + 1) + size * 0.45
+                for words, ticked in line:
+                    if ticked:
+                        box(pen.canvas, x, base - size * 0.08, size * 0.85)
+                        x += size * 1.25
+                    x = say(pen.canvas, x, base, words, TEXT, size) + size * 0.9
+
+    yield Free(tall * len(lines), by, gap=6)
+
+
+def _foot_piece(block: Foot, sheet: Sheet) -> Free:
+    """The last block: scope line, next visit and tick boxes on the left; the writer and the seal's place right."""
+    left_wide = round(sheet.width * 0.6)
+    right_at = left_wide + 24
+    inner = replace(sheet, width=left_wide, size=sheet.small)
+    pieces: list[Piece] = [text(block.scope.text, left_wide, sheet.small)]
+    for part in block.left:
+        pieces.extend(_pieces(part, inner))
+    writer = [text(words, sheet.width - right_at, sheet.small) for words in block.writer]
+    left_tall = sum(p.height + (p.gap if n else 0) for n, p in enumerate(pieces))
+    right_tall = sum(w.height for w in writer) + (_SEAL_TALL + 8 if sheet.sealed else 0)
+    tall = max(left_tall, right_tall) + 12
+
+    def by(pen: Pen, left: float, top: float) -> None:
+        with pen.tags.artifact():
+            pen.canvas.setLineWidth(0.6)
+            pen.canvas.line(left, top, left + sheet.width, top)
+            pen.canvas.setLineWidth(1.5)
+            pen.canvas.line(left + right_at - 12, top - 10, left + right_at - 12, top - tall)
+        low = top - 10
+        for at, piece in enumerate(pieces):
+            low -= piece.gap if at else 0
+            piece.draw(pen, left, low)
+            low -= piece.height
+        low = top - 10
+        for line in writer:
+            line.draw(pen, left + right_at, low)
+            low -= line.height
+
+    return Free(tall, by, gap=16)
+
+
+_MADE: Final[dict[type, Callable[[Any, Sheet], Iterator[Piece]]]] = {
+    Title: _title, Heading: _heading, Mark: _mark, Paragraph: _paragraph, Lines: _lines, Task: _task, Table: _table,
+    Alarm: _alarm, CallBox: _call_box, Items: _items, Query: _query, TeachBack: _teach_back,
+}  # fmt: skip
+
+
+def _pieces(block: Block, sheet: Sheet) -> Iterator[Piece]:
+    return _MADE[type(block)](block, sheet)
+
+
+@dataclass(slots=True)
+class _Pages:
+    """Fills pages from the top; turns to a new one when a piece does not fit."""
+
+    tall: float
+    turn: Callable[[], None]
+    pen: Pen
+    low: float = 0
+    count: int = 1
+    fresh: bool = True
+
+    def __post_init__(self) -> None:
+        self.low = self.tall - MARGIN
+
+    @property
+    def floor(self) -> float:
+        return MARGIN + _FOOTER - 10
+
+    def next(self) -> None:
+        self.turn()
+        self.pen.tags.turned()
+        self.low, self.fresh, self.count = self.tall - MARGIN, True, self.count + 1
+
+    def put(self, chain: list[Piece]) -> None:
+        """Draws pieces that must begin together: headings and the piece they head."""
+        needed = sum(p.height + p.gap for p in chain)
+        first, last = chain[:-1], chain[-1]
+        before = sum(p.height + p.gap for p in first) - (chain[0].gap if self.fresh else 0)
+        room = self.low - self.floor - before - last.gap
+        if needed > self.low - self.floor and not self.fresh and (needed < self.tall * 0.5 or not last.split(room)):
+            self.next()
+        for piece in first:
+            self._draw(piece)
+        while last.height + (0 if self.fresh else last.gap) > self.low - self.floor + 0.01:
+            parts = last.split(self.low - self.floor - (0 if self.fresh else last.gap))
+            if parts is None:
+                if self.fresh:
+                    break
+                self.next()
+                continue
+            self._draw(parts[0])
+            self.next()
+            last = parts[1]
+        self._draw(last)
+
+    def _draw(self, piece: Piece) -> None:
+        self.low -= 0 if self.fresh else piece.gap
+        piece.draw(self.pen, MARGIN, self.low)
+        self.low, self.fresh = self.low - piece.height, False
+
+    def rest_on_floor(self, piece: Piece) -> None:
+        """Draws the foot at the bottom of the page, or of a new one."""
+        if self.low - piece.gap - piece.height < self.floor:
+            self.next()
+        self.low = self.floor + piece.height
+        piece.draw(self.pen, MARGIN, self.low)
+
+
+def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
+    """The outline as a tagged PDF, byte for byte the same for the same outline and time.
+
+    `sealed` leaves an empty signature field at the foot of the last page. Raises NoSuchLetter for a character the
+    typefaces lack and TooLong when a family's paper runs over its pages.
+    """
+    total = _draw(outline, sealed, None)[1]
+    if outline.most_pages is not None and total > outline.most_pages:
+        raise TooLong(title=outline.title, pages=total, most=outline.most_pages)
+    drawn, _, tags = _draw(outline, sealed, total)
+    wide, _ = PAGES[outline.page]
+    right = round((wide - 2 * MARGIN) * 0.6) + 24 + MARGIN
+    foot = MARGIN + _FOOTER - 10
+    seal = (right, foot, wide - MARGIN, foot + _SEAL_TALL) if sealed else None
+    about = About(outline.title, outline.writer, outline.language, made)
+    return finish(drawn, tags.root, about, seal=seal, tip=f"Seal of {outline.writer}")
+
+
+def _draw(outline: Outline, sealed: bool, total: int | None) -> tuple[bytes, int, Tags]:
+    from reportlab.pdfgen.canvas import Canvas
+
+    out = BytesIO()
+    wide, tall = PAGES[outline.page]
+    canvas = Canvas(out, pagesize=(wide, tall), invariant=1, pageCompression=1)
+    tags = Tags(canvas)
+    sheet = Sheet(wide - 2 * MARGIN, outline.size, sealed)
+
+    def number() -> None:
+        if total is not None and total > 1:
+            line = f"{outline.title}: page {pages.count} of {total}"
+            with tags.artifact():
+                say(canvas, wide - MARGIN - width_of(line, TEXT, 9), MARGIN - 12, line, TEXT, 9)
+
+    def turn() -> None:
+        number()
+        canvas.showPage()
+
+    pages = _Pages(tall, turn, Pen(canvas, tags))
+    chain: list[Piece] = []
+    for block in outline.blocks:
+        if isinstance(block, Foot):
+            pages.rest_on_floor(_foot_piece(block, sheet))
+            continue
+        for piece in _pieces(block, sheet):
+            chain.append(piece)
+            if not piece.keep:
+                pages.put(chain)
+                chain = []
+    number()
+    canvas.save()
+    return out.getvalue(), pages.count, tags
