@@ -2,6 +2,23 @@
 
 from __future__ import annotations
 
-from forms import infant, infant_history, people
+from forms import (
+    consent,
+    contact,
+    feed,
+    impression,
+    infant,
+    infant_history,
+    oral,
+    people,
+    plan,
+    practice,
+    referral,
+    visit,
+    weight,
+)
 
-__all__ = ["infant", "infant_history", "people"]
+__all__ = [
+    "consent", "contact", "feed", "impression", "infant", "infant_history", "oral", "people", "plan", "practice",
+    "referral", "visit", "weight",
+]  # fmt: skip
