@@ -93,13 +93,14 @@ class NotCoded:
 class When:
     """Opens a follow-up in place, by what `field` of the same form holds.
 
-    It must hold one of `one_of`, or at least `at_least`, or any answer at all (`answered`). For a field with sides the
-    follow-up opens on the side that fired.
+    It must hold one of `one_of`, or at least `at_least`, or at most `at_most`, or any answer at all (`answered`). For a
+    field with sides the follow-up opens on the side that fired.
     """
 
     field: str
     one_of: tuple[str | bool, ...] = ()
     at_least: int | None = None
+    at_most: int | None = None
     answered: bool = False
 
 

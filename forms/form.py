@@ -96,7 +96,11 @@ def _holds(when: When, given: Given[Any]) -> bool:
         if when.one_of and any(part in when.one_of for part in parts):
             return True
         number = getattr(value, "base", value)
-        if when.at_least is not None and isinstance(number, int) and number >= when.at_least:
+        if not isinstance(number, int):
+            continue
+        if when.at_least is not None and number >= when.at_least:
+            return True
+        if when.at_most is not None and number <= when.at_most:
             return True
     return False
 

@@ -230,8 +230,8 @@ class InfantAssessment(Form):
         "Temperature taken by", TAKEN_BY, need=Need.WHEN_OPEN, when=When("temperature", answered=True), **FOR_PROVIDERS
     )  # fmt: skip
     temperature_after_skin: Given[str] = choice(
-        "After skin-to-skin it", AFTER_SKIN, when=When("temperature", answered=True),
-        help="If it was below 36.5 °C.", source="36.5 °C: World Health Organization and NICE, from memory (M)",
+        "After skin-to-skin it", AFTER_SKIN, need=Need.WHEN_OPEN, when=When("temperature", at_most=364),
+        help="Asked below 36.5 °C.", source="36.5 °C: World Health Organization and NICE, from memory (M)",
         **FOR_PROVIDERS,
     )  # fmt: skip
     skin: Given[tuple[str, ...]] = many("Skin", SKIN, alone=("clear",), need=Need.MUST, **FOR_PROVIDERS)
