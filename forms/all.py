@@ -10,6 +10,7 @@ from forms import (
     infant,
     infant_history,
     oral,
+    parent_history,
     people,
     plan,
     practice,
@@ -19,6 +20,6 @@ from forms import (
 )
 
 __all__ = [
-    "consent", "contact", "feed", "impression", "infant", "infant_history", "oral", "people", "plan", "practice",
-    "referral", "visit", "weight",
+    "consent", "contact", "feed", "impression", "infant", "infant_history", "oral", "parent_history", "people", "plan",
+    "practice", "referral", "visit", "weight",
 ]  # fmt: skip
