@@ -1,0 +1,34 @@
+"""Which sections a moment of the visit has, for the person charted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from desktop.open_chart import OpenChart
+from desktop.sheets.arrive import VISIT_END, arrive
+from desktop.sheets.sheet import Section
+
+__all__ = ["every_section", "sections"]
+
+# For each moment: what it asks about a parent, and what it asks about a baby.
+_SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
+    {
+        "arrive": (arrive, arrive),
+        "leave": (lambda: (VISIT_END,), lambda: (VISIT_END,)),
+    }
+)
+
+
+def sections(moment: str, home: OpenChart, who: str) -> tuple[Section, ...]:
+    """The sections of a moment for one parent or baby, in the order of their tabs."""
+    of_parent, of_baby = _SHEETS.get(moment, (tuple, tuple))
+    return of_baby() if who in home.infants() else of_parent()
+
+
+def every_section() -> tuple[Section, ...]:
+    """All sections there are, each once, in the order of the thread."""
+    found: dict[str, Section] = {}
+    for of_parent, of_baby in _SHEETS.values():
+        found |= {section.key: section for section in (*of_parent(), *of_baby())}
+    return tuple(found.values())

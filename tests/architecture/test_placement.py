@@ -1,0 +1,61 @@
+"""Each question stands on its sheet exactly once; proved by composing every section without a window."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import forms.all  # noqa: F401 - fills the catalogue
+from desktop.sheets.moments import every_section
+from desktop.sheets.sheet import Guard, Placed, opened_by
+from forms.ask import asks
+from forms.consent import CareConsent, Release, TouchConsent
+from forms.form import Form, catalog
+from forms.visit import Present, Visit
+
+ELSEWHERE: dict[str, str] = {
+    "practice": "asked at the first launch and on the practice's own page",
+    "practitioner": "asked at the first launch and on the practice's own page",
+    "provider": "the address book has its own page",
+    "contact": "the contact log has its own page",
+    "jot": "written in the strip of the visit",
+    "addendum": "comes with the pages for what is added after signing",
+    "paper_issued": "written by the program when a paper leaves",
+}
+"""Forms whose answers are not given on a visit's sheets, and why."""
+
+
+def placed() -> Counter[tuple[type[Form], str]]:
+    return Counter(field for section in every_section() for field in Placed.by(section).fields)
+
+
+def test_each_question_of_each_form_stands_on_a_sheet_exactly_once() -> None:
+    found = placed()
+    wanted = {(form, name) for form in catalog().values() if form.name not in ELSEWHERE for name in asks(form)}
+    missing = sorted(f"{form.name}.{name}" for form, name in wanted - set(found))
+    twice = sorted(f"{form.name}.{name}" for (form, name), times in found.items() if times > 1)
+    unknown = sorted(f"{form.name}.{name}" for form, name in found if name not in asks(form))
+    assert (missing, twice, unknown) == ([], [], [])
+
+
+def test_a_private_question_stands_behind_a_veil_and_nothing_else_does() -> None:
+    for section in every_section():
+        for form, name in Placed.by(section).fields:
+            if asks(form)[name].private:
+                assert section.guard is Guard.VEILED, f"{form.name}.{name} stands open in {section.key}"
+
+
+def test_no_two_sections_share_a_key() -> None:
+    keys = Counter(section.key for section in every_section())
+    assert [key for key, times in keys.items() if times > 1] == []
+
+
+def test_a_page_asks_no_more_than_nine_questions_before_anything_is_opened() -> None:
+    for section in every_section():
+        placed_here = Placed.by(section).fields
+        opened = {(form, later) for form, name in placed_here for later in opened_by(form, name)}
+        first = [one for one in placed_here if one not in opened]
+        assert len(first) <= 11, f"{section.key} asks {len(first)}: {[name for _, name in first]}"
+
+
+def test_the_recording_composer_counts_follow_ups_with_the_question_that_opens_them() -> None:
+    assert {CareConsent, TouchConsent, Release, Present, Visit} <= {form for form, _ in placed()}
