@@ -1,6 +1,7 @@
 """The pieces a page is filled with: running words, rows of cells, frames.
 
-Each knows its height, can be drawn at a place, and can be split where a page ends. Lengths are points; `top` is counted upward from the foot of the page, as PDF does.
+Each knows its height, can be drawn at a place, and can be split where a page ends. Lengths are points; `top` is
+counted upward from the foot of the page, as PDF does.
 """
 
 from __future__ import annotations

@@ -1,0 +1,249 @@
+"""The practice's root certificate and the consultant's own, and how the root's private half leaves the store.
+
+A practice root (authority, path length 0) signs one certificate for each consultant. Neither proves who somebody is:
+they prove that a paper is unchanged and that the same practice sealed it as before. The curve is P-256, because
+readers in use reject Ed25519 in a PDF.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from cryptography import x509
+from cryptography.hazmat.primitives import hashes
+from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, pkcs12
+from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
+
+from forms.trouble import Trouble
+from storage.passphrases import must_be_strong, normal
+from sync.handoff.verify import fingerprint
+
+if TYPE_CHECKING:
+    from storage.store import Store
+
+__all__ = [
+    "NoRoot", "NoSeal", "RootNotOpened", "RootNotSaved", "Seal", "certify", "export_root", "make_seals",
+    "root_fingerprint", "root_waits", "seal_of",
+]  # fmt: skip
+
+ROOT: Final = "practice-root"
+ROOT_CERTIFICATE: Final = "practice-root-certificate"
+_DOCUMENT_SIGNING: Final = x509.ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336
+# 20 years for the root, 2 for a consultant, common practice, no source; a paper stays checkable after both end.
+_ROOT_DAYS: Final = 20 * 365
+_SEAL_DAYS: Final = 2 * 365
+_CLOCKS_DIFFER: Final = timedelta(days=1)
+_ROUNDS: Final = 600_000  # PBKDF2 with SHA-256 for the exported file; M (from memory)
+
+
+class NoSeal(Trouble):
+    """No certificate is kept for this consultant, or it has ended."""
+
+    template = "{name} has no seal that holds today. Make one under Practice, Seals, then sign again."
+
+
+class NoRoot(Trouble):
+    """The root's private half is not in the store any more, or was never made."""
+
+    template = "The practice’s root key is not kept here. Open the file it was saved to."
+
+
+class RootNotSaved(Trouble):
+    """The root could not be written where she chose."""
+
+    template = "The root key was not saved to {path}: {why}. Choose another place; it stays sealed in the store."
+
+
+class RootNotOpened(Trouble):
+    """A root file that is none, or a wrong passphrase."""
+
+    template = "This file and passphrase do not open a practice root. Check both and try again."
+
+
+@dataclass(frozen=True, slots=True)
+class Seal:
+    """What a consultant signs with.
+
+    `p12` is her key with its certificate (PKCS#12, sealed by the store, no passphrase of its own), `root` the
+    practice's root certificate (DER).
+    """
+
+    p12: bytes = field(repr=False)
+    root: bytes
+    not_after: datetime
+
+
+def _name(common: str, practice: str) -> x509.Name:
+    # An X.509 name holds at most 64 characters a part.
+    return x509.Name(
+        [
+            x509.NameAttribute(NameOID.COMMON_NAME, common[:64]),
+            x509.NameAttribute(NameOID.ORGANIZATION_NAME, practice[:64]),
+        ]
+    )
+
+
+def _usage(*, signs_papers: bool) -> x509.KeyUsage:
+    return x509.KeyUsage(
+        digital_signature=signs_papers, content_commitment=signs_papers, key_encipherment=False,
+        data_encipherment=False, key_agreement=False, key_cert_sign=not signs_papers, crl_sign=not signs_papers,
+        encipher_only=False, decipher_only=False,
+    )  # fmt: skip
+
+
+def _builder(subject: x509.Name, issuer: x509.Name, public: Any, now: datetime, days: int) -> x509.CertificateBuilder:
+    return (
+        x509.CertificateBuilder()
+        .subject_name(subject)
+        .issuer_name(issuer)
+        .public_key(public)
+        .serial_number(x509.random_serial_number())
+        .not_valid_before(now - _CLOCKS_DIFFER)
+        .not_valid_after(now + timedelta(days=days))
+    )
+
+
+def _root(practice: str, now: datetime) -> tuple[ec.EllipticCurvePrivateKey, x509.Certificate]:
+    key = ec.generate_private_key(ec.SECP256R1())
+    name = _name(f"{practice} root", practice)
+    made = (
+        _builder(name, name, key.public_key(), now, _ROOT_DAYS)
+        .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
+        .add_extension(_usage(signs_papers=False), critical=True)
+        .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
+        .sign(key, hashes.SHA256())
+    )
+    return key, made
+
+
+def _consultant(
+    root_key: ec.EllipticCurvePrivateKey, root: x509.Certificate, name: str, practice: str, now: datetime
+) -> tuple[bytes, x509.Certificate]:
+    key = ec.generate_private_key(ec.SECP256R1())
+    usage = x509.ExtendedKeyUsage([_DOCUMENT_SIGNING, ExtendedKeyUsageOID.EMAIL_PROTECTION])
+    issuer = x509.AuthorityKeyIdentifier.from_issuer_public_key(root_key.public_key())
+    made = (
+        _builder(_name(name, practice), root.subject, key.public_key(), now, _SEAL_DAYS)
+        .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
+        .add_extension(_usage(signs_papers=True), critical=True)
+        .add_extension(usage, critical=False)
+        .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
+        .add_extension(issuer, critical=False)
+        .sign(root_key, hashes.SHA256())
+    )
+    return pkcs12.serialize_key_and_certificates(b"seal", key, made, [root], NoEncryption()), made
+
+
+def _kept(practitioner: str) -> str:
+    return f"seal-{practitioner}"
+
+
+def make_seals(store: Store, practitioner: str, *, practice: str, name: str, now: datetime) -> str:
+    """At set-up: makes the practice's root and this consultant's certificate and keeps both sealed in the store.
+
+    Returns the root's fingerprint. The root's private half waits there until `export_root` takes it out.
+    """
+    key, root = _root(practice, now)
+    sealed, _ = _consultant(key, root, name, practice, now)
+    store.keep_secret(ROOT, pkcs12.serialize_key_and_certificates(b"root", key, root, None, NoEncryption()))
+    store.keep_secret(ROOT_CERTIFICATE, _der(root))
+    store.keep_secret(_kept(practitioner), sealed)
+    return fingerprint(_der(root))
+
+
+def _der(certificate: x509.Certificate) -> bytes:
+    return certificate.public_bytes(Encoding.DER)
+
+
+def _opened(p12: bytes, passphrase: bytes | None) -> tuple[ec.EllipticCurvePrivateKey, x509.Certificate]:
+    try:
+        key, certificate, _ = pkcs12.load_key_and_certificates(p12, passphrase)
+    except (ValueError, TypeError) as wrong:
+        raise RootNotOpened from wrong
+    if not isinstance(key, ec.EllipticCurvePrivateKey) or certificate is None:
+        raise RootNotOpened
+    return key, certificate
+
+
+def certify(
+    store: Store, practitioner: str, *, practice: str, name: str, now: datetime,
+    root: bytes | None = None, passphrase: str | None = None,
+) -> None:  # fmt: skip
+    """Makes a new certificate for a consultant: for a second one, or when the old one has ended.
+
+    `root` and `passphrase` are the exported file; without them the root must still wait in the store. Raises NoRoot
+    when it does not, and RootNotOpened for another practice's file or a wrong passphrase.
+    """
+    p12 = root if root is not None else store.secret(ROOT)
+    if p12 is None:
+        raise NoRoot
+    key, certificate = _opened(p12, normal(passphrase).encode() if passphrase else None)
+    if _der(certificate) != store.secret(ROOT_CERTIFICATE):
+        raise RootNotOpened
+    sealed, _ = _consultant(key, certificate, name, practice, now)
+    store.keep_secret(_kept(practitioner), sealed)
+
+
+def root_waits(store: Store) -> bool:
+    """Whether the root's private half is still in the store, so that the reminder to take it out stays."""
+    return store.secret(ROOT) is not None
+
+
+def root_fingerprint(store: Store) -> str | None:
+    """The fingerprint the practice gives by phone, or None before set-up."""
+    kept = store.secret(ROOT_CERTIFICATE)
+    return fingerprint(kept) if kept is not None else None
+
+
+def export_root(store: Store, path: Path, passphrase: str) -> None:
+    """Writes the root as a .p12 under a passphrase to the place she picked, reads it back, and drops it from the store.
+
+    Raises NoRoot when it has left already, and RootNotSaved (nothing dropped) when the file cannot be written, is
+    there already, or does not read back, and PassphraseRefused for a weak passphrase.
+    """
+    kept = store.secret(ROOT)
+    if kept is None:
+        raise NoRoot
+    key, certificate = _opened(kept, None)
+    protected = pkcs12.serialize_key_and_certificates(b"practice root", key, certificate, None, _protection(passphrase))
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "wb") as file:
+            file.write(protected)
+            file.flush()
+            os.fsync(file.fileno())
+        whole = path.read_bytes() == protected
+    except FileExistsError as there:
+        raise RootNotSaved(path=path, why="a file of that name is there already") from there
+    except OSError as fault:
+        raise RootNotSaved(path=path, why=fault.strerror or "the place cannot be written") from fault
+    if not whole:
+        raise RootNotSaved(path=path, why="what was read back differs")
+    store.drop_secret(ROOT)
+
+
+def _protection(passphrase: str) -> Any:
+    must_be_strong(passphrase)
+    return (
+        PrivateFormat.PKCS12.encryption_builder()
+        .kdf_rounds(_ROUNDS)
+        .key_cert_algorithm(pkcs12.PBES.PBESv2SHA256AndAES256CBC)
+        .hmac_hash(hashes.SHA256())
+        .build(normal(passphrase).encode())
+    )
+
+
+def seal_of(store: Store, practitioner: str, *, name: str, now: datetime) -> Seal:
+    """The consultant's seal; raises NoSeal when there is none or it has ended."""
+    p12, root = store.secret(_kept(practitioner)), store.secret(ROOT_CERTIFICATE)
+    if p12 is None or root is None:
+        raise NoSeal(name=name)
+    _, certificate = _opened(p12, None)
+    if not certificate.not_valid_before_utc <= now <= certificate.not_valid_after_utc:
+        raise NoSeal(name=name)
+    return Seal(p12, root, certificate.not_valid_after_utc)

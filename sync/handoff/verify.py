@@ -1,0 +1,240 @@
+"""Tells whether a paper is still exactly what was sealed, by whom and when.
+
+A valid signature is not enough: the signature must cover the whole file and nothing may have been added after it,
+because text appended behind a signature leaves the signature itself valid.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+import zlib
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, field
+from datetime import datetime
+from io import BytesIO
+from typing import Any, Final
+
+from forms.trouble import Trouble
+
+__all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Verdict", "fingerprint", "verify"]
+
+
+LARGEST: Final = 5_000_000
+"""Bytes of an attachment that are looked at: a few kilobytes can unpack to gigabytes."""
+
+
+class NotAPaper(Trouble):
+    """The bytes are no PDF, or none that can be read."""
+
+    template = "This file cannot be read as a PDF. Ask for the paper again, or choose another file."
+
+
+class NeedsPassword(Trouble):
+    """The PDF is locked with a password."""
+
+    template = "This PDF is locked with a password. Save an unlocked copy from the sender and check that one."
+
+
+@dataclass(frozen=True, slots=True)
+class Certificate:
+    """Who the certificate names, who issued it, its SHA-256 fingerprint and the days it holds."""
+
+    subject: str
+    issuer: str
+    fingerprint: str
+    not_before: datetime
+    not_after: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Embedded:
+    """A file carried inside the paper."""
+
+    name: str
+    size: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What was found.
+
+    `good` is true only for one signature, intact, over the whole file, with nothing changed since, made while its
+    certificate held. `known` says whether its root is among those asked about; it does not change `good`.
+    `problems` are plain sentences, empty for a good paper.
+    """
+
+    good: bool
+    signer: str = ""
+    at: datetime | None = None
+    certificate: Certificate | None = None
+    root: str = ""
+    known: bool = False
+    records: tuple[Embedded, ...] = ()
+    problems: tuple[str, ...] = field(default_factory=tuple)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values for JSON; times in ISO 8601."""
+
+        def plain(value: Any) -> Any:
+            if isinstance(value, dict):
+                return {key: plain(inner) for key, inner in value.items()}
+            if isinstance(value, list | tuple):
+                return [plain(inner) for inner in value]
+            return value.isoformat() if isinstance(value, datetime) else value
+
+        made: dict[str, Any] = plain(asdict(self))
+        return made
+
+    def sentences(self) -> tuple[str, ...]:
+        """The verdict in plain sentences, the most important first."""
+        if self.good:
+            said = ["Whole and unchanged: every byte is as it was sealed."]
+        else:
+            said = ["Do not rely on this file.", *self.problems]
+        if self.signer and self.certificate is not None:
+            when = f" at {self.at:%Y-%m-%d %H:%M %Z}" if self.at else ""
+            said.append(f"Sealed by {self.signer}{when}.")
+            said.append(f"Certificate: {self.certificate.subject}, issued by {self.certificate.issuer}.")
+            said.append(f"Certificate fingerprint: {self.certificate.fingerprint}")
+            if self.root:
+                said.append(f"Root fingerprint: {self.root}")
+            known = "The sender’s root certificate is known here." if self.known else (
+                "The sender is not known here: compare the root fingerprint with the one the practice gives by phone."
+            )  # fmt: skip
+            said.append(known)
+        said.extend(f"Inside: {r.name}, {r.size:,} bytes, SHA-256 {r.sha256}" for r in self.records)
+        return tuple(said)
+
+
+def fingerprint(certificate: bytes) -> str:
+    """The SHA-256 of a certificate (DER) in groups of four digits, to be compared aloud."""
+    digits = hashlib.sha256(certificate).hexdigest().upper()
+    return " ".join(digits[at : at + 4] for at in range(0, len(digits), 4))
+
+
+def _inflated(stream: Any) -> bytes | None:
+    """An attachment's bytes, at most LARGEST of them; None for a filter that cannot be bounded."""
+    raw: bytes = stream.read_raw_bytes()
+    packed = stream.get("/Filter")
+    if packed is None:
+        return raw[:LARGEST]
+    if str(packed) != "/FlateDecode" or stream.get("/DecodeParms") is not None:
+        return None
+    return zlib.decompressobj().decompress(raw, LARGEST)
+
+
+def _records(data: bytes) -> tuple[Embedded, ...]:
+    import pikepdf
+
+    with pikepdf.open(BytesIO(data)) as pdf:
+        found = []
+        for name, spec in pdf.attachments.items():
+            inside = _inflated(spec.get_file().obj)
+            digest = hashlib.sha256(inside).hexdigest() if inside is not None else "not read"
+            found.append(Embedded(name, len(inside or b""), digest))
+        return tuple(found)
+
+
+def _named(name: Any) -> str:
+    """The common name and organisation of an X.509 name."""
+    parts = name.native
+    wanted = [parts.get(key) for key in ("common_name", "organization_name")]
+    return ", ".join(str(part) for part in wanted if part) or name.human_friendly
+
+
+def _certificate(found: Any) -> Certificate:
+    held = found["tbs_certificate"]["validity"]
+    return Certificate(
+        _named(found.subject), _named(found.issuer), fingerprint(found.dump()),
+        held["not_before"].native, held["not_after"].native,
+    )  # fmt: skip
+
+
+def _issuer(leaf: Any, among: Iterable[Any]) -> Any | None:
+    """The certificate that truly issued `leaf`: not one that only carries its issuer's name."""
+    from cryptography.exceptions import InvalidSignature
+    from cryptography.x509 import load_der_x509_certificate
+
+    held = load_der_x509_certificate(leaf.dump())
+    for found in among:
+        try:
+            held.verify_directly_issued_by(load_der_x509_certificate(found.dump()))
+        except (InvalidSignature, ValueError, TypeError):
+            continue
+        return found
+    return None
+
+
+def _judged(signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, ...]) -> Verdict:
+    """The verdict on one embedded signature."""
+    from asn1crypto import x509
+    from pyhanko.sign.diff_analysis import ModificationLevel
+    from pyhanko.sign.validation import validate_pdf_signature
+    from pyhanko.sign.validation.status import SignatureCoverageLevel
+    from pyhanko_certvalidator import ValidationContext
+
+    leaf, at = signature.signer_cert, signature.self_reported_timestamp
+    inside = [found for found in signature.other_embedded_certs if found.self_signed != "no"]
+    known = [x509.Certificate.load(root) for root in roots]
+
+    def trusted(anchors: list[Any]) -> Any:
+        context = ValidationContext(trust_roots=anchors, moment=at, best_signature_time=at, allow_fetching=False)
+        return validate_pdf_signature(signature, signer_validation_context=context)
+
+    status, certificate, root = trusted(known + inside), _certificate(leaf), _issuer(leaf, inside)
+    problems = []
+    if not (status.intact and status.valid):
+        problems.append("Bytes under the seal are not those that were sealed.")
+    if status.coverage is not SignatureCoverageLevel.ENTIRE_FILE:
+        problems.append("Something was added to the file after it was sealed.")
+    if status.modification_level is not ModificationLevel.NONE and not problems:
+        problems.append("What the file shows was changed after it was sealed.")
+    if at is None or not certificate.not_before <= at <= certificate.not_after or (inside and not status.trusted):
+        problems.append("Its certificate did not hold when the seal was made.")
+    return Verdict(
+        good=not problems,
+        signer=str(signature.sig_object.get("/Name", "")) or certificate.subject,
+        at=at,
+        certificate=certificate,
+        root=fingerprint(root.dump()) if root is not None else "",
+        known=bool(known) and trusted(known).trusted,
+        records=records,
+        problems=tuple(problems),
+    )
+
+
+def verify(data: bytes, *, roots: Iterable[bytes] = ()) -> Verdict:
+    """The verdict on a file's bytes; `roots` are certificates (DER) of practices known here.
+
+    Raises NotAPaper for bytes that are no readable PDF and NeedsPassword for a locked one. A sealed paper damaged so
+    far that it cannot be read at all is not an unreadable file but a changed one.
+    """
+    from pyhanko.pdf_utils.reader import PdfFileReader
+
+    logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
+    logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
+    was_sealed = b"/ByteRange" in data
+    if b"%PDF-" not in data[:1024] and not was_sealed:
+        raise NotAPaper
+    try:
+        reader = PdfFileReader(BytesIO(data))
+        locked = reader.encrypted
+        signatures = [] if locked else list(reader.embedded_signatures)
+    except Exception as damage:  # a hostile or broken file may fail in any way inside the parser
+        if was_sealed:
+            return Verdict(False, problems=("The file is damaged: its seal cannot be read.",))
+        raise NotAPaper from damage
+    if locked:
+        raise NeedsPassword
+    if not signatures:
+        if was_sealed:
+            return Verdict(False, problems=("The file is damaged: its seal cannot be read.",))
+        return Verdict(False, problems=("This file carries no seal.",))
+    if len(signatures) > 1:
+        return Verdict(False, problems=("The file was signed again after it was sealed.",))
+    try:
+        return _judged(signatures[0], tuple(roots), _records(data))
+    except Exception:  # noqa: BLE001 - whatever breaks while checking is a file that cannot be relied on
+        return Verdict(False, problems=("The file is damaged: its seal cannot be checked.",))
