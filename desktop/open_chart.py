@@ -19,6 +19,7 @@ from forms.people import InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
 from storage.changes import ChangeSet, StrikeOut
 from storage.drafts import Draft
+from storage.store import Store
 
 __all__ = ["AUTOSAVE_MS", "OpenChart"]
 
@@ -191,7 +192,6 @@ class OpenChart(QObject):
 
     def reload(self, then: Callable[[], None] | None = None) -> None:
         """Read the chart again; what is being typed keeps the heads it was opened with."""
-        family, visit = self._chart.family, self._chart.visit
 
         def take(chart: Chart) -> None:
             before = {e.id: e.struck is not None for e in self._chart.entries}
@@ -206,4 +206,19 @@ class OpenChart(QObject):
             if then is not None:
                 then()
 
-        self.lane.run(lambda store: store.chart(family, visit), take)
+        self.lane.run(self._read, take)
+
+    def _read(self, store: Store) -> Chart:
+        return store.chart(self._chart.family, self._chart.visit)
+
+    def pending(self) -> tuple[Draft, ...]:
+        """Drafts that hold something not yet on disk."""
+        return tuple(b.draft for b in self._bindings.values() if b.draft.pending)
+
+    def adopt(self, drafts: tuple[Draft, ...], since: datetime | None) -> None:
+        """Go on with drafts that a full disk kept from being written before the window was locked."""
+        for draft in drafts:
+            binding = self._bindings[draft.entity] = EntryBinding(self, draft)
+            binding.changed.connect(self._typed)
+        self._live, self._waiting = None, since
+        self.save()
