@@ -116,6 +116,7 @@ class Practice(Form):
     scale_step: Given[Quantity] = quantity(
         "Smallest step of the usual scale", ("g",), low=1, high=100, paper=LETTERS, code=OWN,
         help="The smallest change it shows; it decides how far a before-and-after weight can be trusted.",
+        source="house bound, no source",
     )  # fmt: skip
     hours: Given[str] = line("Hours when the family can reach you", paper=ALL_PAPERS, code=ADDRESS)
 
