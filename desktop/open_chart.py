@@ -19,6 +19,7 @@ from forms.people import InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
 from storage.changes import ChangeSet, StrikeOut
 from storage.drafts import Draft
+from storage.signing import AFTER_SIGNING
 from storage.store import Store
 
 __all__ = ["AUTOSAVE_MS", "OpenChart"]
@@ -40,6 +41,8 @@ class OpenChart(QObject):
     saved = Signal(object)
     unsaved = Signal(object)
     reloaded = Signal()
+
+    open_after_signing = AFTER_SIGNING
 
     def __init__(
         self,
