@@ -1,0 +1,67 @@
+"""Releases: whether a letter may leave on a day."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from forms.answers import Absence, Absent, Conflicted, Moment, Variant
+from forms.chart import Chart, Entry, Place, Struck
+from forms.consent import Release, release_for, valid_on
+from forms.form import Form
+
+FIRST, LAST = date(2026, 3, 3), date(2026, 6, 3)
+NOW = datetime(2026, 3, 3, 15, 0, tzinfo=UTC)
+OPEN = Release(recipient="dr", valid_from=FIRST, valid_until=LAST)
+
+
+def disputed(value: object) -> Conflicted:
+    return Conflicted((Variant(value, "a", NOW, "one", "op1"), Variant(None, "a", NOW, "two", "op2")))
+
+
+@pytest.mark.parametrize(
+    ("today", "holds"),
+    [(FIRST - timedelta(days=1), False), (FIRST, True), (LAST, True), (LAST + timedelta(days=1), False)],
+)
+def test_a_release_holds_from_its_first_day_to_its_last_both_included(today: date, holds: bool) -> None:
+    assert valid_on(OPEN, today) is holds
+
+
+@pytest.mark.parametrize(
+    "doubt",
+    [
+        {"valid_from": None},
+        {"valid_until": None},
+        {"valid_until": Absent(Absence.NOT_ASKED)},
+        {"valid_until": disputed(LAST)},
+        {"withdrawn_at": Moment(NOW, "UTC")},
+        {"withdrawn_at": disputed(Moment(NOW, "UTC"))},
+    ],
+)
+def test_a_release_in_any_doubt_does_not_hold(doubt: dict[str, Any]) -> None:
+    assert not valid_on(replace(OPEN, **doubt), FIRST)
+
+
+def chart(*entries: Entry[Any]) -> Chart:
+    return Chart("family", "visit", entries)
+
+
+def entry(name: str, answers: Form, person: str = "ida", days: int = 0) -> Entry[Any]:
+    return Entry(name, Place("release", "family", None, (person,)), answers, "a", NOW + timedelta(days=days))
+
+
+def test_a_release_is_found_only_for_its_own_person_and_recipient() -> None:
+    one = chart(entry("r", OPEN))
+    assert release_for(one, "ida", "dr", FIRST) == one.entries[0]
+    assert release_for(one, "juno", "dr", FIRST) is None
+    assert release_for(one, "ida", "other", FIRST) is None
+
+
+def test_the_newest_release_that_holds_is_the_one_used_and_a_struck_one_never_is() -> None:
+    old, new = entry("old", OPEN), entry("new", OPEN, days=1)
+    assert release_for(chart(new, old), "ida", "dr", FIRST) == new
+    struck = replace(new, struck=Struck("a", NOW, "wrong clinic"))
+    assert release_for(chart(struck, old), "ida", "dr", FIRST) == old
