@@ -38,7 +38,7 @@ __all__ = ["PAGES", "TooLong", "write_letter"]
 PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
 MARGIN: Final = 50.0
 _FOOTER: Final = 26.0
-_SEAL_TALL: Final = 46.0
+_SEAL_TALL: Final = 50.0
 
 
 class TooLong(Trouble):

@@ -21,7 +21,7 @@ from sync.handoff.verify import verify
 
 __all__ = ["Record", "sign_letter"]
 
-_STAMP: Final = "Sealed by %(who)s\n%(when)s\nThe file shows any change made since."
+_STAMP: Final = "Sealed by %(who)s\n%(when)s\nThe file shows any later change."
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +74,16 @@ def _stamp() -> Any:
     from pyhanko.stamp import TextStampStyle
 
     # Without `leading` the lines of the mark lie on top of one another.
+    plain = SimpleBoxLayoutRule(
+        x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MID, margins=Margins(0, 0, 0, 0),
+        inner_content_scaling=InnerScaling.NO_SCALING,
+    )  # fmt: skip
     box = TextBoxStyle(
-        font=GlyphAccumulatorFactory(str(FOLDER / f"{FIGURE}.ttf")), font_size=9, leading=13, border_width=0
-    )
+        font=GlyphAccumulatorFactory(str(FOLDER / f"{FIGURE}.ttf")), font_size=9, leading=13, border_width=0,
+        box_layout_rule=plain,
+    )  # fmt: skip
     layout = SimpleBoxLayoutRule(
-        x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MID, margins=Margins(6, 6, 6, 6),
+        x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MID, margins=Margins(8, 8, 4, 4),
         inner_content_scaling=InnerScaling.SHRINK_TO_FIT,
     )  # fmt: skip
     return TextStampStyle(stamp_text=_STAMP, text_box_style=box, inner_content_layout=layout, border_width=1)

@@ -17,23 +17,27 @@ from typing import Any, Final
 
 from forms.trouble import Trouble
 
-__all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Verdict", "fingerprint", "verify"]
+__all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Verdict", "Unreadable", "fingerprint", "verify"]
 
 
 LARGEST: Final = 5_000_000
 """Bytes of an attachment that are looked at: a few kilobytes can unpack to gigabytes."""
 
 
-class NotAPaper(Trouble):
+class Unreadable(Trouble):
+    """The bytes cannot be judged at all."""
+
+
+class NotAPaper(Unreadable):
     """The bytes are no PDF, or none that can be read."""
 
     template = "This file cannot be read as a PDF. Ask for the paper again, or choose another file."
 
 
-class NeedsPassword(Trouble):
+class NeedsPassword(Unreadable):
     """The PDF is locked with a password."""
 
-    template = "This PDF is locked with a password. Save an unlocked copy from the sender and check that one."
+    template = "This PDF is locked with a password. Check it again and give the password the sender told you."
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,7 @@ class Verdict:
     records: tuple[Embedded, ...] = ()
     problems: tuple[str, ...] = field(default_factory=tuple)
 
-    def as_dict(self) -> dict[str, Any]:
+    def as_json(self) -> dict[str, Any]:
         """Plain values for JSON; times in ISO 8601."""
 
         def plain(value: Any) -> Any:
@@ -87,8 +91,8 @@ class Verdict:
         made: dict[str, Any] = plain(asdict(self))
         return made
 
-    def sentences(self) -> tuple[str, ...]:
-        """The verdict in plain sentences, the most important first."""
+    def words(self) -> str:
+        """The verdict in plain sentences, one a line, the most important first."""
         if self.good:
             said = ["Whole and unchanged: every byte is as it was sealed."]
         else:
@@ -105,7 +109,7 @@ class Verdict:
             )  # fmt: skip
             said.append(known)
         said.extend(f"Inside: {r.name}, {r.size:,} bytes, SHA-256 {r.sha256}" for r in self.records)
-        return tuple(said)
+        return "\n".join(said)
 
 
 def fingerprint(certificate: bytes) -> str:
@@ -125,10 +129,10 @@ def _inflated(stream: Any) -> bytes | None:
     return zlib.decompressobj().decompress(raw, LARGEST)
 
 
-def _records(data: bytes) -> tuple[Embedded, ...]:
+def _records(data: bytes, password: str | None) -> tuple[Embedded, ...]:
     import pikepdf
 
-    with pikepdf.open(BytesIO(data)) as pdf:
+    with pikepdf.open(BytesIO(data), password=password or "") as pdf:
         found = []
         for name, spec in pdf.attachments.items():
             inside = _inflated(spec.get_file().obj)
@@ -205,36 +209,43 @@ def _judged(signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, .
     )
 
 
-def verify(data: bytes, *, roots: Iterable[bytes] = ()) -> Verdict:
+def _signatures(data: bytes, password: str | None) -> list[Any]:
+    """The signatures in a file; raises NeedsPassword for a locked one and whatever the parser raises for a broken one."""
+    from pyhanko.pdf_utils.crypt import AuthStatus
+    from pyhanko.pdf_utils.reader import PdfFileReader
+
+    reader = PdfFileReader(BytesIO(data))
+    if reader.encrypted and (password is None or reader.decrypt(password).status is AuthStatus.FAILED):
+        raise NeedsPassword
+    return list(reader.embedded_signatures)
+
+
+def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] = ()) -> Verdict:
     """The verdict on a file's bytes; `roots` are certificates (DER) of practices known here.
 
     Raises NotAPaper for bytes that are no readable PDF and NeedsPassword for a locked one. A sealed paper damaged so
     far that it cannot be read at all is not an unreadable file but a changed one.
     """
-    from pyhanko.pdf_utils.reader import PdfFileReader
-
+    # pyHanko writes certificate subjects, which name a person, into its log.
     logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
     logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
     was_sealed = b"/ByteRange" in data
     if b"%PDF-" not in data[:1024] and not was_sealed:
         raise NotAPaper
     try:
-        reader = PdfFileReader(BytesIO(data))
-        locked = reader.encrypted
-        signatures = [] if locked else list(reader.embedded_signatures)
+        signatures = _signatures(data, password)
+    except NeedsPassword:
+        raise
     except Exception as damage:  # a hostile or broken file may fail in any way inside the parser
-        if was_sealed:
-            return Verdict(False, problems=("The file is damaged: its seal cannot be read.",))
-        raise NotAPaper from damage
-    if locked:
-        raise NeedsPassword
+        if not was_sealed:
+            raise NotAPaper from damage
+        signatures = []
     if not signatures:
-        if was_sealed:
-            return Verdict(False, problems=("The file is damaged: its seal cannot be read.",))
-        return Verdict(False, problems=("This file carries no seal.",))
+        why = "The file is damaged: its seal cannot be read." if was_sealed else "This file carries no seal."
+        return Verdict(False, problems=(why,))
     if len(signatures) > 1:
         return Verdict(False, problems=("The file was signed again after it was sealed.",))
     try:
-        return _judged(signatures[0], tuple(roots), _records(data))
+        return _judged(signatures[0], tuple(roots), _records(data, password))
     except Exception:  # noqa: BLE001 - whatever breaks while checking is a file that cannot be relied on
         return Verdict(False, problems=("The file is damaged: its seal cannot be checked.",))

@@ -1,0 +1,203 @@
+"""What one paper may say of a chart: the only way in which answers reach a page.
+
+Each answer is taken through `Said`, which looks at the intent stated in its `Ask`: an answer that is private, or not
+printed on this paper, raises a Bug instead of appearing. Fields that were taken are remembered, and what may be
+printed but was placed nowhere comes out of `rest`, so that a field added to a form with this paper in its intent
+stands on the paper without another line of code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+from typing import Any, Final
+
+from forms.answers import Absence, Absent, Conflicted, Given, Moment, Quantity, Side, known
+from forms.ask import Ask, Kind, Need, Paper, Path, Printed, ask_of
+from forms.chart import Chart, Entry
+from forms.form import Form, shown_asks, value_at
+from forms.papers.outline import Item, plain
+from forms.people import Family, InfantIdentity, ParentIdentity
+from forms.practice import Practitioner, Provider
+from forms.trouble import Bug
+from forms.units import UNITS, shown
+
+__all__ = ["Said", "clock_words", "day_words", "moment_words", "one_of"]
+
+# Names of days and months are part of the paper's language, not of the machine's.
+_DAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+_ABSENT: Final = {
+    Absence.NOT_ASKED: "not known (not asked)",
+    Absence.NOT_DONE: "not known (not done)",
+    Absence.DECLINED: "not known (declined)",
+    Absence.NONE: "none",
+}
+
+
+def day_words(day: date, *, year: bool = True, weekday: bool = False) -> str:
+    """A calendar day: "Tuesday 3 March 2026"."""
+    named = f"{_DAYS[day.weekday()]} " if weekday else ""
+    return f"{named}{day.day} {_MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+
+
+def clock_words(at: datetime) -> str:
+    """A time of day: "14:02"."""
+    return f"{at.hour:02}:{at.minute:02}"
+
+
+def moment_words(moment: Moment, *, year: bool = True, weekday: bool = False) -> str:
+    """A moment in its own zone: "Friday 6 March, 10:30"."""
+    local = moment.local()
+    return f"{day_words(local.date(), year=year, weekday=weekday)}, {clock_words(local)}"
+
+
+def one_of(names: Iterable[str], last: str = "and") -> str:
+    """Names in a row: "Ida", "Ida and Juno", "Ida, Juno and Pia"."""
+    listed = [name for name in names if name]
+    return f" {last} ".join(filter(None, [", ".join(listed[:-1]), listed[-1]])) if listed else ""
+
+
+class Said:
+    """The answers of a chart as one paper may print them.
+
+    `forgiving` papers print every value that stands for a conflicted field and say that it is not settled; others
+    raise Unresolved. Raises Bug when an entry of another family is in the chart.
+    """
+
+    def __init__(self, chart: Chart, paper: Paper, *, forgiving: bool = False) -> None:
+        if any(e.place.family not in (None, chart.family) for e in chart.entries):
+            raise Bug("a paper was asked of a chart that holds another family's entries")
+        self.chart, self.paper, self.forgiving = chart, paper, forgiving
+        self._placed: set[tuple[type[Form], str]] = set()
+        self._opened: list[tuple[str, Form]] = []
+
+    def opened(self, answers: Form, who: str = "") -> None:
+        """The paper speaks of this entry: what may be printed of it and is placed nowhere goes to `rest`."""
+        if answers not in [kept for _, kept in self._opened]:
+            self._opened.append((who, answers))
+
+    def shapes(self, form: type[Form], *fields: str) -> None:
+        """These fields only shape words (a pronoun, a tag); they are not printed as answers of their own."""
+        self._placed.update((form, name) for name in fields)
+
+    def may(self, form: type[Form], field: str) -> bool:
+        """Whether the field's intent lets it stand on this paper."""
+        ask = ask_of(form, field)
+        return not ask.private and isinstance(ask.paper, Printed) and self.paper in ask.paper.on
+
+    def given(self, answers: Form, field: str, side: Side | None = None) -> Given[Any]:
+        """The answer as it stands, absent or conflicted too. Raises Bug for one this paper must not carry."""
+        form = type(answers)
+        if not self.may(form, field):
+            raise Bug(f"{form.name}.{field} may not stand on {self.paper}")
+        self._placed.add((form, field))
+        return value_at(answers, Path(field, side))
+
+    def value(self, answers: Form, field: str, side: Side | None = None) -> Any:
+        """The one value, or None; raises Unresolved for a conflicted field and Bug as `given` does."""
+        return known(self.given(answers, field, side), ask_of(type(answers), field).label)
+
+    def every(self, answers: Form, field: str) -> tuple[Any, ...]:
+        """All values that stand: for a forgiving paper each side of a conflict, else the one value."""
+        given = self.given(answers, field)
+        if isinstance(given, Conflicted) and self.forgiving:
+            return tuple(v.value for v in given.variants if v.value is not None and not isinstance(v.value, Absent))
+        value = self.value(answers, field)
+        return () if value is None else (value,)
+
+    def words(self, answers: Form, field: str, side: Side | None = None) -> str:
+        """The answer in words; "" for none, deliberate or not. A forgiving paper says both sides of a conflict."""
+        given = self.given(answers, field, side)
+        return "" if isinstance(given, Absent) else self._worded(ask_of(type(answers), field), given)
+
+    def or_not_known(self, answers: Form, field: str) -> str:
+        """The answer in words, "none", or "not known" with its reason."""
+        given = self.given(answers, field)
+        if isinstance(given, Absent):
+            return _ABSENT[given.kind] + (f": {given.why}" if given.why else "")
+        return self._worded(ask_of(type(answers), field), given) or "not known"
+
+    def labelled(self, answers: Form, path: Path) -> str:
+        """One answer after its label, "Suck strength: 6 of 10"; "" if there is none; a side is named."""
+        ask = ask_of(type(answers), path.field)
+        given = self.given(answers, path.field, path.side)
+        worded = _ABSENT[given.kind] if isinstance(given, Absent) else self._worded(ask, given)
+        side = f", {path.side}" if path.side is not None else ""
+        return f"{ask.label}{side}: {worded}" if worded else ""
+
+    def _worded(self, ask: Ask, given: Given[Any]) -> str:
+        if isinstance(given, Conflicted):
+            if not self.forgiving:
+                known(given, ask.label)
+            stand = one_of((self._plainly(ask, v.value) for v in given.variants if v.value is not None), "or")
+            return f"{stand} (not settled)"
+        return "" if given is None else self._plainly(ask, given)
+
+    def _plainly(self, ask: Ask, value: Any) -> str:
+        match value:
+            case Absent():
+                return _ABSENT[value.kind]
+            case bool():
+                return "yes" if value else "no"
+            case Quantity():
+                return shown(value.base, value.unit) if value.unit in UNITS else f"{value.typed} {value.unit}"
+            case Moment():
+                return moment_words(value)
+            case date():
+                return day_words(value)
+            case tuple():
+                return ", ".join(self._plainly(ask, part) for part in value)
+        if ask.kind in (Kind.REF, Kind.REFS):
+            return self.named(str(value))
+        if ask.kind is Kind.SCALE:
+            return f"{value} of {ask.high}"
+        return ask.options.get(value, str(value)) if ask.options else str(value)
+
+    def named(self, entry: str) -> str:
+        """The name of a person, provider or practitioner by the id of the entry; "" for an id not in the chart."""
+        found = self.chart.by_id(entry)
+        match found:
+            case Entry(answers=ParentIdentity() | InfantIdentity() as person):
+                return self.called(person)
+            case Entry(answers=Provider() | Practitioner() as someone):
+                return self.words(someone, "full_name")
+        return ""
+
+    def called(self, person: ParentIdentity | InfantIdentity) -> str:
+        """What a family's paper calls someone: the name as printed if there is one, else the name in use."""
+        return self._name(person, "name_as_printed", "called_name", self._full(person))
+
+    def full_name(self, person: ParentIdentity | InfantIdentity) -> str:
+        """The name in full, as a letter gives it."""
+        return self._name(person, "name_as_printed", self._full(person), "called_name")
+
+    @staticmethod
+    def _full(person: ParentIdentity | InfantIdentity) -> str:
+        return "full_name" if isinstance(person, ParentIdentity) else "legal_name"
+
+    def _name(self, person: ParentIdentity | InfantIdentity, *order: str) -> str:
+        self.shapes(type(person), *order)
+        return next(filter(None, (self.words(person, field) for field in order)), "")
+
+    def rest(self, *, only_free: bool = False) -> tuple[Item, ...]:
+        """Every answer of the opened entries that may be printed, has been given, and was placed nowhere."""
+        items = []
+        for who, answers in self._opened:
+            for path, ask, given in shown_asks(answers):
+                form = type(answers)
+                if (form, path.field) in self._placed or not self.may(form, path.field):
+                    continue
+                if given is None or isinstance(given, Absent) or (only_free and ask.need is not Need.FREE):
+                    continue
+                side = f", {path.side}" if path.side is not None else ""
+                label = f"{who}: {ask.label}{side}" if who else f"{ask.label}{side}"
+                items.append(Item(label, plain(self._worded(ask, given))))
+        return tuple(items)
+
+    def family(self) -> Family:
+        """The family's own entry; the empty form if there is none."""
+        return self.chart.person(Family, self.chart.family)
