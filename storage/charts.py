@@ -1,0 +1,146 @@
+"""Entries and charts, made from the registers."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import orjson
+from sqlalchemy import ColumnElement, Connection, Row, or_, select
+
+import forms.all  # noqa: F401 - fills the catalogue that entries are read by
+from forms.answers import Conflicted, Json, Sided, Variant
+from forms.ask import Path, paths
+from forms.chart import Chart, Entry, Place, Signed, Struck
+from forms.form import Form, catalog
+from storage.log import SIGNED, STRUCK, instant
+from storage.registers import readable
+from storage.schema import entry, register
+
+__all__ = ["chart", "entries", "entry_of", "of_family", "of_practice", "one", "path_known", "settled", "signatures", "struck"]
+
+
+class _Unreadable:
+    """A value that this version does not understand."""
+
+
+_UNREADABLE = _Unreadable()
+
+
+def settled(rows: Sequence[Row[Any]]) -> object:
+    """The one value that stands; Conflicted when several distinct ones do. Equal values count once."""
+    distinct: dict[bytes, Row[Any]] = {}
+    for row in rows:
+        distinct.setdefault(bytes(row.value), row)
+    values = {raw: readable(orjson.loads(raw)) for raw in distinct}
+    if len(values) == 1:
+        only = next(iter(values.values()))
+        return _UNREADABLE if isinstance(only, dict | list) else only
+    return Conflicted(
+        tuple(Variant(values[raw], row.author, instant(row.millis), row.chain, row.hash) for raw, row in distinct.items())
+    )
+
+
+def struck(rows: Sequence[Row[Any]]) -> Struck | None:
+    """The strike-out, when every head says so: an entry that one device struck and another restored still counts."""
+    marks = [(orjson.loads(row.value), row) for row in rows]
+    if not marks or any(mark is None for mark, _ in marks):
+        return None
+    mark, row = marks[-1]
+    return Struck(row.author, instant(row.millis), mark["reason"])
+
+
+def _answers(form: type[Form], registers: Mapping[str, Sequence[Row[Any]]]) -> tuple[Form, dict[str, Json]]:
+    known = {str(path): path for path in paths(form)}
+    given: dict[str, Any] = {}
+    unknown: dict[str, Json] = {}
+    for field, rows in registers.items():
+        if field.startswith("@"):
+            continue
+        path = known.get(field)
+        value = settled(rows) if path is not None else _UNREADABLE
+        if path is None or value is _UNREADABLE:
+            kept = [orjson.loads(row.value) for row in rows]
+            unknown[field] = kept[0] if len(kept) == 1 else kept
+        elif path.side is None:
+            given[path.field] = value
+        else:
+            sided: Sided[Any] = given.get(path.field, Sided(None, None))
+            left, right = (value, sided.right) if path.side == "left" else (sided.left, value)
+            given[path.field] = Sided(left, right)
+    return form(**given), unknown
+
+
+def entry_of(row: Row[Any], registers: Mapping[str, Sequence[Row[Any]]]) -> Entry[Form]:
+    """One entry from its row and its registers. A form that this version does not know has only unknown answers."""
+    answers, unknown = _answers(catalog().get(row.form, Form), registers)
+    place = Place(row.form, row.family, row.visit, tuple(row.subjects.split("+")) if row.subjects else ())
+    return Entry(
+        id=row.entity,
+        place=place,
+        answers=answers,
+        author=row.author,
+        entered=instant(row.millis),
+        struck=struck(registers.get(STRUCK, ())),
+        unknown=unknown,
+        heads={field: tuple(head.hash for head in rows) for field, rows in registers.items()},
+    )
+
+
+def of_family(family: str) -> ColumnElement[bool]:
+    """The condition for the entries of one family, its own entry among them."""
+    return or_(entry.c.family == family, entry.c.entity == family)
+
+
+def of_practice() -> ColumnElement[bool]:
+    """The condition for the practice's own entries."""
+    return entry.c.family.is_(None) & (entry.c.form != "family")
+
+
+def entries(c: Connection, condition: ColumnElement[bool], forms_named: Iterable[str] = ()) -> tuple[Entry[Form], ...]:
+    """The entries that a condition on the entry table picks, oldest first; of some forms only, if named."""
+    named = tuple(forms_named)
+    if named:
+        condition = condition & entry.c.form.in_(named)
+    rows = c.execute(select(entry).where(condition).order_by(entry.c.millis, entry.c.tick, entry.c.entity)).all()
+    kept: defaultdict[str, defaultdict[str, list[Row[Any]]]] = defaultdict(lambda: defaultdict(list))
+    for row in c.execute(
+        select(register)
+        .join(entry, entry.c.entity == register.c.entity)
+        .where(condition)
+        .order_by(register.c.millis, register.c.tick, register.c.hash)
+    ):
+        kept[row.entity][row.field].append(row)
+    return tuple(entry_of(row, kept[row.entity]) for row in rows)
+
+
+def signatures(c: Connection, family: str) -> tuple[Signed, ...]:
+    """Every signature of the family's visits, oldest first. Two for one visit mean that two devices signed it."""
+    rows = c.execute(
+        select(register)
+        .join(entry, entry.c.entity == register.c.entity)
+        .where(register.c.field == SIGNED, of_family(family))
+        .order_by(register.c.millis, register.c.tick, register.c.hash)
+    )
+    found = []
+    for row in rows:
+        kept = orjson.loads(row.value)
+        found.append(Signed(row.entity, row.author, instant(row.millis), kept["digest"], kept["notes"], row.hash))
+    return tuple(found)
+
+
+def one(c: Connection, entity: str) -> Entry[Form] | None:
+    """One entry, or None."""
+    return next(iter(entries(c, entry.c.entity == entity)), None)
+
+
+def chart(c: Connection, family: str, visit: str | None) -> Chart:
+    """One family's chart with the practice's own entries."""
+    return Chart(family, visit, entries(c, or_(of_family(family), of_practice())), signatures(c, family))
+
+
+def path_known(form: str, field: str) -> Path | None:
+    """The path of a register name in a form of this version, or None."""
+    known = catalog().get(form)
+    return None if known is None else next((path for path in paths(known) if str(path) == field), None)

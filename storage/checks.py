@@ -1,0 +1,133 @@
+"""Looking a whole store over: the encrypted pages, the log, its proof, the journal, attachments, and what follows from the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from hashlib import sha256
+
+import orjson
+from sqlalchemy import Connection, select
+
+from forms.trouble import Trouble
+from storage import journal, rebuilding, signing
+from storage.engine import Database
+from storage.journal import JournalEnd
+from storage.log import SIGNED, Chain, Operation
+from storage.schema import attachment, loss, operation, register
+from storage.tail import TailFile
+from storage.troubles import DamagedDatabase, LostAnswers, LostJournal, UnprovenRecord
+
+__all__ = ["loss_told", "pages", "problems", "whole"]
+
+RESTORE = "Copy the folder to another disk as it is, then restore a backup."
+
+
+def whole(name: str, data: bytes) -> bytes:
+    """The bytes, if their SHA-256 is their name; raises DamagedDatabase otherwise."""
+    if sha256(data).hexdigest() != name:
+        raise DamagedDatabase
+    return data
+
+
+def pages(database: Database) -> bool:
+    """Whether every page of the database carries its own seal and the tables hang together."""
+    sealed = database.pragma("PRAGMA cipher_integrity_check")
+    return not sealed and database.pragma("PRAGMA integrity_check") == [("ok",)]
+
+
+def loss_told(kind: str, count: int, since: str, copy: str) -> Trouble:
+    """The trouble that a kept loss is told as."""
+    match kind:
+        case "answers":
+            return LostAnswers(count=count, since=since, copy=copy)
+        case "journal":
+            return LostJournal(count=count, since=since, copy=copy)
+    return UnprovenRecord(copy=copy)
+
+
+def _of_pages(database: Database) -> Iterator[str]:
+    if not pages(database):
+        yield f"Pages of the database are damaged. {RESTORE}"
+
+
+def _of_log(c: Connection) -> Iterator[str]:
+    """Each operation's hash anew, its columns against its bytes, and each chain link by link."""
+    ends: dict[str, tuple[int, str]] = {}
+    for expected, row in enumerate(c.execute(select(operation).order_by(operation.c.position)), start=1):
+        made = Operation.read(row.bytes)
+        seq, last = ends.get(made.chain, (0, ""))
+        same = (made.hash, made.entity, made.field, made.chain, made.seq) == (
+            row.hash, row.entity, row.field, row.chain, row.seq,
+        )  # fmt: skip
+        if row.position != expected or not same or made.seq != seq + 1 or made.prev != last:
+            yield f"The log does not hold together at its operation {expected}. {RESTORE}"
+            return
+        ends[made.chain] = (made.seq, made.hash)
+
+
+def _of_proof(tail: TailFile, chain: Chain, end: JournalEnd) -> Iterator[str]:
+    kept = tail.standing
+    if kept is None or not tail.whole:
+        yield "The file that proves the record complete is damaged; it is written anew with the next answer."
+    elif (kept.operations, kept.last_operation, kept.lines, kept.last_line) != (
+        chain.count, chain.last, end.count, end.last,
+    ):  # fmt: skip
+        yield "The record and the file that proves it complete do not agree. Lock and unlock the store, then check again."
+
+
+def _of_journal(c: Connection) -> Iterator[str]:
+    at = journal.broken(c)
+    if at is not None:
+        yield f"The audit journal does not hold together at its line {at}. {RESTORE}"
+
+
+def _of_attachments(c: Connection) -> Iterator[str]:
+    for row in c.execute(select(attachment.c.sha256, attachment.c.data)):
+        if sha256(row.data).hexdigest() != row.sha256:
+            yield f"The attachment {row.sha256[:8]} is damaged. {RESTORE}"
+    held = set(c.execute(select(attachment.c.sha256)).scalars())
+    filed = {line.about["sha256"] for line in journal.lines(c) if line.kind == "attached"}
+    for name in sorted(filed - held):
+        yield f"The attachment {name[:8]} is missing. {RESTORE}"
+
+
+def _of_signatures(c: Connection) -> Iterator[str]:
+    for visit in c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all():
+        for note in signing.recheck(c, visit):
+            part = "the visit" if note == signing.WHOLE_VISIT else f"its note {note[:8]}"
+            yield f"The signed visit {visit[:8]} no longer agrees with its signature in {part}. {RESTORE}"
+
+
+def _of_losses(c: Connection) -> Iterator[str]:
+    for row in c.execute(select(loss).order_by(loss.c.number)):
+        yield loss_told(row.kind, row.count, row.since, row.copy).sentence
+
+
+_IN_DATABASE: tuple[Callable[[Connection], Iterator[str]], ...] = (
+    _of_losses, _of_log, _of_journal, _of_attachments, _of_signatures,
+)  # fmt: skip
+
+
+def problems(database: Database, tail: TailFile, chain: Chain, end: JournalEnd) -> tuple[str, ...]:
+    """Everything that is wrong, in sentences. Raises StoreClosed after the store was closed."""
+    found: list[str] = []
+
+    def gather(looked: Callable[[], Iterator[str]]) -> None:
+        try:
+            found.extend(looked())
+        except (KeyError, TypeError, ValueError, orjson.JSONDecodeError):
+            found.append(f"A row of the database cannot be read. {RESTORE}")
+        except Trouble as trouble:
+            found.append(trouble.sentence)
+
+    gather(lambda: _of_pages(database))
+    gather(lambda: _of_proof(tail, chain, end))
+    for look in _IN_DATABASE:
+        gather(lambda look=look: _in(database, look))  # type: ignore[misc]  # the default binds this round's check
+    gather(lambda: iter(rebuilding.differences(database)))
+    return tuple(dict.fromkeys(found))
+
+
+def _in(database: Database, look: Callable[[Connection], Iterator[str]]) -> Iterator[str]:
+    with database.transaction() as c:
+        yield from look(c)

@@ -1,0 +1,161 @@
+"""A draft: one entry's answers while they are being typed, with the operations they would replace."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from threading import Lock
+from typing import Any
+
+from forms.answers import Given, encode
+from forms.ask import Path, ask_of, paths
+from forms.chart import Entry, Place
+from forms.form import Form, value_at, with_value
+from storage.changes import Begin, Change, ChangeSet, Put, Restore
+from storage.log import canonical
+from storage.steps import TAKEN_BACK
+from storage.store import Store
+
+__all__ = ["Draft"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Typed:
+    """A value typed and not yet known to be on disk, and why it was changed."""
+
+    value: Any
+    reason: str
+
+
+class Draft:
+    """One entry being typed. It reads nothing by itself, so typing never waits for the store.
+
+    `answers` and `heads` are what stood when it was opened (`Draft.opened` reads them). A value saved on top of one that
+    changed meanwhile does not overwrite it: both stand, as a conflict. Typing and saving may be on different threads.
+    """
+
+    def __init__(
+        self,
+        entity: str,
+        place: Place,
+        form: type[Form],
+        *,
+        answers: Form | None = None,
+        heads: Mapping[str, tuple[str, ...]] | None = None,
+    ) -> None:
+        self.entity, self.place, self.form = entity, place, form
+        self._kept: Form = answers if answers is not None else form()
+        self._heads: dict[str, tuple[str, ...]] = dict(heads or {})
+        self._typed: dict[Path, _Typed] = {}
+        self._attempted: dict[Path, Put] = {}
+        self._overtaken: set[Path] = set()
+        self._struck_by_undo = False
+        self._ever = False
+        self._turn = Lock()
+
+    @classmethod
+    def opened(cls, store: Store, entity: str, place: Place, form: type[Form]) -> Draft:
+        """A draft of an entry as it stands in the store, or of one yet to begin."""
+        draft = cls(entity, place, form)
+        standing = store.entry(entity)
+        if standing is not None:
+            draft.refresh(standing)
+        return draft
+
+    @property
+    def answers(self) -> Form:
+        """The form with everything typed so far, saved or not."""
+        with self._turn:
+            made = self._kept
+            for path, typed in self._typed.items():
+                made = with_value(made, path, typed.value)
+            return made
+
+    def value(self, path: Path) -> Given[Any]:
+        """What stands at a path, typed or saved."""
+        return value_at(self.answers, path)
+
+    @property
+    def pending(self) -> bool:
+        """Whether something was typed that is not on disk."""
+        return bool(self._typed)
+
+    @property
+    def touched(self) -> bool:
+        """Whether anything was ever typed into this draft."""
+        return self._ever
+
+    @property
+    def overtaken(self) -> frozenset[Path]:
+        """Places being typed whose value was changed meanwhile; saving them makes a conflict to settle."""
+        return frozenset(self._overtaken)
+
+    def put(self, path: Path, value: Given[Any], reason: str = "") -> None:
+        """Takes a typed value. Raises KeyError for a field the form has not, CannotBeKept for text that is no text."""
+        ask_of(self.form, path.field)
+        canonical(encode(value))
+        with self._turn:
+            self._ever = True
+            if path not in self._typed and not reason and value_at(self._kept, path) == value:
+                return
+            self._typed[path] = _Typed(value, reason)
+
+    def save(self, store: Store, *, author: str) -> ChangeSet | None:
+        """Writes what was typed; None when there was nothing. When it raises, everything typed stays pending."""
+        with self._turn:
+            sent = dict(self._typed)
+            puts = {
+                path: Put(self.entity, path, typed.value, self._heads.get(str(path), ()), typed.reason)
+                for path, typed in sent.items()
+            }
+            restore = self._struck_by_undo
+        if not sent:
+            return None
+        if self._attempted:
+            self._adopt(store)
+            puts = {path: _on_top(put, self._heads.get(str(path), ())) for path, put in puts.items()}
+        self._attempted = puts
+        changes: list[Change] = [Begin(self.entity, self.place)]
+        if restore:
+            changes.append(Restore(self.entity, "Written again after it was taken back"))
+        done = store.write([*changes, *puts.values()], author=author)
+        self._attempted = {}
+        standing = store.entry(self.entity)
+        with self._turn:
+            self._struck_by_undo = False
+            for path, typed in sent.items():
+                if self._typed.get(path) == typed:
+                    del self._typed[path]
+                self._overtaken.discard(path)
+            if standing is not None:
+                self._take(standing, only=set(sent))
+        return done
+
+    def refresh(self, entry: Entry[Form]) -> None:
+        """Takes what the store now holds for every place that is not being typed; those keep the heads they had."""
+        with self._turn:
+            self._struck_by_undo = entry.struck is not None and entry.struck.reason == TAKEN_BACK
+            self._take(entry, only=None)
+
+    def _take(self, entry: Entry[Form], only: set[Path] | None) -> None:
+        for path in paths(self.form):
+            if only is not None and path not in only:
+                continue
+            now = entry.heads.get(str(path), ())
+            if path in self._typed and only is None:
+                if now != self._heads.get(str(path), ()):
+                    self._overtaken.add(path)
+                continue
+            self._kept = with_value(self._kept, path, value_at(entry.answers, path))
+            self._heads[str(path)] = now
+
+    def _adopt(self, store: Store) -> None:
+        """After a save that failed: finds out what of it did reach the disk, so that it is not taken for another's."""
+        for path, put in self._attempted.items():
+            for head in store.heads(self.entity, path):
+                if head.device == store.device and head.kept == encode(put.value):
+                    self._heads[str(path)] = (head.operation,)
+
+
+def _on_top(put: Put, heads: tuple[str, ...]) -> Put:
+    return Put(put.entity, put.path, put.value, heads, put.reason)

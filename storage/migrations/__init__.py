@@ -1,0 +1,1 @@
+"""Changes of the database's shape, one module each, and the code that runs them."""

@@ -1,0 +1,205 @@
+"""What the caseload shows and search looks through: one line for each family, worked out from its entries."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+import orjson
+from sqlalchemy import Connection, delete, func, insert, select
+
+from forms.answers import Given, Moment, every
+from forms.chart import Entry
+from forms.contact import Contact
+from forms.form import Form
+from forms.people import Family, InfantIdentity, ParentIdentity
+from forms.plan import Plan
+from forms.visit import Visit
+from storage.charts import entries, of_family, signatures
+from storage.log import canonical
+from storage.schema import entry, family_line, register
+
+__all__ = ["SHOWN_FORMS", "FamilyLine", "caseload", "folded", "refresh", "search"]
+
+SHOWN_FORMS = frozenset({"family", "parent", "infant", "visit", "plan", "contact"})
+"""The forms that a line is made from; a write to any other leaves the line as it is."""
+
+_SHORTEST_TAIL = 3
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyLine:
+    """One family in the caseload.
+
+    `babies` pairs each baby's id with the name used; `unsigned` are ids of open visits, oldest first; `next_follow_up` is the
+    earliest day that a plan or a contact still points to; `conflicts` counts answers for which two values stand.
+    """
+
+    id: str
+    name: str
+    babies: tuple[tuple[str, str], ...] = ()
+    last_visit: Moment | None = None
+    unsigned: tuple[str, ...] = ()
+    next_follow_up: date | None = None
+    conflicts: int = 0
+
+
+def folded(text: str) -> str:
+    """Text without case, accents or punctuation, as search compares it."""
+    spread = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(letter if letter.isalnum() else " " for letter in spread if not unicodedata.combining(letter))
+
+
+def _shown(given: Given[str]) -> str:
+    """Every value that stands, so that a name in conflict hides neither of the two."""
+    return " / ".join(every(given))
+
+
+def _digits(text: str) -> str:
+    return "".join(letter for letter in text if letter.isdigit())
+
+
+def _visits(standing: tuple[Entry[Form], ...]) -> list[tuple[Moment | None, str]]:
+    """Start and id of each visit that counts, by start; one without a start comes last."""
+    found = []
+    for kept in standing:
+        if isinstance(kept.answers, Visit):
+            starts = every(kept.answers.start)
+            found.append((min(starts, key=lambda moment: moment.at) if starts else None, kept.id))
+    return sorted(found, key=lambda visit: (visit[0] is None, visit[0].at if visit[0] else None, visit[1]))
+
+
+def _follow_up(standing: tuple[Entry[Form], ...], visits: list[tuple[Moment | None, str]]) -> date | None:
+    """The earliest day that the newest plan, or a contact since the visit it was made at, still points to."""
+    order = {visit: at for at, (_, visit) in enumerate(visits)}
+    starts = {visit: start for start, visit in visits}
+    plans = [kept for kept in standing if isinstance(kept.answers, Plan) and kept.place.visit in order]
+    newest = max(plans, key=lambda kept: order[kept.place.visit or ""], default=None)
+    days: list[date] = []
+    since: Moment | None = None
+    if newest is not None and isinstance(newest.answers, Plan):
+        since = starts[newest.place.visit or ""]
+        days += [moment.local().date() for moment in every(newest.answers.followup_at)]
+    for kept in standing:
+        if isinstance(kept.answers, Contact):
+            told = every(kept.answers.at)
+            if since is None or not told or max(moment.at for moment in told) >= since.at:
+                days += every(kept.answers.next_due)
+    return min(days, default=None)
+
+
+def _made(c: Connection, family: str) -> tuple[FamilyLine, str] | None:
+    kept = entries(c, of_family(family), SHOWN_FORMS)
+    standing = tuple(one for one in kept if one.struck is None)
+    home = next((one.answers for one in standing if isinstance(one.answers, Family)), None)
+    if home is None:
+        return None
+    visits = _visits(standing)
+    signed = {signature.visit for signature in signatures(c, family)}
+    names = [*every(home.family_name)]
+    phones: list[str] = []
+    babies = []
+    for one in standing:
+        if isinstance(one.answers, InfantIdentity):
+            infant = one.answers
+            babies.append((one.id, _shown(infant.called_name) or _shown(infant.legal_name)))
+            for given in (infant.legal_name, infant.called_name, infant.earlier_names):
+                names += every(given)
+        elif isinstance(one.answers, ParentIdentity):
+            for given in (one.answers.full_name, one.answers.called_name):
+                names += every(given)
+            phones += every(one.answers.phone)
+    dated = [start for start, _ in visits if start is not None]
+    line = FamilyLine(
+        id=family,
+        name=_shown(home.family_name),
+        babies=tuple(babies),
+        last_visit=dated[-1] if dated else None,
+        unsigned=tuple(visit for _, visit in visits if visit not in signed),
+        next_follow_up=_follow_up(standing, visits),
+    )
+    sought = "\n".join([*(folded(name) for name in names), *("#" + _digits(phone) for phone in phones)])
+    return line, sought
+
+
+def _kept(line: FamilyLine) -> bytes:
+    last = line.last_visit
+    return canonical(
+        {
+            "name": line.name,
+            "babies": [list(baby) for baby in line.babies],
+            "last_visit": None if last is None else [last.at.isoformat(), last.zone],
+            "unsigned": list(line.unsigned),
+            "next_follow_up": line.next_follow_up and line.next_follow_up.isoformat(),
+        }
+    )
+
+
+def _read(family: str, kept: bytes) -> FamilyLine:
+    body = orjson.loads(kept)
+    last, due = body["last_visit"], body["next_follow_up"]
+    return FamilyLine(
+        id=family,
+        name=body["name"],
+        babies=tuple((baby, name) for baby, name in body["babies"]),
+        last_visit=None if last is None else Moment(datetime.fromisoformat(last[0]), last[1]),
+        unsigned=tuple(body["unsigned"]),
+        next_follow_up=None if due is None else date.fromisoformat(due),
+    )
+
+
+def refresh(c: Connection, family: str) -> None:
+    """Works the line of one family out anew."""
+    made = _made(c, family)
+    c.execute(delete(family_line).where(family_line.c.family == family))
+    if made is not None:
+        line, sought = made
+        c.execute(insert(family_line).values(family=family, line=_kept(line), sought=sought))
+
+
+def _conflicts(c: Connection) -> Counter[str]:
+    """How many answers of each family have two distinct values."""
+    several = (
+        select(register.c.entity)
+        .where(~register.c.field.startswith("@"))
+        .group_by(register.c.entity, register.c.field)
+        .having(func.count(register.c.value.distinct()) > 1)
+        .subquery()
+    )
+    home = func.coalesce(entry.c.family, entry.c.entity)
+    rows = c.execute(select(home).select_from(several).join(entry, entry.c.entity == several.c.entity))
+    return Counter(row[0] for row in rows)
+
+
+def _lines(c: Connection, fits: Callable[[str], bool]) -> tuple[FamilyLine, ...]:
+    conflicts = _conflicts(c)
+    found = [
+        replace(_read(row.family, row.line), conflicts=conflicts[row.family])
+        for row in c.execute(select(family_line))
+        if fits(row.sought)
+    ]
+    return tuple(sorted(found, key=lambda line: (folded(line.name), line.name, line.id)))
+
+
+def caseload(c: Connection) -> tuple[FamilyLine, ...]:
+    """Every family, by name."""
+    return _lines(c, lambda _: True)
+
+
+def search(c: Connection, words: str) -> tuple[FamilyLine, ...]:
+    """The families in which each word begins a name, or ends (three digits or more) or stands within a phone number."""
+    wanted = folded(words).split()
+    number = _digits(words)
+
+    def fits(sought: str) -> bool:
+        lines = sought.split("\n")
+        names = [name for line in lines if not line.startswith("#") for name in line.split()]
+        phones = [line[1:] for line in lines if line.startswith("#")]
+        if not any(letter.isalpha() for letter in words) and len(number) >= _SHORTEST_TAIL:
+            return any(number in phone for phone in phones)
+        return all(any(name.startswith(word) for name in names) for word in wanted)
+
+    return _lines(c, fits)

@@ -1,0 +1,157 @@
+"""Signing: what a signature freezes, what may still come after it, and checking it again."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sqlalchemy import ColumnElement, Connection, func, or_, select
+
+from forms.answers import Json
+from forms.ask import asks
+from forms.chart import Place
+from forms.form import catalog
+from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical, digest, path_of
+from storage.registers import heads
+from storage.schema import entry, operation, register
+from storage.troubles import ConflictAtSigning, NothingToSign, VisitSigned
+
+__all__ = ["AFTER_SIGNING", "LATER_FIELDS", "as_kept", "frozen", "recheck", "visit_of"]
+
+AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "paper_issued"})
+"""Forms whose entries may be begun and written once the visit is signed: they tell what happened afterwards."""
+
+LATER_FIELDS: Mapping[str, frozenset[str]] = {
+    "referral": frozenset({"state", "state_why", "sent_how", "sent_at"}),
+}
+"""Fields of other forms that go on after signing: how a referral that was decided at the visit went on."""
+
+WHOLE_VISIT = "visit"
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """The heads of one register of the visit."""
+
+    note: str
+    entity: str
+    field: str
+    hashes: tuple[str, ...]
+
+
+def visit_of(entity: str, place: Place) -> str | None:
+    """The visit that an entry is part of; a visit is part of itself."""
+    return entity if place.form == "visit" else place.visit
+
+
+def frozen(c: Connection, entity: str, place: Place, field: str) -> None:
+    """Raises VisitSigned when a signature forbids this write."""
+    visit = visit_of(entity, place)
+    if visit is None or place.form in AFTER_SIGNING:
+        return
+    if path_of(field).field in LATER_FIELDS.get(place.form, frozenset()):
+        return
+    if heads(c, visit, SIGNED):
+        raise VisitSigned
+
+
+def _note(form: str, subjects: str) -> str:
+    """The name of the note an entry belongs to: a person, a pair, or the visit."""
+    return WHOLE_VISIT if form == "visit" else subjects or WHOLE_VISIT
+
+
+def _of_visit(visit: str) -> ColumnElement[bool]:
+    return or_(entry.c.visit == visit, entry.c.entity == visit)
+
+
+def _standing(c: Connection, visit: str) -> list[_Standing]:
+    rows = c.execute(
+        select(entry.c.form, entry.c.subjects, register.c.entity, register.c.field, register.c.hash)
+        .join(entry, entry.c.entity == register.c.entity)
+        .where(_of_visit(visit), register.c.field != SIGNED)
+    )
+    found: defaultdict[tuple[str, str, str], list[str]] = defaultdict(list)
+    for row in rows:
+        found[_note(row.form, row.subjects), row.entity, row.field].append(row.hash)
+    return [_Standing(*key, tuple(sorted(hashes))) for key, hashes in found.items()]
+
+
+def _digests(visit: str, standing: Iterable[_Standing]) -> tuple[str, dict[str, str]]:
+    """The visit's digest and each note's, over sorted (entity, register, sorted head hashes)."""
+    notes: defaultdict[str, list[tuple[str, str, tuple[str, ...]]]] = defaultdict(list)
+    for one in standing:
+        notes[one.note].append((one.entity, one.field, one.hashes))
+    of_notes = {
+        note: digest(canonical([[entity, field, list(hashes)] for entity, field, hashes in sorted(kept)]))
+        for note, kept in notes.items()
+    }
+    return digest(canonical({"visit": visit, "notes": of_notes})), of_notes
+
+
+def _no_conflict(c: Connection, visit: str) -> None:
+    """Raises ConflictAtSigning when an answer of an entry that counts has two distinct values."""
+    struck = select(register.c.entity).where(register.c.field == STRUCK, register.c.value != b"null")
+    row = c.execute(
+        select(entry.c.form, register.c.field)
+        .join(entry, entry.c.entity == register.c.entity)
+        .where(_of_visit(visit), ~register.c.field.startswith("@"), register.c.entity.not_in(struck))
+        .group_by(register.c.entity, register.c.field, entry.c.form)
+        .having(func.count(register.c.value.distinct()) > 1)
+    ).first()
+    if row is not None:
+        form, name = catalog().get(row.form), path_of(row.field).field
+        ask = None if form is None else asks(form).get(name)
+        raise ConflictAtSigning(label=name if ask is None else ask.label)
+
+
+def as_kept(c: Connection, visit: str) -> Json:
+    """The value of the signing operation: digests, and how far each device's chain was seen.
+
+    Raises VisitSigned, ConflictAtSigning or NothingToSign.
+    """
+    if heads(c, visit, SIGNED):
+        raise VisitSigned
+    standing = _standing(c, visit)
+    if not standing:
+        raise NothingToSign
+    _no_conflict(c, visit)
+    seen = {row.chain: row.seq for row in c.execute(
+        select(operation.c.chain, func.max(operation.c.seq).label("seq")).group_by(operation.c.chain)
+    )}  # fmt: skip
+    whole, notes = _digests(visit, standing)
+    return {"digest": whole, "notes": notes, "seen": seen}
+
+
+def _then_standing(c: Connection, visit: str, seen: Mapping[str, int]) -> list[_Standing]:
+    """The heads of the visit's registers as they were for whoever had seen the chains so far, from the log alone."""
+    kept: defaultdict[str, list[Operation]] = defaultdict(list)
+    notes: dict[str, str] = {}
+    for raw in c.execute(select(operation.c.bytes).order_by(operation.c.position)).scalars():
+        one = Operation.read(raw)
+        if one.seq > seen.get(one.chain, 0) or one.field == SIGNED:
+            continue
+        kept[one.entity].append(one)
+        if one.field == PLACE and (one.value["visit"] == visit or one.entity == visit):
+            notes[one.entity] = _note(one.value["form"], "+".join(one.value["subjects"]))
+    found = []
+    for entity, note in notes.items():
+        gone = {parent for one in kept[entity] for parent in one.parents}
+        registers: defaultdict[str, list[str]] = defaultdict(list)
+        for one in kept[entity]:
+            if one.hash not in gone:
+                registers[one.field].append(one.hash)
+        found += [_Standing(note, entity, field, tuple(sorted(hashes))) for field, hashes in registers.items()]
+    return found
+
+
+def recheck(c: Connection, visit: str) -> tuple[str, ...]:
+    """What no longer agrees with the visit's signatures: names of notes, "visit" for the whole; empty when all agrees."""
+    wrong: set[str] = set()
+    for head in heads(c, visit, SIGNED):
+        whole, notes = _digests(visit, _then_standing(c, visit, head.kept["seen"]))
+        signed = head.kept["notes"]
+        wrong |= {note for note in {*notes, *signed} if notes.get(note) != signed.get(note)}
+        if whole != head.kept["digest"]:
+            wrong.add(WHOLE_VISIT)
+    return tuple(sorted(wrong))

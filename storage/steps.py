@@ -1,0 +1,88 @@
+"""Steps: one call of write each, and walking back through the last twenty by writing the reverse."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sqlalchemy import Connection, func, insert, select, update
+
+from forms.ask import asks
+from forms.form import catalog
+from storage.log import PLACE, STRUCK, Operation, path_of
+from storage.registers import heads, place_of
+from storage.schema import operation, step
+from storage.signing import frozen
+from storage.troubles import VisitSigned
+
+__all__ = ["TAKEN_BACK", "UNDO_STEPS", "described", "mark_undone", "new_step", "reversible"]
+
+UNDO_STEPS = 20
+TAKEN_BACK = "Taken back"
+
+
+def new_step(c: Connection, author: str, kind: str) -> int:
+    """The number of a step that begins now."""
+    number = (c.execute(select(func.max(step.c.number))).scalar() or 0) + 1
+    c.execute(insert(step).values(number=number, author=author, kind=kind))
+    return number
+
+
+def mark_undone(c: Connection, number: int, by: int) -> None:
+    """Notes that a step was taken back by another."""
+    c.execute(update(step).where(step.c.number == number).values(undone_by=by))
+
+
+def operations_of(c: Connection, number: int) -> tuple[Operation, ...]:
+    """What a step wrote, in order."""
+    rows = c.execute(select(operation.c.bytes).where(operation.c.step == number).order_by(operation.c.position))
+    return tuple(Operation.read(raw) for raw in rows.scalars())
+
+
+def _free(c: Connection, made: tuple[Operation, ...]) -> bool:
+    """Whether no signature stands in the way of taking these back."""
+    for one in made:
+        place = place_of(c, one.entity)
+        if place is not None:
+            try:
+                frozen(c, one.entity, place, one.field)
+            except VisitSigned:
+                return False
+    return True
+
+
+def reversible(c: Connection) -> Iterator[tuple[int, tuple[Operation, ...]]]:
+    """Steps that can be taken back, newest first, among the last twenty; what a signature froze is left out."""
+    last = c.execute(
+        select(step.c.number, step.c.undone_by)
+        .where(step.c.kind == "write")
+        .order_by(step.c.number.desc())
+        .limit(UNDO_STEPS)
+    ).all()
+    for row in last:
+        if row.undone_by is not None:
+            continue
+        made = operations_of(c, row.number)
+        if made and _free(c, made) and any(_stands(c, one) for one in made):
+            yield row.number, made
+
+
+def _stands(c: Connection, made: Operation) -> bool:
+    return any(head.operation == made.hash for head in heads(c, made.entity, made.field))
+
+
+def described(c: Connection, made: tuple[Operation, ...]) -> str:
+    """A step in words: which form and which questions, never what was answered."""
+    place = place_of(c, made[0].entity)
+    form = None if place is None else catalog().get(place.form)
+    if form is None:
+        return "Entry"
+    labels: list[str] = []
+    for one in made:
+        ask = asks(form).get(path_of(one.field).field)
+        if one.field == STRUCK:
+            labels.append("struck out" if one.value is not None else "restored")
+        elif ask is not None and ask.label not in labels:
+            labels.append(ask.label)
+        elif one.field == PLACE and form.repeats:
+            labels.insert(0, "added")
+    return f"{form.title}: {', '.join(labels)}" if labels else form.title

@@ -1,0 +1,303 @@
+"""The open store: everything the rest of the program may do with the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path as FilePath
+from threading import RLock
+
+from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from cryptography.hazmat.primitives.hpke import MLKEM768X25519PrivateKey
+from sqlalchemy import delete, select, update
+from sqlalchemy.dialects.sqlite import insert as insert_or
+
+from forms.ask import Path
+from forms.chart import Chart, Entry, Signed
+from forms.form import Form
+from forms.trouble import Bug, Trouble
+from storage import charts, checks, journal, projections, registers, rebuilding, signing, steps
+from storage.changes import Change, ChangeSet, Head
+from storage.engine import Database
+from storage.folder import Folder, Lock
+from storage.journal import Line
+from storage.keys import derived, seal, unseal
+from storage.log import instant
+from storage.projections import FamilyLine
+from storage.schema import SCHEMA, attachment, device_key, secret
+from storage.tail import Tail, TailFile
+from storage.troubles import AttachmentMissing
+from storage.writing import Writing
+
+__all__ = ["Store", "StoreKeys"]
+
+CLERK = "store"
+"""Who the journal names for what the program does by itself."""
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class StoreKeys:
+    """The subkeys an open store needs beside the database's own: for device keys, and for secrets."""
+
+    local: bytes
+    secrets: bytes
+
+
+class Store:
+    """An unlocked store. Any thread may call it; calls follow one another.
+
+    Every call may raise DiskFull, NoRights, DiskTrouble or DamagedDatabase, and StoreClosed after `close`; a write that
+    raises has changed nothing. `told` holds what was found missing when it was opened, to be shown to the user.
+    """
+
+    def __init__(
+        self, folder: Folder, lock: Lock, database: Database, tail: TailFile, keys: StoreKeys, *,
+        device: str, clock: Callable[[], datetime], ids: Callable[[], str],
+    ) -> None:  # fmt: skip
+        self.folder: FilePath = folder.path
+        self.device = device
+        self.told: tuple[Trouble, ...] = ()
+        self._files, self._lock, self._db, self._tail, self._keys = folder, lock, database, tail, keys
+        self._clock, self._ids = clock, ids
+        self._turn = RLock()
+        self._owed = False
+        with self._db.transaction() as c:
+            self._chain = registers.chain_of(c, device)
+            self._journal = journal.end_of(c)
+
+    # --- writing ----------------------------------------------------------------------------------------------------
+
+    @contextmanager
+    def _writing(self) -> Iterator[Writing]:
+        """One transaction; at its end the tail is written, and only then does the caller hear that it is saved."""
+        with self._turn:
+            with self._db.transaction() as c:
+                writing = Writing(c, self._chain, self._journal, self._clock())
+                yield writing
+            if (writing.chain, writing.journal) != (self._chain, self._journal) or self._owed:
+                self._chain, self._journal = writing.chain, writing.journal
+                self._prove(clean=False)
+
+    def _prove(self, *, clean: bool) -> None:
+        self._owed = True
+        self._tail.put(
+            Tail(
+                generation=0,
+                schema=SCHEMA,
+                clean=clean,
+                operations=self._chain.count,
+                last_operation=self._chain.last,
+                lines=self._journal.count,
+                last_line=self._journal.last,
+                millis=int(self._clock().timestamp() * 1000),
+            )
+        )
+        self._owed = False
+
+    def write(self, changes: Iterable[Change], *, author: str) -> ChangeSet:
+        """Writes all of the changes or none, as one step that undo takes back. On return they are on disk.
+
+        Raises VisitSigned for an entry that a signature froze, and CannotBeKept for text that is no text.
+        """
+        with self._writing() as writing:
+            writing.changes(changes, author)
+            done = writing.result()
+        return done
+
+    def undo(self, author: str) -> ChangeSet | None:
+        """Takes the newest step back by writing its reverse; None when none of the last twenty can be taken back."""
+        with self._writing() as writing:
+            if not writing.take_back(author):
+                return None
+            done = writing.result()
+        return done
+
+    def undoable(self) -> tuple[str, ...]:
+        """The steps that undo would take back, newest first, in words that hold no answer."""
+        with self._turn, self._db.transaction() as c:
+            return tuple(steps.described(c, made) for _, made in steps.reversible(c))
+
+    def sign(self, visit: str, *, author: str) -> Signed:
+        """Freezes the visit. Raises VisitSigned when it is signed, ConflictAtSigning, or NothingToSign."""
+        with self._writing() as writing:
+            writing.sign(visit, author)
+            made = writing.result().operations[-1]
+            place = registers.place_of(writing.c, visit)
+            found = charts.signatures(writing.c, place.family or "" if place else "")
+        return next(signed for signed in found if signed.operation == made)
+
+    # --- reading ----------------------------------------------------------------------------------------------------
+
+    def heads(self, entity: str, path: Path) -> tuple[Head, ...]:
+        """The operations that stand for a register, oldest first."""
+        with self._turn, self._db.transaction() as c:
+            return registers.heads(c, entity, str(path))
+
+    def history(self, entity: str, path: Path) -> tuple[Head, ...]:
+        """Every operation ever written to a register, oldest first."""
+        with self._turn, self._db.transaction() as c:
+            return registers.history(c, entity, str(path))
+
+    def entry(self, entity: str) -> Entry[Form] | None:
+        """One entry, or None."""
+        with self._turn, self._db.transaction() as c:
+            return charts.one(c, entity)
+
+    def chart(self, family: str, visit: str | None = None) -> Chart:
+        """Every entry of the family, and the practice's own."""
+        with self._turn, self._db.transaction() as c:
+            return charts.chart(c, family, visit)
+
+    def practice_entries(self) -> tuple[Entry[Form], ...]:
+        """The practice, its practitioners and its address book, oldest first."""
+        with self._turn, self._db.transaction() as c:
+            return charts.entries(c, charts.of_practice())
+
+    def caseload(self) -> tuple[FamilyLine, ...]:
+        """Every family, by name."""
+        with self._turn, self._db.transaction() as c:
+            return projections.caseload(c)
+
+    def search(self, words: str) -> tuple[FamilyLine, ...]:
+        """The families that fit words typed without care for case or accents, or the end of a phone number."""
+        with self._turn, self._db.transaction() as c:
+            return projections.search(c, words)
+
+    def signatures(self, family: str) -> tuple[Signed, ...]:
+        """Every signature of the family's visits, oldest first."""
+        with self._turn, self._db.transaction() as c:
+            return charts.signatures(c, family)
+
+    def recheck(self, visit: str) -> tuple[str, ...]:
+        """The notes of a signed visit that no longer agree with its signature, worked out from the log; none is good."""
+        with self._turn, self._db.transaction() as c:
+            return signing.recheck(c, visit)
+
+    # --- beside the record ------------------------------------------------------------------------------------------
+
+    def note(self, kind: str, *, by: str, about: dict[str, str] | None = None) -> None:
+        """Adds a line to the audit journal: what happened, and ids, counts or hashes. Never a clinical value."""
+        with self._writing() as writing:
+            writing.note(kind, by, about or {})
+
+    def journal(self) -> tuple[Line, ...]:
+        """The audit journal, oldest first."""
+        with self._turn, self._db.transaction() as c:
+            return tuple(journal.lines(c))
+
+    def attach(self, data: bytes, kind: str) -> str:
+        """Files bytes of a kind (a media type) with the record and gives their SHA-256, by which they are known."""
+        name = sha256(data).hexdigest()
+        with self._writing() as writing:
+            put = insert_or(attachment).values(sha256=name, kind=kind, data=data).on_conflict_do_nothing()
+            if writing.c.execute(put).rowcount:
+                writing.note("attached", CLERK, {"sha256": name, "kind": kind})
+        return name
+
+    def attachment(self, name: str) -> bytes:
+        """The bytes filed under a SHA-256; raises AttachmentMissing, or DamagedDatabase when they no longer fit it."""
+        with self._turn, self._db.transaction() as c:
+            data = c.execute(select(attachment.c.data).where(attachment.c.sha256 == name)).scalar()
+        if data is None:
+            raise AttachmentMissing
+        return checks.whole(name, bytes(data))
+
+    def keep_secret(self, name: str, data: bytes) -> None:
+        """Keeps a small secret, sealed under a key of its own inside the encrypted database; replaces one of that name."""
+        sealed = seal(self._secret_key(name), data, name)
+        with self._writing() as writing:
+            put = insert_or(secret).values(name=name, sealed=sealed)
+            writing.c.execute(put.on_conflict_do_update(index_elements=["name"], set_={"sealed": sealed}))
+            writing.note("secret kept", CLERK, {"name": name})
+
+    def secret(self, name: str) -> bytes | None:
+        """A kept secret, or None."""
+        with self._turn, self._db.transaction() as c:
+            sealed = c.execute(select(secret.c.sealed).where(secret.c.name == name)).scalar()
+        return None if sealed is None else unseal(self._secret_key(name), bytes(sealed), name)
+
+    def drop_secret(self, name: str) -> None:
+        """Forgets a secret; nothing happens when there is none."""
+        with self._writing() as writing:
+            if writing.c.execute(delete(secret).where(secret.c.name == name)).rowcount:
+                writing.note("secret dropped", CLERK, {"name": name})
+
+    def _secret_key(self, name: str) -> bytes:
+        return derived(self._keys.secrets, f"secret {name}")
+
+    def public_keys(self) -> dict[str, bytes]:
+        """Public halves: "sign" (Ed25519), "receive" and "recovery" (ML-KEM-768, then X25519)."""
+        with self._turn, self._db.transaction() as c:
+            return {row.name: bytes(row.public) for row in c.execute(select(device_key))}
+
+    def signing_key(self) -> Ed25519PrivateKey:
+        """This device's own signing key."""
+        return Ed25519PrivateKey.from_private_bytes(self._device_key("sign"))
+
+    def receiving_key(self) -> MLKEM768X25519PrivateKey:
+        """The key to which others seal what this device may read."""
+        kept = self._device_key("receive")
+        return MLKEM768X25519PrivateKey(
+            mlkem.MLKEM768PrivateKey.from_seed_bytes(kept[:64]), x25519.X25519PrivateKey.from_private_bytes(kept[64:])
+        )
+
+    def new_recovery_member(self, public: bytes) -> None:
+        """Replaces the public half of the recovery member, after a new sheet was made."""
+        with self._writing() as writing:
+            writing.c.execute(update(device_key).where(device_key.c.name == "recovery").values(public=public))
+            writing.note("recovery sheet replaced", CLERK, {})
+
+    def _device_key(self, name: str) -> bytes:
+        with self._turn, self._db.transaction() as c:
+            sealed = c.execute(select(device_key.c.sealed).where(device_key.c.name == name)).scalar()
+        if sealed is None:
+            raise Bug(f"the store was made without its {name} key")
+        return unseal(self._keys.local, bytes(sealed), name)
+
+    # --- care of the store ------------------------------------------------------------------------------------------
+
+    def settle(self) -> None:
+        """Moves everything into the database file and empties the write-ahead log; to be called within 60 s of a write."""
+        with self._turn:
+            self._db.checkpoint()
+
+    def check(self) -> tuple[str, ...]:
+        """Everything that is wrong with this store, each in a sentence; nothing when all is well."""
+        with self._turn:
+            return checks.problems(self._db, self._tail, self._chain, self._journal)
+
+    def differences(self) -> tuple[str, ...]:
+        """Where registers and caseload differ from what the log gives; nothing when all is well. Changes nothing."""
+        with self._turn:
+            return rebuilding.differences(self._db)
+
+    def rebuild(self) -> None:
+        """Works registers, entries and caseload out anew from the log."""
+        with self._turn, self._db.transaction() as c:
+            rebuilding.rebuild(c)
+
+    def since(self) -> datetime | None:
+        """When the last operation was written, or None for an empty log."""
+        return instant(self._chain.millis) if self._chain.seq else None
+
+    def close(self) -> None:
+        """Locks the store: everything is moved into the database file, the file closed, the lock released.
+
+        Never raises; what could not be tidied up is tidied on the next opening. Closing twice does nothing.
+        """
+        with self._turn:
+            if self._lock.released:
+                return
+            with suppress(Trouble):
+                with self._writing() as writing:
+                    writing.note("locked", CLERK, {})
+                clean = self._db.checkpoint()
+                self._db.close()
+                self._prove(clean=clean)
+            self._db.close()
+            self._tail.close()
+            self._lock.release()

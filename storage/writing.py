@@ -1,0 +1,180 @@
+"""One transaction's writes: what each change becomes in the log, and what is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from forms.answers import Json, encode
+from forms.chart import Place
+from forms.form import catalog
+from forms.trouble import Bug
+from storage import journal, signing, steps
+from storage.changes import Begin, Change, ChangeSet, Put, Restore, StrikeOut
+from storage.charts import path_known
+from storage.journal import JournalEnd
+from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
+from storage.projections import SHOWN_FORMS, refresh
+from storage.registers import append, heads, place_kept, place_of
+from storage.schema import operation
+from storage.steps import TAKEN_BACK
+
+__all__ = ["Writing"]
+
+
+class Writing:
+    """What one transaction has written so far. `chain` and `journal` hold where log and journal would end."""
+
+    def __init__(self, c: Connection, chain: Chain, end: JournalEnd, now: datetime) -> None:
+        self.c, self.chain, self.journal, self.now = c, chain, end, now
+        self._made: list[Operation] = []
+        self._families: set[str] = set()
+        self._lines: set[str] = set()
+        self._step: int | None = None
+
+    def changes(self, changes: Iterable[Change], author: str) -> None:
+        """Writes what a caller asked for, as one step. Raises VisitSigned, CannotBeKept; Bug for what no caller may ask."""
+        for change in changes:
+            match change:
+                case Begin():
+                    self._begin(change, author)
+                case Put():
+                    self._put(change, author)
+                case StrikeOut():
+                    self._strike(change.entity, {"reason": change.reason}, change.reason, author)
+                case Restore():
+                    self._strike(change.entity, None, change.reason, author)
+
+    def sign(self, visit: str, author: str) -> None:
+        """Appends the signature of a visit."""
+        place = self._place(visit)
+        if place.form != "visit":
+            raise Bug("only a visit is signed")
+        kept = signing.as_kept(self.c, visit)
+        self._append(visit, SIGNED, kept, (), author, place, kind="sign")
+        self.note("signed", author, {"visit": visit, "digest": kept["digest"]})
+
+    def take_back(self, author: str) -> bool:
+        """Writes the reverse of the newest step that can be taken back; whether there was one."""
+        found = next(steps.reversible(self.c), None)
+        if found is None:
+            return False
+        number, made = found
+        for one in reversed(made):
+            self._reverse(one, author)
+        if self._step is None:
+            raise Bug("a step that stands had nothing to take back")
+        steps.mark_undone(self.c, number, self._step)
+        return True
+
+    def note(self, kind: str, by: str, about: dict[str, str]) -> None:
+        """Appends one line to the audit journal."""
+        self.journal = journal.add(self.c, self.journal, self.now, kind, by, about)
+
+    def result(self) -> ChangeSet:
+        """What was written; works the lines of the families concerned out anew."""
+        for family in sorted(self._lines):
+            refresh(self.c, family)
+        return ChangeSet(
+            operations=tuple(one.hash for one in self._made),
+            touched=frozenset((one.entity, path_of(one.field)) for one in self._made),
+            families=frozenset(self._families),
+            at=instant(self.chain.millis) if self._made else self.now,
+        )
+
+    def _place(self, entity: str) -> Place:
+        place = place_of(self.c, entity)
+        if place is None:
+            raise Bug("an entry is begun before anything is written to it")
+        return place
+
+    def _append(
+        self, entity: str, field: str, value: Json, parents: tuple[str, ...], author: str, place: Place, *,
+        reason: str = "", kind: str = "write",
+    ) -> None:  # fmt: skip
+        if self._step is None:
+            self._step = steps.new_step(self.c, author, kind)
+        made, self.chain = self.chain.next(entity, field, value, parents, author, self.now, reason)
+        append(self.c, made, self.chain.count, self._step)
+        self._made.append(made)
+        family = entity if place.form == "family" else place.family
+        if family is not None:
+            self._families.add(family)
+            if place.form in SHOWN_FORMS:
+                self._lines.add(family)
+
+    def _begin(self, change: Begin, author: str) -> None:
+        standing = place_of(self.c, change.entity)
+        if standing is not None:
+            if standing != change.place:
+                raise Bug("an entry cannot be moved to another place")
+            return
+        if change.place.form not in catalog():
+            raise Bug("an entry is begun for a form that is not declared")
+        signing.frozen(self.c, change.entity, change.place, PLACE)
+        self._append(change.entity, PLACE, place_kept(change.place), (), author, change.place)
+
+    def _put(self, change: Put, author: str) -> None:
+        place = self._place(change.entity)
+        field = str(change.path)
+        if path_known(place.form, field) is None:
+            raise Bug(f"the form {place.form} has no field {field}")
+        try:
+            value = encode(change.value)
+        except TypeError:
+            # Without the value: a report of this must not hold what was typed.
+            raise Bug(f"the field {field} was given something that is no answer") from None
+        standing = heads(self.c, change.entity, field)
+        unchanged = standing[0].kept == value if len(standing) == 1 else value is None and not standing
+        if unchanged and not change.reason:
+            return
+        signing.frozen(self.c, change.entity, place, field)
+        if change.replaces is None:
+            parents = tuple(head.operation for head in standing)
+        else:
+            parents = tuple(sorted(set(change.replaces)))
+            self._must_be_of(change.entity, field, parents)
+        self._append(change.entity, field, value, parents, author, place, reason=change.reason)
+
+    def _must_be_of(self, entity: str, field: str, parents: tuple[str, ...]) -> None:
+        found = self.c.execute(
+            select(operation.c.hash).where(
+                operation.c.hash.in_(parents), operation.c.entity == entity, operation.c.field == field
+            )
+        ).all()
+        if len(found) != len(parents):
+            raise Bug("a write replaces operations that are not of its register")
+
+    def _strike(self, entity: str, mark: dict[str, Any] | None, reason: str, author: str) -> None:
+        if not reason.strip():
+            raise Bug("a strike-out and its return need a reason")
+        place = self._place(entity)
+        standing = heads(self.c, entity, STRUCK)
+        if {str(head.kept) for head in standing} == {str(mark)} or (mark is None and not standing):
+            return
+        signing.frozen(self.c, entity, place, STRUCK)
+        parents = tuple(head.operation for head in standing)
+        self._append(entity, STRUCK, mark, parents, author, place, reason=reason)
+
+    def _reverse(self, made: Operation, author: str) -> None:
+        """Puts back what the operation replaced, if it still stands; an entry of a list is struck out."""
+        place = self._place(made.entity)
+        if made.field == PLACE:
+            if catalog()[place.form].repeats:
+                standing = tuple(head.operation for head in heads(self.c, made.entity, STRUCK))
+                self._append(
+                    made.entity, STRUCK, {"reason": TAKEN_BACK}, standing, author, place, reason=TAKEN_BACK, kind="undo"
+                )
+            return
+        if not any(head.operation == made.hash for head in heads(self.c, made.entity, made.field)):
+            return
+        rows = self.c.execute(select(operation.c.bytes).where(operation.c.hash.in_(made.parents))).scalars()
+        before = [Operation.read(raw).value for raw in rows] or [None]
+        for value in before:
+            # Each value that stood before names the same operation, so that a conflict comes back as a conflict.
+            self._append(
+                made.entity, made.field, value, (made.hash,), author, place, reason=TAKEN_BACK, kind="undo"
+            )
