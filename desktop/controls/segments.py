@@ -1,0 +1,248 @@
+"""A strip of joined segments over a base line: the shape of every choice from a few."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QEnterEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractButton, QCheckBox, QGroupBox, QRadioButton, QSizePolicy, QWidget
+
+from desktop.controls.layouts import Flow
+from desktop.controls.words import longest_word, paint_ring, wrapped
+from desktop.theme.icons import Icon, paint_icon
+from desktop.theme.look import Dressed, look
+from desktop.theme.tokens import Role, Size, Space, Stroke, Target
+
+__all__ = ["Segments"]
+
+_STEPS = {
+    Qt.Key.Key_Right: 1,
+    Qt.Key.Key_Down: 1,
+    Qt.Key.Key_Left: -1,
+    Qt.Key.Key_Up: -1,
+}
+
+
+if TYPE_CHECKING:
+    _Button = QAbstractButton
+else:
+    _Button = object  # the button of the right role comes second in the class list
+
+
+class _Segment(_Button):
+    """What a one-of-several and a any-of-several segment share; mixed into the button of the right role."""
+
+    code: str
+    size: Size
+    several: bool
+
+    def _lead(self) -> int:
+        return look().px(Target.MARK) + Space.GAP if self.several else 0
+
+    def _pad(self) -> int:
+        return Space.SNUG + Stroke.LINE
+
+    def minimumSizeHint(self) -> QSize:
+        widest = longest_word(look().font(self.size, strong=True), self.text())
+        return QSize(max(widest + 1 + 2 * self._pad() + self._lead(), Target.TOUCH), Target.TOUCH)
+
+    def sizeHint(self) -> QSize:
+        metrics = QFontMetrics(look().font(self.size, strong=True))
+        width = max(metrics.horizontalAdvance(self.text()) + 1 + 2 * self._pad() + self._lead(), Target.TOUCH)
+        return QSize(width, self.heightForWidth(width))
+
+    def heightForWidth(self, width: int) -> int:
+        text = wrapped(look().font(self.size, strong=True), self.text(), width - 2 * self._pad() - self._lead())
+        return max(Target.TOUCH, text.height() + 2 * Space.SNUG)
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def hitButton(self, pos: object) -> bool:
+        return True
+
+    def nextCheckState(self) -> None:
+        """The strip decides what is checked."""
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        super().enterEvent(event)
+        self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self.update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self.updateGeometry()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        strip = self.parent()
+        if isinstance(strip, Segments) and strip.key_pressed(self, Qt.Key(event.key())):
+            return
+        QWidget.keyPressEvent(self, event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        now = look()
+        painter = QPainter(self)
+        on = self.isChecked()
+        if on:
+            painter.fillRect(self.rect(), now.colour(Role.ELDER if self.isEnabled() else Role.SOFT_INK))
+        elif self.isEnabled() and (self.underMouse() or self.isDown()):
+            painter.fillRect(self.rect(), now.tint(Role.WELL, Role.CARD, 80))
+        ink = now.colour(Role.ON_FILL if on else Role.INK if self.isEnabled() else Role.SOFT_INK)
+        inner = self.rect().adjusted(self._pad(), 0, -self._pad(), 0)
+        flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter
+        if self.several:
+            side = now.px(Target.MARK)
+            left = inner.right() - side if self.isRightToLeft() else inner.left()
+            mark = QRectF(left, inner.center().y() - side / 2 + 0.5, side, side)
+            if on:
+                paint_icon(painter, mark.adjusted(-2, -2, 2, 2), Icon.TICK, ink)
+            else:
+                painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
+                painter.drawRect(mark)
+            inner.adjust(0 if self.isRightToLeft() else self._lead(), 0, -self._lead() if self.isRightToLeft() else 0, 0)
+            flags |= Qt.AlignmentFlag.AlignLeading
+        else:
+            flags |= Qt.AlignmentFlag.AlignHCenter
+        painter.setFont(now.font(self.size, strong=on))
+        painter.setPen(ink)
+        painter.drawText(inner, flags, self.text())
+        if self.hasFocus():
+            paint_ring(painter, self.rect(), now, filled=on)
+
+
+class _OneSegment(_Segment, QRadioButton):
+    """A segment of which one at most is picked."""
+
+
+class _AnySegment(_Segment, QCheckBox):
+    """A segment of which several may be picked."""
+
+
+class Segments(Dressed, QGroupBox):
+    """The strip: segments by code, in rows that wrap, each row on its line.
+
+    Arrow keys, Home and End move between segments without picking; Space or Enter picks; Tab goes on to the next
+    control. Picking what is picked takes it back. Signal `picked(code)`: the user picked or took back a segment; the
+    strip itself shows only what `show_codes` tells it.
+    """
+
+    picked = Signal(str)
+
+    def __init__(
+        self,
+        name: str,
+        options: Mapping[str, str],
+        *,
+        several: bool = False,
+        even: bool = False,
+        size: Size = Size.BASE,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._several, self._size = several, size
+        self._flow = Flow(self, gap=Space.GAP, row_gap=Space.GAP, even=even)
+        self._segments: list[_OneSegment | _AnySegment] = []
+        self.setAccessibleName(name)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self.set_options(options)
+
+    def set_options(self, options: Mapping[str, str]) -> None:
+        """Offer these, in this order."""
+        if options == {segment.code: segment.text() for segment in self._segments}:
+            return
+        shown = self.codes()
+        for gone in self._segments:
+            self._flow.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
+        self._segments = []
+        for code, words in options.items():
+            made = _AnySegment(words, self) if self._several else _OneSegment(words, self)
+            made.code, made.size, made.several = code, self._size, self._several
+            made.setAutoExclusive(False)
+            made.setCheckable(True)
+            made.setAccessibleName(words)
+            made.setAccessibleDescription(self.accessibleName())
+            made.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+            made.clicked.connect(lambda _on=False, code=code: self._pick(code))
+            self._segments.append(made)
+            self._flow.addWidget(made)
+            made.setVisible(True)
+        self.show_codes(shown)
+
+    def options(self) -> tuple[str, ...]:
+        """The codes on offer."""
+        return tuple(segment.code for segment in self._segments)
+
+    def codes(self) -> tuple[str, ...]:
+        """The codes shown as picked."""
+        return tuple(segment.code for segment in self._segments if segment.isChecked())
+
+    def show_codes(self, codes: Sequence[str]) -> None:
+        """Show these as picked."""
+        for segment in self._segments:
+            segment.setChecked(segment.code in codes)
+            segment.update()
+        self._rove(next((s for s in self._segments if s.isChecked()), self._segments[0] if self._segments else None))
+
+    def button(self, code: str) -> QAbstractButton:
+        """The segment of a code; raises KeyError for a code not on offer."""
+        return {segment.code: segment for segment in self._segments}[code]
+
+    def _pick(self, code: str) -> None:
+        self._rove(next(segment for segment in self._segments if segment.code == code))
+        self.picked.emit(code)
+
+    def _rove(self, to: QAbstractButton | None) -> None:
+        """Only one segment is a stop of the Tab key."""
+        for segment in self._segments:
+            segment.setFocusPolicy(Qt.FocusPolicy.StrongFocus if segment is to else Qt.FocusPolicy.ClickFocus)
+
+    def key_pressed(self, segment: QAbstractButton, key: Qt.Key) -> bool:
+        """What a key does on a segment; False if it means nothing here."""
+        at = next(place for place, each in enumerate(self._segments) if each is segment)
+        if key in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            segment.click()
+            return True
+        step = _STEPS.get(key, 0)
+        if self.isRightToLeft() and key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            step = -step
+        ends = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: len(self._segments) - 1}
+        if not step and key not in ends:
+            return False
+        to = self._segments[ends.get(key, (at + step) % len(self._segments))]
+        self._rove(to)
+        to.setFocus(Qt.FocusReason.OtherFocusReason)
+        return True
+
+    def sizeHint(self) -> QSize:
+        return self._flow.sizeHint()
+
+    def minimumSizeHint(self) -> QSize:
+        return self._flow.minimumSize()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The lines: one after each segment, one under each row, the last of them strong."""
+        now = look()
+        painter = QPainter(self)
+        feet = sorted({segment.geometry().bottom() for segment in self._segments if not segment.isHidden()})
+        painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
+        for segment in self._segments:
+            if segment.isHidden():
+                continue
+            box = segment.geometry()
+            x = box.left() - Space.GAP // 2 if self.isRightToLeft() else box.right() + Space.GAP // 2
+            if 0 < x < self.width():
+                painter.drawLine(x, box.top(), x, box.bottom())
+        for foot in feet[:-1]:
+            painter.drawLine(0, foot + Stroke.HAIR, self.width(), foot + Stroke.HAIR)
+        if feet:
+            painter.fillRect(0, self.height() - Stroke.LINE, self.width(), Stroke.LINE, now.colour(Role.EDGE))

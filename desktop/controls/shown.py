@@ -1,0 +1,85 @@
+"""Answers in words for the screen: what the veil, a conflict, the finish list and an accessible name say."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from desktop.controls.binding import Binding
+from forms.answers import Absence, Absent, Conflicted, Given, Moment, Quantity, Side
+from forms.ask import Ask, Kind, Path, ask_of
+from forms.units import shown as amount_shown
+
+__all__ = ["ABSENCE_WORDS", "absence_words", "answer_words", "clock", "day_words", "field_name", "moment_words"]
+
+# Own tables: the C library's month names follow the machine's language, not the window's.
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+ABSENCE_WORDS = {
+    Absence.NOT_ASKED: "not asked",
+    Absence.NOT_DONE: "not done",
+    Absence.DECLINED: "declined",
+    Absence.NONE: "none",
+}
+
+
+def absence_words(absent: Absent) -> str:
+    """A deliberate non-answer in words, with its why."""
+    words = ABSENCE_WORDS[absent.kind]
+    return f"{words}: {absent.why}" if absent.why else words
+
+
+def day_words(on: date) -> str:
+    """A day: "3 Mar 2026"."""
+    return f"{on.day} {_MONTHS[on.month - 1]} {on.year}"
+
+
+def clock(at: datetime) -> str:
+    """A time of day: "14:02"."""
+    return f"{at.hour:02}:{at.minute:02}"
+
+
+def moment_words(moment: Moment) -> str:
+    """A moment in its own zone: "Tue 3 Mar 2026 14:02". A time the clocks showed twice says which."""
+    local = moment.local()
+    twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+    which = (" second" if local.fold else " first") if twice else ""
+    return f"{_DAYS[local.weekday()]} {day_words(local)} {clock(local)}{which}"
+
+
+def answer_words(ask: Ask, value: Given[Any], choices: tuple[tuple[str, str], ...] = ()) -> str:
+    """An answer in words; "not answered" where nothing stands. Raises nothing for a value of a newer version."""
+    named = dict(choices)
+    match value:
+        case None:
+            return "not answered"
+        case Absent():
+            return absence_words(value)
+        case Conflicted():
+            return " or ".join(answer_words(ask, variant.value, choices) for variant in value.variants)
+        case bool():
+            return "yes" if value else "no"
+        case Quantity():
+            return amount_shown(value.base, value.unit)
+        case Moment():
+            return moment_words(value)
+        case date():
+            return day_words(value)
+        case tuple():
+            return ", ".join(answer_words(ask, part, choices) for part in value)
+        case str() if ask.kind in (Kind.CHOICE, Kind.MANY):
+            return ask.options.get(value, value)
+        case str() if ask.kind in (Kind.REF, Kind.REFS):
+            return named.get(value, "an entry that is not here")
+    return str(value)
+
+
+def field_name(binding: Binding, path: Path) -> str:
+    """The accessible name of what is kept at a path: "Mara's right, damage to the nipple"."""
+    label = ask_of(binding.form, path.field).label
+    if path.side is None:
+        return label
+    left, right = binding.person_words()
+    whose = left if path.side is Side.LEFT else right
+    return f"{whose}, {label[:1].lower()}{label[1:]}"
