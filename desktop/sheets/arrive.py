@@ -11,6 +11,7 @@ from desktop.sheets.sheet import Compose, Guard, Listed, Offer, Section
 from forms.ask import ask_of
 from forms.chart import Entry
 from forms.consent import CareConsent, Release, TouchConsent
+from forms.people import Family
 from forms.visit import Present, Visit
 
 __all__ = ["VISIT_END", "arrive"]
@@ -20,6 +21,13 @@ def _visit(c: Compose) -> None:
     c.ask("kind", "start")
     c.row("place", "practitioner")
     c.ask("reason", "interpreter")
+
+
+def _home(c: Compose) -> None:
+    c.ask("family_name", "address", "access")
+    c.row("pets", "signal")
+    c.ask("units_spoken", "second_address")
+    c.veil("Safety of the visitor", lambda inner: inner.ask("visit_safety"))
 
 
 def _visit_end(c: Compose) -> None:
@@ -103,5 +111,6 @@ def arrive() -> tuple[Section, ...]:
         Section("arrive.room", "In the room", Present, _room, "Who is in the room"),
         Section("arrive.care", "Care", CareConsent, _care, "{own} care: who agrees"),
         Section("arrive.touch", "Touch", TouchConsent, _touch, "Touching {name} today"),
+        Section("arrive.home", "Home", Family, _home, "This home", Guard.NOT_SHARED),
         Section("arrive.release", "Release", Release, _releases, "Whom {own} record may go to", Guard.NOT_SHARED),
     )

@@ -7,7 +7,8 @@ from PySide6.QtGui import QGuiApplication, Qt
 from PySide6.QtWidgets import QLayoutItem, QWidget
 
 from desktop.controls.layouts import Flow
-from desktop.theme.tokens import Space
+from desktop.theme.look import look
+from desktop.theme.tokens import Space, Target
 
 __all__ = ["Columns"]
 
@@ -19,12 +20,12 @@ def _tall(item: QLayoutItem, width: int) -> int:
 
 
 class Columns(Flow):
-    """Equal columns; a column that would be narrower than its longest word sends all of them under one another."""
+    """Equal columns; where one would be too narrow to read in, all of them go under one another."""
 
     def __init__(self, parent: QWidget | None = None, *, gap: Space = Space.WIDE) -> None:
         super().__init__(parent, gap=gap, row_gap=Space.PAD)
 
-    def sizeHint(self) -> QSize:
+    def sizeHint(self) -> QSize:  # noqa: D102 - Qt's
         shown = self._shown()
         wide = max((item.sizeHint().width() for item in shown), default=0)
         return QSize(wide * max(len(shown), 1), self.heightForWidth(wide * max(len(shown), 1)))
@@ -34,7 +35,8 @@ class Columns(Flow):
         if not shown:
             return 0
         each = (rect.width() - self._gap * (len(shown) - 1)) // len(shown)
-        if any(item.minimumSize().width() > each for item in shown):
+        least = look().px(Target.READING * Space.SNUG)
+        if any(max(item.minimumSize().width(), min(item.sizeHint().width(), least)) > each for item in shown):
             return self._stacked(rect, move=move)
         height = max(_tall(item, each) for item in shown)
         if move:

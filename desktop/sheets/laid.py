@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desktop.controls.layouts import Stack
 from desktop.controls.question import Question
+from desktop.controls.veil import PrivateVeil
 from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.columns import Columns
 from desktop.sheets.sheet import Build, Here, Listed, Section, about
 from desktop.theme.tokens import Role, Size, Space
-from forms.form import Form
+from forms.answers import Side
+from forms.ask import Path, ask_of
+from forms.form import Form, is_open
 
 __all__ = ["Laid", "lay"]
 
@@ -28,38 +31,52 @@ class Laid(Stack):
         super().__init__(parent, between=Space.SNUG)
         self._home, self._form, self._who, self._binding = home, form, who, binding
         self._questions: dict[tuple[str, str], Question] = {}
+        self._waiting: list[tuple[QWidget, tuple[str, ...]]] = []
+        self._veils: list[PrivateVeil] = []
         self._fresh = True
+        self._shut = Words("", ink=Role.SOFT_INK)
+        self._shut.hide()
+        self.add(self._shut)
+        binding.changed.connect(self._show_open)
 
     def ask(self, *fields: str) -> None:
         """Questions one under another."""
         for name in fields:
-            self._ruled()
-            self.add(self._question(name))
+            self._place(self._question(name), (name,))
 
     def alone(self, field: str) -> None:
         """A question that opens nothing here."""
-        self._ruled()
-        self.add(self._question(field, opens=False))
+        self._place(self._question(field, follow_ups=False), (field,))
 
     def row(self, *fields: str) -> None:
         """Questions side by side."""
-        self._ruled()
         across = QWidget()
         columns = Columns(across)
         for name in fields:
             columns.addWidget(self._question(name))
-        self.add(across)
+        self._place(across, fields)
 
     def heading(self, words: str) -> None:
         """A heading inside the page."""
-        if not self._fresh:
-            self.add(_air())
-        self.add(Words(words, size=Size.JOT, title=True))
+        title = Words(words, size=Size.JOT, title=True)
+        title.setContentsMargins(0, Space.NONE if self._fresh else Space.PAD, 0, 0)
+        self.add(title)
         self._fresh = True
 
     def note(self, words: str) -> None:
         """A quiet sentence."""
         self.add(Words(words, ink=Role.SOFT_INK))
+
+    def veil(self, title: str, build: Build, stamp: str = "") -> None:
+        """Private questions behind a tap."""
+        inner = Laid(self._home, self._form, self._who, self._binding)
+        asked = inner._question(stamp) if stamp else None
+        build(inner)
+        self._questions |= inner._questions
+        made = PrivateVeil(title, inner, stamp=asked)
+        self._veils.append(made)
+        self.add(made)
+        self._fresh = False
 
     def part(self, form: type[Form], build: Build) -> None:
         """Questions of another form about the same person, on the same page."""
@@ -67,6 +84,7 @@ class Laid(Stack):
         inner._fresh = self._fresh
         build(inner)
         self._questions |= inner._questions
+        self._veils += inner._veils
         self._fresh = False
         self.add(inner)
 
@@ -79,34 +97,65 @@ class Laid(Stack):
 
     def widget(self, make: Callable[[Here], QWidget], *fields: str) -> None:
         """Something crafted."""
-        del fields
         self.add(make(Here(self._home, self._who, self._binding)))
         self._fresh = False
 
-    def question(self, form: type[Form], field: str) -> Question | None:
-        """The question that stands on this page for a field, or that opens it; None if neither does."""
-        return self._questions.get((form.name, field))
+    def questions(self) -> dict[tuple[str, str], Question]:
+        """The questions placed by hand, by the name of their form and field, from the top of the page."""
+        return self._questions
 
-    def questions(self) -> tuple[Question, ...]:
-        """All questions of the page, from the top."""
-        return tuple(self._questions.values())
+    def question(self, form: str, field: str) -> Question | None:
+        """The question of a field that is on this page now, at any depth of follow-ups, or None."""
+        found = self._questions.get((form, field))
+        if found is not None:
+            return found
+        below = (one.follow_up(field) for (of, _), one in self._questions.items() if of == form)
+        return next((one for one in below if one is not None), None)
 
-    def _question(self, name: str, *, opens: bool = True) -> Question:
-        made = Question(self._binding, name, opens=opens)
+    def set_shared(self, on: bool) -> None:
+        """Take what is private off the screen, or give it back, closed."""
+        for veil in self._veils:
+            veil.set_shared(on)
+
+    def commit(self) -> None:
+        """Keep what is still only on screen."""
+        for question in self._questions.values():
+            question.commit()
+
+    def _question(self, name: str, *, follow_ups: bool = True) -> Question:
+        made = Question(self._binding, name, follow_ups=follow_ups)
         self._questions[(self._form.name, name)] = made
         return made
 
-    def _ruled(self) -> None:
-        """A thin rule before each question but the first under a heading."""
+    def _place(self, widget: QWidget, fields: tuple[str, ...]) -> None:
+        """Puts questions on the page, under a thin rule unless they are the first under a heading."""
         if not self._fresh:
-            self.add(Rule())
+            ruled = Stack(between=Space.SNUG)
+            ruled.add(Rule(), widget)
+            widget = ruled
         self._fresh = False
+        self.add(widget)
+        if any(ask_of(self._form, name).when is not None for name in fields):
+            self._waiting.append((widget, fields))
+            self._show_open("")
 
+    def _asked(self, name: str) -> bool:
+        answers = self._binding.answers()
+        sides: tuple[Side | None, ...] = tuple(Side) if ask_of(self._form, name).sides else (None,)
+        return any(is_open(answers, Path(name, side)) for side in sides)
 
-def _air() -> QWidget:
-    gap = QWidget()
-    QVBoxLayout(gap).setContentsMargins(0, Space.GAP, 0, 0)
-    return gap
+    def _show_open(self, _path: str) -> None:
+        """Follow-ups placed by hand show only while the answer that opens them stands."""
+        for widget, fields in self._waiting:
+            widget.setVisible(any(self._asked(name) for name in fields))
+        by_hand = {name for _, fields in self._waiting for name in fields}
+        shut = self._waiting and all(widget.isHidden() for widget, _ in self._waiting)
+        alone = {field for form, field in self._questions if form == self._form.name} <= by_hand
+        self._shut.setVisible(bool(shut and alone))
+        if shut and alone:
+            when = ask_of(self._form, self._waiting[0][1][0]).when
+            opener = ask_of(self._form, when.field).label if when is not None else ""
+            self._shut.say(f"Nothing to ask here as things stand. It opens with “{opener}”.")
 
 
 def lay(section: Section, home: OpenChart, who: str) -> Laid:

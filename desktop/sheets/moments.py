@@ -8,6 +8,8 @@ from types import MappingProxyType
 from desktop.open_chart import OpenChart
 from desktop.sheets.arrive import VISIT_END, arrive
 from desktop.sheets.sheet import Section
+from desktop.sheets.story_baby import baby_story
+from desktop.sheets.story_parent import parent_story
 
 __all__ = ["every_section", "sections"]
 
@@ -15,6 +17,7 @@ __all__ = ["every_section", "sections"]
 _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
     {
         "arrive": (arrive, arrive),
+        "story": (parent_story, baby_story),
         "leave": (lambda: (VISIT_END,), lambda: (VISIT_END,)),
     }
 )

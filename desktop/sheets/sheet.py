@@ -38,8 +38,7 @@ class Guard(Enum):
     """Who may see a section while others look at the screen."""
 
     OPEN = "open"
-    NOT_SHARED = "not_shared"  # phones, addresses, other charts: gone in shared view
-    VEILED = "veiled"  # behind a tap with its asked-alone stamp, and gone in shared view
+    NOT_SHARED = "not_shared"  # phones, addresses, mood, safety: the tab itself is gone in shared view
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +100,9 @@ class Compose(Protocol):
 
     def note(self, words: str) -> None:
         """A quiet sentence that helps with what follows."""
+
+    def veil(self, title: str, build: Build, stamp: str = "") -> None:
+        """Private questions behind a tap; `stamp` says whether she was asked alone, and comes first."""
 
     def part(self, form: type[Form], build: Build) -> None:
         """Questions of another form about the same person."""
@@ -164,6 +166,7 @@ class Placed:
 
     form: type[Form]
     fields: list[tuple[type[Form], str]] = field(default_factory=list)
+    veiled: set[tuple[type[Form], str]] = field(default_factory=set)
 
     @classmethod
     def by(cls, section: Section) -> Placed:
@@ -192,9 +195,17 @@ class Placed:
     def note(self, words: str) -> None:
         """Words place nothing."""
 
+    def veil(self, title: str, build: Build, stamp: str = "") -> None:
+        """Writes down what the veil covers, and that it does."""
+        before = len(self.fields)
+        if stamp:
+            self.ask(stamp)
+        build(self)
+        self.veiled.update(self.fields[before:])
+
     def part(self, form: type[Form], build: Build) -> None:
         """Writes down what the part places of its form."""
-        build(Placed(form, self.fields))
+        build(Placed(form, self.fields, self.veiled))
 
     def entries(self, form: type[Form], build: Build, listed: Listed) -> None:
         """Writes down what one entry of the list places."""
