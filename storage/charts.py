@@ -18,7 +18,18 @@ from storage.log import SIGNED, STRUCK, instant
 from storage.registers import readable
 from storage.schema import entry, register
 
-__all__ = ["chart", "entries", "entry_of", "of_family", "of_practice", "one", "path_known", "settled", "signatures", "struck"]
+__all__ = [
+    "chart",
+    "entries",
+    "entry_of",
+    "of_family",
+    "of_practice",
+    "one",
+    "path_known",
+    "settled",
+    "signatures",
+    "struck",
+]
 
 
 class _Unreadable:
@@ -38,7 +49,9 @@ def settled(rows: Sequence[Row[Any]]) -> object:
         only = next(iter(values.values()))
         return _UNREADABLE if isinstance(only, dict | list) else only
     return Conflicted(
-        tuple(Variant(values[raw], row.author, instant(row.millis), row.chain, row.hash) for raw, row in distinct.items())
+        tuple(
+            Variant(values[raw], row.author, instant(row.millis), row.chain, row.hash) for raw, row in distinct.items()
+        )
     )
 
 

@@ -1,4 +1,4 @@
-"""Looking a whole store over: the encrypted pages, the log, its proof, the journal, attachments, and what follows from the log."""
+"""Looking a whole store over: pages, log, its proof, journal, attachments, signatures, and what follows from it."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def _of_proof(tail: TailFile, chain: Chain, end: JournalEnd) -> Iterator[str]:
     elif (kept.operations, kept.last_operation, kept.lines, kept.last_line) != (
         chain.count, chain.last, end.count, end.last,
     ):  # fmt: skip
-        yield "The record and the file that proves it complete do not agree. Lock and unlock the store, then check again."
+        yield "The record and the file that proves it complete do not agree. Lock and unlock, then check again."
 
 
 def _of_journal(c: Connection) -> Iterator[str]:
@@ -99,8 +99,8 @@ def _of_signatures(c: Connection) -> Iterator[str]:
 
 
 def _of_losses(c: Connection) -> Iterator[str]:
-    for row in c.execute(select(loss).order_by(loss.c.number)):
-        yield loss_told(row.kind, row.count, row.since, row.copy).sentence
+    for row in c.execute(select(loss).order_by(loss.c.number)).mappings():
+        yield loss_told(row["kind"], row["count"], row["since"], row["copy"]).sentence
 
 
 _IN_DATABASE: tuple[Callable[[Connection], Iterator[str]], ...] = (

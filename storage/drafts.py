@@ -30,8 +30,9 @@ class _Typed:
 class Draft:
     """One entry being typed. It reads nothing by itself, so typing never waits for the store.
 
-    `answers` and `heads` are what stood when it was opened (`Draft.opened` reads them). A value saved on top of one that
-    changed meanwhile does not overwrite it: both stand, as a conflict. Typing and saving may be on different threads.
+    `answers` and `heads` are what stood when it was opened (`Draft.opened` reads them). A value saved on top of one
+    that changed meanwhile does not overwrite it: both stand, as a conflict. Typing and saving may be on different
+    threads.
     """
 
     def __init__(

@@ -129,7 +129,7 @@ class Database:
     def checkpoint(self) -> bool:
         """Moves the write-ahead log into the database and empties it; whether that was done in full."""
         busy, _log, _moved = self.pragma("PRAGMA wal_checkpoint(TRUNCATE)")[0]
-        return busy == 0
+        return bool(busy == 0)
 
     def close(self) -> None:
         """Closes the connection and lets go of the key. Closing twice does nothing."""

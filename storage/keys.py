@@ -1,9 +1,9 @@
 """Keys: what opens the store, what is derived from it, and the files that hold it wrapped.
 
-    passphrase --Argon2id--> KEK --\
+passphrase --Argon2id--> KEK --\
                                     +-- each wraps (AES Key Wrap) the random 256-bit device master key
-    recovery sheet --HKDF--> KEK --/
-    device master key --HKDF--> database key, device-key key, tail-MAC key, one key per secret
+recovery sheet --HKDF--> KEK --/
+device master key --HKDF--> database key, device-key key, tail-MAC key, one key per secret
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ class Argon:
     lanes: int
 
     def allowed(self) -> bool:
-        """Within the floor (RFC 9106, second recommended choice: 64 MiB, 3 passes, 4 lanes) and the ceiling of a slot."""
+        """Within the floor (RFC 9106, second recommended choice: 64 MiB, 3 passes, 4 lanes) and the ceiling."""
         return (
             FLOOR.memory <= self.memory <= _CEILING.memory
             and FLOOR.passes <= self.passes <= _CEILING.passes
@@ -240,7 +240,7 @@ def read_words(words: str) -> bytes:
 
 
 def recovery_pair(sheet: bytes) -> tuple[bytes, MLKEM768X25519PrivateKey]:
-    """The recovery member's key pair, worked out from the sheet: public bytes (ML-KEM-768, then X25519), and private half.
+    """The recovery member's key pair, worked out from the sheet: public bytes (ML-KEM-768, X25519), and private half.
 
     Nothing of the private half is ever stored: whoever holds the sheet can make it again, and nobody else can.
     """

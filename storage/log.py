@@ -101,7 +101,7 @@ class Operation:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Where the log of this device stands: its id, the last number and hash, the clock reading, and the count of all."""
+    """Where the log of this device stands: its id, last number and hash, clock reading, and the count of all."""
 
     id: str
     seq: int = 0

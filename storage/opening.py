@@ -49,8 +49,8 @@ def opened(
 ) -> Store:
     """The store, open. Raises NewerSchema or DamagedDatabase before anything is changed.
 
-    After an unclean end database, write-ahead log and tail are first copied aside. A log shorter than its proof is told in
-    `Store.told` and stays listed by `check`.
+    After an unclean end database, write-ahead log and tail are first copied aside. A log shorter than its proof is told
+    in `Store.told` and stays listed by `check`.
     """
     tail = TailFile(folder.tail, derived(master, "tail"))
     proof = tail.standing

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -22,10 +22,17 @@ from storage.charts import entries, of_family, signatures
 from storage.log import canonical
 from storage.schema import entry, family_line, register
 
-__all__ = ["SHOWN_FORMS", "FamilyLine", "caseload", "folded", "refresh", "search"]
+__all__ = ["FamilyLine", "caseload", "folded", "refresh", "search", "shown"]
 
-SHOWN_FORMS = frozenset({"family", "parent", "infant", "visit", "plan", "contact"})
-"""The forms that a line is made from; a write to any other leaves the line as it is."""
+_SHOWN: Mapping[str, frozenset[str]] = {
+    "family": frozenset({"family_name"}),
+    "parent": frozenset({"full_name", "called_name", "phone"}),
+    "infant": frozenset({"legal_name", "called_name", "earlier_names"}),
+    "visit": frozenset({"start"}),
+    "plan": frozenset({"followup_at"}),
+    "contact": frozenset({"at", "next_due"}),
+}
+"""The forms and fields that a line is made from."""
 
 _SHORTEST_TAIL = 3
 
@@ -34,8 +41,8 @@ _SHORTEST_TAIL = 3
 class FamilyLine:
     """One family in the caseload.
 
-    `babies` pairs each baby's id with the name used; `unsigned` are ids of open visits, oldest first; `next_follow_up` is the
-    earliest day that a plan or a contact still points to; `conflicts` counts answers for which two values stand.
+    `babies` pairs each baby's id with the name used; `unsigned` are ids of open visits, oldest first; `next_follow_up`
+    is the earliest day that a plan or a contact still points to; `conflicts` counts answers for which two values stand.
     """
 
     id: str
@@ -45,6 +52,12 @@ class FamilyLine:
     unsigned: tuple[str, ...] = ()
     next_follow_up: date | None = None
     conflicts: int = 0
+
+
+def shown(form: str, field: str) -> bool:
+    """Whether a write to this register changes its family's line; one to any other leaves the line as it is."""
+    fields = _SHOWN.get(form)
+    return fields is not None and (field.startswith("@") or field in fields)
 
 
 def folded(text: str) -> str:
@@ -92,7 +105,7 @@ def _follow_up(standing: tuple[Entry[Form], ...], visits: list[tuple[Moment | No
 
 
 def _made(c: Connection, family: str) -> tuple[FamilyLine, str] | None:
-    kept = entries(c, of_family(family), SHOWN_FORMS)
+    kept = entries(c, of_family(family), _SHOWN)
     standing = tuple(one for one in kept if one.struck is None)
     home = next((one.answers for one in standing if isinstance(one.answers, Family)), None)
     if home is None:

@@ -46,6 +46,6 @@ def differences(database: Database) -> tuple[str, ...]:
                 count = len(rows ^ standing[name])
                 if count:
                     found.append(f"{count} rows of the table “{name}” differ from the log.")
-            raise _PutBack
+            raise _PutBack  # noqa: TRY301 - the way to roll the trial back
     except _PutBack:
         return tuple(found)

@@ -1,4 +1,4 @@
-"""The current values: which operations of each register stand, and where each entry stands. Follows from the log alone."""
+"""The current values: which operations of each register stand, and where each entry is. Follows from the log."""
 
 from __future__ import annotations
 

@@ -1,12 +1,23 @@
-"""The tables of the database, and nothing else. The log is the record; everything marked rebuildable follows from it."""
+"""The tables of the database, and nothing else. The log is the record; what is marked rebuildable follows from it."""
 
 from __future__ import annotations
 
 from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, MetaData, Table, Text
 
 __all__ = [
-    "attachment", "device_key", "entry", "family_line", "journal", "loss", "metadata", "operation", "register", "secret",
-    "setting", "step", "SCHEMA",
+    "SCHEMA",
+    "attachment",
+    "device_key",
+    "entry",
+    "family_line",
+    "journal",
+    "loss",
+    "metadata",
+    "operation",
+    "register",
+    "secret",
+    "setting",
+    "step",
 ]  # fmt: skip
 
 SCHEMA = 1

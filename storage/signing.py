@@ -146,7 +146,7 @@ def _then_standing(c: Connection, visit: str, seen: Mapping[str, int]) -> list[_
 
 
 def recheck(c: Connection, visit: str) -> tuple[str, ...]:
-    """What no longer agrees with the visit's signatures: names of notes, "visit" for the whole; empty when all agrees."""
+    """What no longer agrees with the visit's signatures: names of notes, "visit" for the whole; empty when all do."""
     wrong: set[str] = set()
     for head in heads(c, visit, SIGNED):
         whole, notes = _digests(visit, _then_standing(c, visit, head.kept["seen"]))

@@ -20,7 +20,7 @@ from forms.ask import Path
 from forms.chart import Chart, Entry, Signed
 from forms.form import Form
 from forms.trouble import Bug, Trouble
-from storage import charts, checks, journal, projections, registers, rebuilding, signing, steps
+from storage import charts, checks, journal, projections, rebuilding, registers, signing, steps
 from storage.changes import Change, ChangeSet, Head
 from storage.engine import Database
 from storage.folder import Folder, Lock
@@ -105,16 +105,14 @@ class Store:
         """
         with self._writing() as writing:
             writing.changes(changes, author)
-            done = writing.result()
-        return done
+            return writing.result()
 
     def undo(self, author: str) -> ChangeSet | None:
         """Takes the newest step back by writing its reverse; None when none of the last twenty can be taken back."""
         with self._writing() as writing:
             if not writing.take_back(author):
                 return None
-            done = writing.result()
-        return done
+            return writing.result()
 
     def undoable(self) -> tuple[str, ...]:
         """The steps that undo would take back, newest first, in words that hold no answer."""
@@ -173,7 +171,7 @@ class Store:
             return charts.signatures(c, family)
 
     def recheck(self, visit: str) -> tuple[str, ...]:
-        """The notes of a signed visit that no longer agree with its signature, worked out from the log; none is good."""
+        """The notes of a signed visit that disagree with its signature, worked out from the log; none is good."""
         with self._turn, self._db.transaction() as c:
             return signing.recheck(c, visit)
 
@@ -207,7 +205,7 @@ class Store:
         return checks.whole(name, bytes(data))
 
     def keep_secret(self, name: str, data: bytes) -> None:
-        """Keeps a small secret, sealed under a key of its own inside the encrypted database; replaces one of that name."""
+        """Keeps a small secret, sealed under a key of its own; replaces one of that name."""
         sealed = seal(self._secret_key(name), data, name)
         with self._writing() as writing:
             put = insert_or(secret).values(name=name, sealed=sealed)
@@ -235,7 +233,7 @@ class Store:
             return {row.name: bytes(row.public) for row in c.execute(select(device_key))}
 
     def signing_key(self) -> Ed25519PrivateKey:
-        """This device's own signing key."""
+        """The signing key of this device."""
         return Ed25519PrivateKey.from_private_bytes(self._device_key("sign"))
 
     def receiving_key(self) -> MLKEM768X25519PrivateKey:
@@ -261,7 +259,7 @@ class Store:
     # --- care of the store ------------------------------------------------------------------------------------------
 
     def settle(self) -> None:
-        """Moves everything into the database file and empties the write-ahead log; to be called within 60 s of a write."""
+        """Moves everything into the database file and empties the write-ahead log; call within 60 s of a write."""
         with self._turn:
             self._db.checkpoint()
 

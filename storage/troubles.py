@@ -39,15 +39,13 @@ class PassphraseRefused(Trouble):
 class DamagedSlot(Trouble):
     """A key slot file is torn, changed or missing, or asks for work outside the allowed bounds."""
 
-    template = "The key file “{file}” is damaged. Put it back from a backup, or unlock with {other}; nothing was changed."
+    template = "The key file “{file}” is damaged. Put it back from a backup, or unlock with {other}."
 
 
 class DamagedDatabase(Trouble):
     """The database does not read as one, or a page of it fails its check."""
 
-    template = (
-        "The record in this folder is damaged. Leave the folder as it is, copy it to another disk, and restore a backup."
-    )
+    template = "The record in this folder is damaged. Copy the folder to another disk as it is, and restore a backup."
 
 
 class NewerSchema(Trouble):
@@ -66,7 +64,7 @@ class NoRights(Trouble):
     """The folder or the disk may not be written to."""
 
     template = (
-        "The folder “{folder}” cannot be written to. Choose another folder or change its permissions; nothing was changed."
+        "The folder “{folder}” cannot be written to. Choose another or change its permissions; nothing was changed."
     )
 
 
@@ -79,9 +77,7 @@ class DiskFull(Trouble):
 class DiskTrouble(Trouble):
     """The disk refused to read or write for another reason."""
 
-    template = (
-        "The disk did not read or write as asked. Check that it is connected, then try again; what you typed stays here."
-    )
+    template = "The disk did not read or write as asked. Check that it is connected; what you typed stays here."
 
 
 class NotAStore(Trouble):
@@ -93,7 +89,7 @@ class NotAStore(Trouble):
 class FolderTaken(Trouble):
     """A new store was asked for in a folder that already holds something."""
 
-    template = "The folder “{folder}” already holds something. Choose an empty folder for a new store; nothing was changed."
+    template = "“{folder}” already holds something. Choose an empty folder for a new store; nothing was changed."
 
 
 class NotEnoughMemory(Trouble):

@@ -55,8 +55,8 @@ def set_up(
 ) -> SetUp:
     """Makes a store in a new or empty folder. `argon`: figures to use; measured on this machine when left out.
 
-    Raises PassphraseRefused, FolderTaken, NoRights, DiskFull, DiskTrouble or NotEnoughMemory, and then leaves the folder
-    as it was.
+    Raises PassphraseRefused, FolderTaken, NoRights, DiskFull, DiskTrouble or NotEnoughMemory, and then leaves the
+    folder as it was.
     """
     must_be_strong(passphrase)
     files = Folder(folder)
@@ -152,8 +152,8 @@ def unlock(
 ) -> Store:
     """Opens a store. `failed_before`: wrong tries just before this one, for the audit journal.
 
-    Raises NotAStore, AlreadyOpen, DamagedSlot, WrongPassphrase, NotEnoughMemory, NewerSchema, DamagedDatabase, NoRights,
-    DiskFull or DiskTrouble, with nothing changed. What was found missing stands in `Store.told`.
+    Raises NotAStore, AlreadyOpen, DamagedSlot, WrongPassphrase, NotEnoughMemory, NewerSchema, DamagedDatabase,
+    NoRights, DiskFull or DiskTrouble, with nothing changed. What was found missing stands in `Store.told`.
     """
     files = Folder(folder)
     files.must_be_store()
@@ -173,7 +173,7 @@ def _by_passphrase(files: Folder, passphrase: str) -> bytes:
 
 
 def prove_recovery(folder: Path, words: str) -> None:
-    """Makes sure that typed recovery words open this store; raises RecoveryMistyped, WrongRecoverySheet or DamagedSlot."""
+    """Makes sure that typed words open this store; raises RecoveryMistyped, WrongRecoverySheet or DamagedSlot."""
     files = Folder(folder)
     files.must_be_store()
     with telling(folder):
@@ -224,7 +224,7 @@ def change_passphrase(store: Store, old: str, new: str, *, argon: Argon | None =
 
 
 def new_recovery_sheet(store: Store, passphrase: str) -> str:
-    """Words of a new recovery sheet; the old sheet no longer opens the store. Raises what `change_passphrase` raises."""
+    """Words of a new recovery sheet; the old one no longer opens the store. Raises what `change_passphrase` raises."""
     files = Folder(store.folder)
     master = _by_passphrase(files, passphrase)
     sheet = secrets.token_bytes(keys.RECOVERY_BYTES)

@@ -17,7 +17,7 @@ from storage.changes import Begin, Change, ChangeSet, Put, Restore, StrikeOut
 from storage.charts import path_known
 from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
-from storage.projections import SHOWN_FORMS, refresh
+from storage.projections import refresh, shown
 from storage.registers import append, heads, place_kept, place_of
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
@@ -36,7 +36,7 @@ class Writing:
         self._step: int | None = None
 
     def changes(self, changes: Iterable[Change], author: str) -> None:
-        """Writes what a caller asked for, as one step. Raises VisitSigned, CannotBeKept; Bug for what no caller may ask."""
+        """Writes what a caller asked for, as one step. Raises VisitSigned, CannotBeKept; Bug for what none may ask."""
         for change in changes:
             match change:
                 case Begin():
@@ -103,7 +103,7 @@ class Writing:
         family = entity if place.form == "family" else place.family
         if family is not None:
             self._families.add(family)
-            if place.form in SHOWN_FORMS:
+            if shown(place.form, field):
                 self._lines.add(family)
 
     def _begin(self, change: Begin, author: str) -> None:
@@ -175,6 +175,4 @@ class Writing:
         before = [Operation.read(raw).value for raw in rows] or [None]
         for value in before:
             # Each value that stood before names the same operation, so that a conflict comes back as a conflict.
-            self._append(
-                made.entity, made.field, value, (made.hash,), author, place, reason=TAKEN_BACK, kind="undo"
-            )
+            self._append(made.entity, made.field, value, (made.hash,), author, place, reason=TAKEN_BACK, kind="undo")
