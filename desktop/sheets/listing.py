@@ -13,6 +13,7 @@ from desktop.controls.typed import Box
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.laid import Laid
+from desktop.sheets.persons import full_name
 from desktop.sheets.sheet import Build, Listed, Offer
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space, Target
@@ -152,7 +153,7 @@ class Listing(Stack):
 
     def line(self, entry: Entry[Any]) -> str:
         """The one line an entry closes to."""
-        return self._listed.line(entry, self.home.names)
+        return self._listed.line(entry, partial(full_name, self.home))
 
     def _subjects(self) -> tuple[str, ...]:
         return (self._who,) if self._listed.concerns else ()

@@ -10,6 +10,7 @@ from desktop.sheets.arrive import VISIT_END, arrive
 from desktop.sheets.sheet import Section
 from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
+from desktop.sheets.weigh import weigh_baby
 
 __all__ = ["every_section", "sections"]
 
@@ -18,6 +19,7 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
     {
         "arrive": (arrive, arrive),
         "story": (parent_story, baby_story),
+        "weigh": (tuple, weigh_baby),
         "leave": (lambda: (VISIT_END,), lambda: (VISIT_END,)),
     }
 )

@@ -1,0 +1,63 @@
+"""Who is who on screen: full name, tag shape and age, the same wherever a person stands."""
+
+from __future__ import annotations
+
+from desktop.open_chart import OpenChart
+from desktop.theme.halfmoons import TagShape
+from forms.clinical.age import age, age_in_days
+from forms.clinical.result import NoFigure
+from forms.people import InfantIdentity, ParentIdentity
+
+__all__ = ["age_words", "full_name", "tag_of"]
+
+
+def full_name(home: OpenChart, who: str) -> str:
+    """The whole name: "Ida Thornquist"; what she is called by while no whole name is written."""
+    entry = home.chart.by_id(who)
+    identity = entry.answers if entry is not None else None
+    for field in ("legal_name", "full_name"):
+        value = getattr(identity, field, None)
+        if isinstance(value, str) and value.strip():
+            return value.strip()
+    return home.names(who)
+
+
+def tag_of(home: OpenChart, who: str) -> TagShape:
+    """The person's shape: a cross for a parent, a baby's own once it is chosen, else the next free one."""
+    if who in home.parents():
+        return TagShape.PARENT
+    shapes = [shape for shape in TagShape if shape is not TagShape.PARENT]
+    chosen = {one: _chosen(home, one) for one in home.infants()}
+    own = chosen.get(who)
+    if own is not None:
+        return own
+    free = [shape for shape in shapes if shape not in chosen.values()] or shapes
+    waiting = [one for one in home.infants() if chosen[one] is None]
+    return free[waiting.index(who) % len(free)] if who in waiting else free[0]
+
+
+def _chosen(home: OpenChart, baby: str) -> TagShape | None:
+    kept = home.chart.person(InfantIdentity, baby).tag_shape
+    return TagShape(kept) if isinstance(kept, str) and kept in {str(shape) for shape in TagShape} else None
+
+
+def age_words(home: OpenChart, who: str) -> str:
+    """What stands small under a name: a baby's age, or "parent"."""
+    if who in home.parents():
+        return _role(home.chart.person(ParentIdentity, who))
+    baby = home.chart.person(InfantIdentity, who)
+    now = home.clock()
+    found = age(baby.born, now)
+    if not isinstance(found, NoFigure):
+        return found.spoken
+    days = age_in_days(baby.born, baby.born_day, now, home.zone)
+    if isinstance(days, NoFigure):
+        return f"no age: {days.why}"
+    return "1 day" if days == 1 else f"{days} days"
+
+
+def _role(parent: ParentIdentity) -> str:
+    roles = parent.roles
+    if isinstance(roles, tuple) and roles == ("grandparent",):
+        return "grandparent"
+    return "parent"

@@ -1,0 +1,129 @@
+"""Weighing: the pad, large figures, whose weight it is, and every reading with its percent from birth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from desktop.controls.layouts import Stack, spaced
+from desktop.controls.moons import Tag
+from desktop.controls.shown import moment_words
+from desktop.controls.words import Title, Words
+from desktop.open_chart import OpenChart
+from desktop.sheets.persons import full_name, tag_of
+from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
+from desktop.theme.tokens import Role, Size, Space
+from forms.answers import Conflicted, Moment, Quantity
+from forms.ask import ask_of
+from forms.chart import Entry
+from forms.clinical.result import NoFigure
+from forms.clinical.weight import percent_from_birth
+from forms.infant import InfantAssessment
+from forms.people import InfantIdentity
+from forms.units import shown
+from forms.weight import WeightReading
+
+__all__ = ["weigh_baby"]
+
+
+class _Whose(QWidget):
+    """The name of the baby on the scale, large, with its tag: read back before the figure is typed."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__()
+        across = QHBoxLayout(self)
+        spaced(across, Space.SNUG)
+        name = full_name(here.home, here.who)
+        across.addWidget(Tag(tag_of(here.home, here.who), name))
+        across.addWidget(Title(name, size=Size.FIGURE), 1)
+
+
+class _FromBirth(Stack):
+    """What the weight in the box comes to, while it is typed."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__(between=Space.NONE)
+        self._here = here
+        self.figure = Words("", size=Size.FIGURE, strong=True)
+        self.under = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.add(self.figure, self.under)
+        here.binding.changed.connect(self._show)
+        here.home.changed.connect(self._show)
+        self._show()
+
+    def _show(self, _path: str = "") -> None:
+        baby = self._here.home.chart.person(InfantIdentity, self._here.who)
+        given = self._here.binding.value("weight")
+        found = percent_from_birth(baby.birth_weight, given)
+        if isinstance(found, NoFigure):
+            self.figure.hide()
+            self.under.say("" if given is None else f"No percent from birth: {found.why}.")
+        else:
+            birth = baby.birth_weight
+            self.figure.say(f"{found.text} from birth")
+            self.figure.show()
+            at_birth = shown(birth.base, birth.unit) if isinstance(birth, Quantity) else ""
+            self.under.say(f"{found.change:+,} g since birth; birth weight {at_birth}.".replace("-", "−"))
+        self.under.setVisible(bool(self.under.said()))
+
+
+def _reading(c: Compose) -> None:
+    c.widget(_Whose)
+    c.ask("weight")
+    c.widget(_FromBirth)
+    c.ask("state", "taken", "source")
+    c.row("scale_name", "scale_step")
+    c.ask("by_whom", "repeat", "feed")
+
+
+def _line(entry: Entry[WeightReading], name: Callable[[str], str]) -> str:
+    del name
+    kept = entry.answers
+    weight, taken = kept.weight, kept.taken
+    said = ["Weight not written yet"]
+    if isinstance(weight, Quantity):
+        said = [shown(weight.base, weight.unit)]
+    elif isinstance(weight, Conflicted):
+        said = [
+            " or ".join(shown(v.value.base, v.value.unit) for v in weight.variants if isinstance(v.value, Quantity))
+        ]
+    if isinstance(taken, Moment):
+        said.append(moment_words(taken))
+    for field in ("state", "source"):
+        code = getattr(kept, field)
+        if isinstance(code, str):
+            said.append(ask_of(WeightReading, field).options.get(code, code).lower())
+    return ", ".join(said)
+
+
+def _on_the_scale(home: OpenChart) -> tuple[Offer, ...]:
+    del home
+    return (Offer("On the scale now", {"source": "seen"}),)
+
+
+def _readings(c: Compose) -> None:
+    c.entries(
+        WeightReading,
+        _reading,
+        Listed(
+            add="A weight told or read",
+            empty="No weight is written down yet, besides the birth weight.",
+            line=_line,
+            concerns=True,
+            offers=_on_the_scale,
+        ),
+    )
+    c.part(InfantAssessment, lambda inner: inner.ask("weight_not_taken"))
+
+
+def _size(c: Compose) -> None:
+    c.part(InfantAssessment, lambda inner: inner.row("length", "head"))
+
+
+def weigh_baby() -> tuple[Section, ...]:
+    """The sections of weighing a baby; a parent has none."""
+    return (
+        Section("weigh.scale", "Weight", WeightReading, _readings, "{own} weight"),
+        Section("weigh.size", "Length, head", InfantAssessment, _size, "{own} length and head"),
+    )
