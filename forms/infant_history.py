@@ -261,7 +261,8 @@ class InfantHistory(Form):
         **FOR_PROVIDERS,
     )  # fmt: skip
     first_feed_late_why: Given[str] = text(
-        "Why it was later than an hour", when=When("first_feed_after", at_least=61), **FOR_PROVIDERS
+        "Why it was later than an hour", when=When("first_feed_after", at_least=61),
+        source="an hour: common practice, no source", **FOR_PROVIDERS,
     )  # fmt: skip
     feeds_24h: Given[int] = count(
         "Feeds in 24 hours", high=40, need=Need.MUST, source=HOUSE_BOUND, **FOR_PROVIDERS
@@ -325,7 +326,7 @@ class InfantHistory(Form):
     )  # fmt: skip
     first_meconium: Given[str] = choice("First stool", FIRST_PASSED, need=Need.WHEN_OPEN, **FOR_PROVIDERS)
     stools_24h: Given[int] = count(
-        "Stools in 24 hours", high=40, need=Need.MUST, source=HOUSE_BOUND,
+        "Stools in 24 hours", high=40, need=Need.MUST, source="house bound, no source; 2.5 cm: Texas WIC chart (S)",
         help="Count those of about 2.5 cm or more.", **FOR_PROVIDERS,
     )  # fmt: skip
     last_stool: Given[Moment] = moment("Last stool", need=Need.MUST, **FOR_PROVIDERS)

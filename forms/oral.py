@@ -202,7 +202,7 @@ class OralAssessment(Form):
     lips: Given[tuple[str, ...]] = many(
         "Lips", LIPS, alone=("nothing", "not_seen"), need=Need.WHEN_OPEN, when=GIVEN,
         help="A lip frenulum and sucking blisters are usual; describe only.",
-        source="American Academy of Pediatrics, clinical report of 2024", **FOR_PROVIDERS,
+        source="American Academy of Pediatrics, clinical report of 2024 (S)", **FOR_PROVIDERS,
     )  # fmt: skip
     gums: Given[tuple[str, ...]] = many(
         "Gums", GUMS, alone=("nothing", "not_seen"), need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS

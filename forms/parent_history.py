@@ -273,7 +273,8 @@ class ParentHistory(Form):
         "Where baby sleeps", among.SLEEP_PLACE, need=Need.MUST, **FOR_PROVIDERS
     )  # fmt: skip
     sleep_risks: Given[tuple[str, ...]] = many(
-        "Seen or told of baby's sleep", among.SLEEP_RISKS, alone=("none",), need=Need.MUST, **FOR_PROVIDERS
+        "Seen or told of baby's sleep", among.SLEEP_RISKS, alone=("none",), need=Need.MUST,
+        source="American Academy of Pediatrics 2022 (S)", **FOR_PROVIDERS,
     )  # fmt: skip
     sleep_advice: Given[str] = text(
         "Sleep advice given", need=Need.WHEN_OPEN,
@@ -295,11 +296,11 @@ class ParentHistory(Form):
     )  # fmt: skip
     screen_total: Given[int] = count(
         "Screen total", high=30, need=Need.WHEN_OPEN, when=When("screen_form", answered=True),
-        source="the ten-item scale ends at 30 (Cox 1987)", **SCREENED,
+        source="the ten-item scale ends at 30 (Cox 1987, S)", **SCREENED,
     )  # fmt: skip
     screen_item_10: Given[int] = count(
         "Number of its tenth item", high=3, need=Need.WHEN_OPEN, when=When("screen_form", ("epds",)),
-        help="Blank is incomplete, never 0.", source="each item runs from 0 to 3 (Cox 1987)", **SCREENED,
+        help="Blank is incomplete, never 0.", source="each item runs from 0 to 3 (Cox 1987, S)", **SCREENED,
     )  # fmt: skip
     screen_day: Given[date] = day(
         "Screen filled in on", need=Need.WHEN_OPEN, when=When("screen_form", answered=True), **PRIVATE
@@ -314,7 +315,7 @@ class ParentHistory(Form):
     )  # fmt: skip
     warning_signs: Given[tuple[str, ...]] = many(
         "Warning signs now, up to one year after birth", among.WARNING_SIGNS, alone=("none",), need=Need.MUST,
-        source="CDC Hear Her list; AWHONN POST-BIRTH; ABM protocol 36", **FOR_PROVIDERS,
+        source="CDC Hear Her list (S); AWHONN POST-BIRTH (S2); ABM protocol 36 (S)", **FOR_PROVIDERS,
     )  # fmt: skip
     warning_severe: Given[bool] = yes_no(
         "Severe, or getting worse", need=Need.WHEN_OPEN, when=WARNED, **FOR_PROVIDERS
