@@ -11,7 +11,7 @@ from desktop.controls.layouts import spaced
 from desktop.controls.segments import Segments
 from desktop.controls.shown import ABSENCE_WORDS, field_name
 from desktop.controls.typed import Box
-from desktop.controls.words import Words, longest_word, paint_ring, wrapped
+from desktop.controls.words import Snug, Words, longest_word, paint_ring, wrapped
 from desktop.theme.look import Dressed, look
 from desktop.theme.tokens import Radius, Role, Size, Space, Stroke, Target
 from forms.answers import Absence, Absent, Side
@@ -23,7 +23,7 @@ _WORDS = "No answer"
 _PAUSE_MS = 700
 
 
-class NoAnswer(Dressed, QPushButton):
+class NoAnswer(Snug, Dressed, QPushButton):
     """The dashed box. Says "No answer", or which non-answer stands; opens and closes its panel.
 
     Checked while the panel is open.
@@ -62,13 +62,9 @@ class NoAnswer(Dressed, QPushButton):
         super().leaveEvent(event)
         self.update()
 
-    def _width(self) -> int:
-        metrics = look().font(strong=True)
-        return wrapped(metrics, _WORDS, 1 << 20).width() + 2 * Space.PAD + Space.FINE
-
-    def sizeHint(self) -> QSize:
-        width = max(self._width(), longest_word(look().font(strong=True), self.text()) + 2 * Space.PAD)
-        return QSize(width, self.heightForWidth(width))
+    def natural_width(self) -> int:
+        font = look().font(strong=True)
+        return max(wrapped(font, _WORDS, 1 << 20).width() + Space.FINE, longest_word(font, self.text())) + 2 * Space.PAD
 
     def heightForWidth(self, width: int) -> int:
         text = wrapped(look().font(strong=bool(self._standing)), self.text(), width - 2 * Space.SNUG)

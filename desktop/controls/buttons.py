@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QEnterEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
-from desktop.controls.words import longest_word, paint_ring, wrapped
+from desktop.controls.words import Snug, longest_word, paint_ring, wrapped
 from desktop.theme.halfmoons import TagShape, paint_tag
 from desktop.theme.icons import Icon, paint_icon
 from desktop.theme.look import Dressed, look
@@ -29,7 +29,7 @@ class ActKind(Enum):
 _FILLS = {ActKind.MAIN: Role.ELDER, ActKind.URGENT: Role.MADDER}
 
 
-class _Pressed(Dressed, QPushButton):
+class _Pressed(Snug, Dressed, QPushButton):
     """A push button that Enter presses as well as Space, and that repaints when pointed at."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -63,10 +63,12 @@ class Act(_Pressed):
         kind: ActKind = ActKind.PLAIN,
         icon: Icon | None = None,
         tag: TagShape | None = None,
+        target: Target = Target.BAND,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(words, parent)
         self._key, self._small, self._kind, self._icon, self._tag = key, small, kind, icon, tag
+        self._target = target
         self.setAccessibleName(f"{words}, {small}" if small else words)
         if key:
             self.setAccessibleDescription(f"Key {key}")
@@ -107,17 +109,16 @@ class Act(_Pressed):
 
     def heightForWidth(self, width: int) -> int:
         main, small = self._texts(width - self._around())
-        return max(Target.BAND, main.height() + small.height() + 2 * Space.GAP)
+        return max(self._target, main.height() + small.height() + 2 * Space.GAP)
 
-    def sizeHint(self) -> QSize:
+    def natural_width(self) -> int:
         main, small = self._texts(1 << 20)
-        width = max(main.width(), small.width()) + 1 + self._around()
-        return QSize(width, self.heightForWidth(width))
+        return max(main.width(), small.width()) + 1 + self._around()
 
     def minimumSizeHint(self) -> QSize:
         now = look()
         widest = max(longest_word(now.font(strong=True), self.text()), longest_word(now.font(Size.SMALL), self._small))
-        return QSize(widest + 1 + self._around(), Target.BAND)
+        return QSize(widest + 1 + self._around(), self._target)
 
     def _colours(self) -> tuple[Role, Role, Role]:
         """Ground, ink and soft ink."""
@@ -212,9 +213,9 @@ class Link(_Pressed):
         text = wrapped(look().font(self._size), self.text(), width - 2 * Space.FINE - self._lead())
         return max(Target.TOUCH, text.height() + 2 * Space.GAP)
 
-    def sizeHint(self) -> QSize:
+    def natural_width(self) -> int:
         width = QFontMetrics(look().font(self._size)).horizontalAdvance(self.text()) + 2 * Space.FINE + 1 + self._lead()
-        return QSize(max(width, Target.TOUCH), self.heightForWidth(max(width, Target.TOUCH)))
+        return max(width, Target.TOUCH)
 
     def minimumSizeHint(self) -> QSize:
         widest = longest_word(look().font(self._size), self.text()) + 2 * Space.FINE + 1 + self._lead()

@@ -55,7 +55,9 @@ class ConflictBlock(QWidget):
         self._build_reason()
 
     def _build_reason(self) -> None:
-        self.reason_words = Words("Why this one holds. The other stays in the record.", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.reason_words = Words(
+            "Why this one holds. The other stays in the record.", size=Size.SMALL, ink=Role.SOFT_INK
+        )
         self.reason = Box()
         self.reason.setAccessibleName(f"Why this answer holds, {self._name}")
         self.say = Words("", ink=Role.WELD, strong=True)

@@ -166,7 +166,9 @@ class Beside(_Wrapping):
             main_at = rect.left() + (side_width + self._gap if mirrored else 0)
             side_at = rect.left() if mirrored else rect.left() + left + self._gap
             main_height = _height(main, left)
-            main.setGeometry(QRect(main_at, rect.top() + height - main_height if self._low else rect.top(), left, main_height))
+            main.setGeometry(
+                QRect(main_at, rect.top() + height - main_height if self._low else rect.top(), left, main_height)
+            )
             top = rect.top() + height - side_height if self._low else rect.top()
             side.setGeometry(QRect(side_at, top, side_width, side_height))
         return height

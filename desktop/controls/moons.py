@@ -50,17 +50,25 @@ class Half(_Sign):
 
     def sizeHint(self) -> QSize:
         tall = look().px(Target.HALF)
-        return QSize(tall // 2 + Stroke.HAIR, tall)
+        return QSize(tall // 2 + Stroke.HAIR, max(Target.TOUCH, tall))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        paint_half(QPainter(self), QRectF(self.rect()), self._side, self._state, look())
+        tall = look().px(Target.HALF)
+        box = QRectF(0, (self.height() - tall) / 2, self.width(), tall)
+        paint_half(QPainter(self), box, self._side, self._state, look())
 
 
 class Moons(_Sign):
     """A pair of half-moons, or one whole moon where there are no sides (`right` None)."""
 
     def __init__(
-        self, left: MoonState, right: MoonState | None, what: str, *, ground: Role = Role.CARD, parent: QWidget | None = None
+        self,
+        left: MoonState,
+        right: MoonState | None,
+        what: str,
+        *,
+        ground: Role = Role.CARD,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._what, self._ground = what, ground
@@ -69,7 +77,9 @@ class Moons(_Sign):
     def show_states(self, left: MoonState, right: MoonState | None) -> None:
         """Show these states."""
         self._left, self._right = left, right
-        self.setAccessibleName(f"{self._what}: {left}" if right is None else f"{self._what}: left {left}, right {right}")
+        self.setAccessibleName(
+            f"{self._what}: {left}" if right is None else f"{self._what}: left {left}, right {right}"
+        )
         self.update()
 
     def sizeHint(self) -> QSize:

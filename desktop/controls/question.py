@@ -24,9 +24,7 @@ __all__ = ["Question", "follow_ups_of", "question_for", "when_words"]
 
 def follow_ups_of(binding: Binding, field: str) -> tuple[str, ...]:
     """The fields that `field` opens directly, in declared order."""
-    return tuple(
-        name for name, ask in asks(binding.form).items() if ask.when is not None and ask.when.field == field
-    )
+    return tuple(name for name, ask in asks(binding.form).items() if ask.when is not None and ask.when.field == field)
 
 
 def when_words(trigger: Ask, when: When) -> str:
@@ -70,10 +68,8 @@ class Question(QWidget):
         column = QVBoxLayout(self)
         spaced(column, Space.FINE)
         self.label = Words(heading or self.ask.label, strong=True)
-        column.addWidget(self.label)
         self.help = Words(self.ask.help, size=Size.SMALL, ink=Role.SOFT_INK)
         self.help.setVisible(bool(self.ask.help))
-        column.addWidget(self.help)
         self._build_answer(column)
         self.say = Words("", ink=Role.WELD, strong=True)
         self.counted = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
@@ -92,8 +88,15 @@ class Question(QWidget):
         self._show_state()
 
     def _build_answer(self, column: QVBoxLayout) -> None:
-        row = QWidget()
-        beside = Beside(row, low=True)
+        # A wide answer needs the whole width, so "No answer" stands at the far end of the line above it.
+        above = self.ask.sides or self.ask.kind is Kind.SCALE
+        head, row = QWidget(), QWidget()
+        head_line = Beside(head)
+        beside = Beside(row, low=self.ask.kind in (Kind.CHOICE, Kind.MANY))
+        heading = Stack(between=Space.NONE)
+        heading.add(self.label, self.help)
+        head_line.addWidget(heading)
+        column.addWidget(head)
         self.answer: AnswerSlot | SidedPair = (
             SidedPair(self.binding, self.field) if self.ask.sides else AnswerSlot(self.binding, self._paths[0])
         )
@@ -105,7 +108,7 @@ class Question(QWidget):
         if self.ask.need is not Need.FREE:
             self.no_answer = NoAnswer(self.ask.label)
             self.no_answer.toggled.connect(self._open_absences)
-            beside.addWidget(self.no_answer)
+            (head_line if above else beside).addWidget(self.no_answer)
         self._absence_place = column.count()
 
     def slots(self) -> tuple[AnswerSlot, ...]:
@@ -193,7 +196,9 @@ class Question(QWidget):
         if self.no_answer is not None:
             absent = [each for each in given if isinstance(each, Absent)]
             words = dict.fromkeys(absence_words(each) for each in absent)
-            self.no_answer.stand(", ".join(words) if len(absent) == len(given) or not absent else f"{', '.join(words)}, one side")
+            self.no_answer.stand(
+                ", ".join(words) if len(absent) == len(given) or not absent else f"{', '.join(words)}, one side"
+            )
         self._show_follow_ups()
 
     def _show_say(self) -> None:

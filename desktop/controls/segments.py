@@ -68,11 +68,11 @@ class _Segment(_Button):
 
     def enterEvent(self, event: QEnterEvent) -> None:
         super().enterEvent(event)
-        self.update()
+        self.parentWidget().update()
 
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)
-        self.update()
+        self.parentWidget().update()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -89,10 +89,6 @@ class _Segment(_Button):
         now = look()
         painter = QPainter(self)
         on = self.isChecked()
-        if on:
-            painter.fillRect(self.rect(), now.colour(Role.ELDER if self.isEnabled() else Role.SOFT_INK))
-        elif self.isEnabled() and (self.underMouse() or self.isDown()):
-            painter.fillRect(self.rect(), now.tint(Role.WELL, Role.CARD, 80))
         ink = now.colour(Role.ON_FILL if on else Role.INK if self.isEnabled() else Role.SOFT_INK)
         inner = self.rect().adjusted(self._pad(), 0, -self._pad(), 0)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter
@@ -105,7 +101,9 @@ class _Segment(_Button):
             else:
                 painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
                 painter.drawRect(mark)
-            inner.adjust(0 if self.isRightToLeft() else self._lead(), 0, -self._lead() if self.isRightToLeft() else 0, 0)
+            inner.adjust(
+                0 if self.isRightToLeft() else self._lead(), 0, -self._lead() if self.isRightToLeft() else 0, 0
+            )
             flags |= Qt.AlignmentFlag.AlignLeading
         else:
             flags |= Qt.AlignmentFlag.AlignHCenter
@@ -149,7 +147,7 @@ class Segments(Dressed, QGroupBox):
         self._flow = Flow(self, gap=Space.GAP, row_gap=Space.GAP, even=even)
         self._segments: list[_OneSegment | _AnySegment] = []
         self.setAccessibleName(name)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.set_options(options)
@@ -190,7 +188,7 @@ class Segments(Dressed, QGroupBox):
         """Show these as picked."""
         for segment in self._segments:
             segment.setChecked(segment.code in codes)
-            segment.update()
+        self.update()
         self._rove(next((s for s in self._segments if s.isChecked()), self._segments[0] if self._segments else None))
 
     def button(self, code: str) -> QAbstractButton:
@@ -233,16 +231,31 @@ class Segments(Dressed, QGroupBox):
         """The lines: one after each segment, one under each row, the last of them strong."""
         now = look()
         painter = QPainter(self)
-        feet = sorted({segment.geometry().bottom() for segment in self._segments if not segment.isHidden()})
-        painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
-        for segment in self._segments:
-            if segment.isHidden():
-                continue
+        shown = [segment for segment in self._segments if not segment.isHidden()]
+        feet = sorted({segment.geometry().bottom() for segment in shown})
+        self._paint_grounds(painter, shown)
+        picked = [segment.geometry() for segment in shown if segment.isChecked()]
+        for segment in shown:
             box = segment.geometry()
+            abreast = any(box.top() == one.top() and 0 < one.left() - box.right() <= Space.PAD for one in picked)
+            between = abreast and segment.isChecked()
+            painter.setPen(QPen(now.colour(Role.CARD if between else Role.EDGE), Stroke.HAIR))
             x = box.left() - Space.GAP // 2 if self.isRightToLeft() else box.right() + Space.GAP // 2
             if 0 < x < self.width():
                 painter.drawLine(x, box.top(), x, box.bottom())
+        painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
         for foot in feet[:-1]:
             painter.drawLine(0, foot + Stroke.HAIR, self.width(), foot + Stroke.HAIR)
         if feet:
             painter.fillRect(0, self.height() - Stroke.LINE, self.width(), Stroke.LINE, now.colour(Role.EDGE))
+
+    def _paint_grounds(self, painter: QPainter, shown: Sequence[QAbstractButton]) -> None:
+        """The fill of what is picked and the tint of what is pointed at, out to the lines on both sides."""
+        now = look()
+        half = Space.GAP // 2
+        for segment in shown:
+            box = segment.geometry().adjusted(-half, 0, half, 0).intersected(self.rect())
+            if segment.isChecked():
+                painter.fillRect(box, now.colour(Role.ELDER if self.isEnabled() else Role.SOFT_INK))
+            elif segment.isEnabled() and (segment.underMouse() or segment.isDown()):
+                painter.fillRect(box, now.tint(Role.WELL, Role.CARD, 80))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.controls.binding import Binding
@@ -18,7 +18,8 @@ from desktop.controls.numbers import CountStepper, QuantityField
 from desktop.controls.times import DayField, MomentChip
 from desktop.controls.typed import Line, Note
 from desktop.controls.words import Words
-from desktop.theme.tokens import Space
+from desktop.theme.look import look
+from desktop.theme.tokens import Space, Target
 from forms.answers import Conflicted, Side
 from forms.ask import Kind, Path, ask_of
 
@@ -85,6 +86,23 @@ class AnswerSlot(QWidget):
         self.control.setVisible(not torn)
 
 
+class _Whose(Words):
+    """Whose side a row is; as wide as the longer of the two, so that both answers start at one line."""
+
+    def __init__(self, whose: str, both: tuple[str, str], parent: QWidget | None = None) -> None:
+        self._both = both
+        super().__init__(whose, wrap=False, parent=parent)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        metrics = self.fontMetrics()
+        wide = max(metrics.horizontalAdvance(words) for words in self._both)
+        return QSize(wide + Space.FINE, max(Target.TOUCH, look().px(Target.HALF)))
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+
 class SidedPair(QWidget):
     """Both sides of a question, each with its half-moon and whose side it is in words.
 
@@ -106,12 +124,11 @@ class SidedPair(QWidget):
             row = QHBoxLayout(part)
             spaced(row, Space.GAP)
             half = Half(side, whose)
-            words = Words(whose, wrap=False)
-            words.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
+            words = _Whose(whose, binding.person_words())
             slot = AnswerSlot(binding, path)
             slot.troubled.connect(self.troubled)
-            row.addWidget(half)
-            row.addWidget(words)
+            row.addWidget(half, alignment=Qt.AlignmentFlag.AlignTop)
+            row.addWidget(words, alignment=Qt.AlignmentFlag.AlignTop)
             row.addWidget(slot, 1)
             pair.addWidget(part)
             self.slots[side], self._halves[side], self._parts[side] = slot, half, part

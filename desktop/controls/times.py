@@ -14,7 +14,7 @@ from desktop.controls.layouts import Flow
 from desktop.controls.shown import clock, day_words, moment_words
 from desktop.controls.typed import Box, Typed
 from desktop.theme.icons import Icon
-from desktop.theme.tokens import Space
+from desktop.theme.tokens import Space, Target
 from forms.answers import Moment
 from forms.reading import read
 from forms.trouble import Refused
@@ -32,7 +32,7 @@ class _Offered(Typed):
         flow = Flow(self, gap=Space.PAD)
         self.box = Box(ems=21)
         self.box.setPlaceholderText(self._like())
-        self.offer = Act("", icon=Icon.CLOCK)
+        self.offer = Act("", icon=Icon.CLOCK, target=Target.TOUCH)
         self.offer.clicked.connect(self._take)
         self._tick = QTimer(self)
         self._tick.setInterval(_TICK_MS)
@@ -111,4 +111,3 @@ class DayField(_Offered):
 
     def _written(self, value: date) -> str:
         return day_words(value)
-

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QPen, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QWidget
 
 from desktop.theme.look import Dressed, Look, look
 from desktop.theme.tokens import Role, Size, Space, Stroke
 
-__all__ = ["Rule", "Title", "Words", "breakable", "longest_word", "paint_ring", "wrapped"]
+__all__ = ["Rule", "Snug", "Title", "Words", "breakable", "longest_word", "paint_ring", "wrapped"]
 
 _LONG_RUN = re.compile(r"\S{24,}")
 _BREAK = "\u200b"  # where a very long run without spaces may go on in the next line
@@ -45,6 +46,30 @@ def paint_ring(painter: QPainter, rect: QRect, look: Look, *, filled: bool = Fal
     box = QRectF(rect).adjusted(inset, inset, -inset, -inset)
     painter.drawRoundedRect(box, max(radius - inset, 0), max(radius - inset, 0))
     painter.restore()
+
+
+if TYPE_CHECKING:
+    _Base = QWidget
+else:
+    _Base = object
+
+
+class Snug(_Base):
+    """Mixed in before a widget that wraps its words: never taller than they need at the width it has."""
+
+    def natural_width(self) -> int:
+        """The width at which nothing wraps."""
+        raise NotImplementedError
+
+    def sizeHint(self) -> QSize:
+        natural = self.natural_width()
+        wide = min(natural, self.width()) if self.testAttribute(Qt.WidgetAttribute.WA_Resized) else natural
+        return QSize(natural, self.heightForWidth(wide))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.oldSize().width() != event.size().width():
+            self.updateGeometry()
 
 
 class Words(Dressed, QLabel):

@@ -72,7 +72,7 @@ QLineEdit, QPlainTextEdit, QTextEdit {{
     background: {well}; color: {ink}; border: {line}px solid {well}; border-bottom: {line}px solid {edge};
     border-top-left-radius: {Radius.EASED}px; border-top-right-radius: {Radius.EASED}px;
     padding: {Space.FINE}px {Space.SNUG}px; selection-background-color: {elder};
-    selection-color: {c[Role.ON_FILL]};
+    selection-color: {c[Role.ON_FILL]}; placeholder-text-color: {c[Role.SOFT_INK]};
 }}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus {{ border: {line}px solid {elder}; }}
 QLineEdit[trouble="true"], QPlainTextEdit[trouble="true"] {{ border-bottom: {line}px solid {c[Role.WELD]}; }}

@@ -90,10 +90,14 @@ _DRAWN: Mapping[Icon, Callable[[], QPainterPath]] = MappingProxyType(
         Icon.CLOCK: _clock,
         Icon.VEIL: _veil,
         Icon.PAD: _pad,
-        Icon.ERASE: lambda: _lines(((9, 5), (21, 5), (21, 19), (9, 19), (3, 12), (9, 5)), ((12, 9), (17, 15)), ((17, 9), (12, 15))),
+        Icon.ERASE: lambda: _lines(
+            ((9, 5), (21, 5), (21, 19), (9, 19), (3, 12), (9, 5)), ((12, 9), (17, 15)), ((17, 9), (12, 15))
+        ),
         Icon.SCALE: _scale,
         Icon.BOWL: _bowl,
-        Icon.PAPER: lambda: _lines(((6, 3), (15, 3), (19, 7), (19, 21), (6, 21), (6, 3)), ((9, 11), (16, 11)), ((9, 15), (16, 15))),
+        Icon.PAPER: lambda: _lines(
+            ((6, 3), (15, 3), (19, 7), (19, 21), (6, 21), (6, 3)), ((9, 11), (16, 11)), ((9, 15), (16, 15))
+        ),
         Icon.JUMP: lambda: _lines(((4, 12), (20, 12)), ((14, 6), (20, 12), (14, 18))),
     }
 )
