@@ -43,7 +43,8 @@ def debian(packages: list[str]) -> None:
     if shutil.which("apt-get") and (not prefix or shutil.which("sudo")):
         say(f"Installing system packages: {' '.join(missing)}")
         environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-        for step in (["apt-get", "update", "-q"], ["apt-get", "install", "-y", "-q", "--no-install-recommends", *missing]):
+        install = ["apt-get", "install", "-y", "-q", "--no-install-recommends", *missing]
+        for step in (["apt-get", "update", "-q"], install):
             subprocess.run([*prefix, *step], check=False, env=environment, stdout=subprocess.DEVNULL)
         missing = [name for name in missing if not _installed(name)]
     if missing:

@@ -99,7 +99,7 @@ class EntryBinding(Binding):
         return self.home.zone
 
     def now(self) -> Moment:
-        """This moment, in that zone."""
+        """The moment it is, in that zone."""
         return Moment(self.home.clock(), self.home.zone)
 
     def last_unit(self, dimension: str) -> str | None:
@@ -109,8 +109,10 @@ class EntryBinding(Binding):
     def sealed(self) -> bool:
         """Whether the visit this entry stands under is signed."""
         visit = self.draft.place.visit or (self.entity if self.draft.place.form == "visit" else None)
-        return visit is not None and self.draft.place.form not in self.home.open_after_signing and (
-            self.home.chart.signed(visit) is not None
+        return (
+            visit is not None
+            and self.draft.place.form not in self.home.open_after_signing
+            and (self.home.chart.signed(visit) is not None)
         )
 
     def written_by(self, author: str, device: str, at: datetime) -> str:

@@ -118,7 +118,7 @@ class OpenChart(QObject):
         return Place(form.name, self._chart.family, self._chart.visit if bound else None, subjects)
 
     def binding(self, form: type[Form], *subjects: str, entity: str | None = None) -> EntryBinding:
-        """The draft of one entry: the named one, or the only one of `form` for these subjects (made when first typed)."""
+        """The draft of one entry: the named one, or the only one of `form` for these subjects."""
         visit = self._chart.visit if form.about in VISIT_BOUND else None
         one = entity or entry_id(form, visit, subjects)
         found = self._bindings.get(one)

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from forms.trouble import Bug, Trouble
+from forms.trouble import Trouble
 from storage.changes import ChangeSet
 from storage.store import Store
 
@@ -72,7 +72,7 @@ class StoreLane(QObject):
         elif isinstance(failure, Trouble):
             (trouble or self.troubled.emit)(failure)
         elif isinstance(failure, Exception):
-            self.broke.emit(failure if isinstance(failure, Bug) else failure)
+            self.broke.emit(failure)
 
     def close(self) -> None:
         """Finish what is waiting, then lock the store. Nothing can be run afterwards."""

@@ -1,0 +1,148 @@
+"""The command line. The window's library is imported only in the branch that opens a window.
+
+Exit status everywhere: 0 good, 1 not good, 2 cannot be read or used.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import NoReturn
+
+import click
+import platformdirs
+
+from forms.trouble import Trouble
+
+__all__ = ["default_folder", "main"]
+
+NOT_GOOD = 1
+UNUSABLE = 2
+
+
+def _stop(sentence: str, status: int) -> NoReturn:
+    click.echo(sentence, err=True)
+    sys.exit(status)
+
+
+def default_folder() -> Path:
+    """Where a store is kept when none is named: the platform's usual data folder."""
+    return Path(platformdirs.user_data_dir("Hearthside", appauthor=False, roaming=False))
+
+
+class _Plain(click.Group):
+    """Usage errors in one plain sentence, exit 2."""
+
+    def main(self, *args: object, **more: object) -> NoReturn:
+        try:
+            super().main(*args, standalone_mode=False, **more)  # type: ignore[arg-type]
+        except click.exceptions.Abort:
+            _stop("Stopped; nothing more was done.", NOT_GOOD)
+        except click.ClickException as wrong:
+            _stop(wrong.format_message(), UNUSABLE)
+        except Trouble as trouble:
+            _stop(trouble.sentence, NOT_GOOD)
+        sys.exit(0)
+
+
+@click.group(cls=_Plain, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.pass_context
+def main(context: click.Context) -> None:
+    """Offline charting for a lactation consultant's home visits. Without a command: opens the window."""
+    if context.invoked_subcommand is None:
+        _open_window(None)
+
+
+def _open_window(store: Path | None) -> None:
+    try:
+        from desktop.app import run
+    except ImportError as failure:
+        from desktop.missing import sentence_for
+
+        _stop(sentence_for(failure), UNUSABLE)
+    sys.exit(run(store))
+
+
+@main.command()
+@click.option("--out", "out", type=click.Path(path_type=Path), help="Where to write; an empty or new folder.")
+@click.option("--no-window", is_flag=True, help="End after writing.")
+def demo(out: Path | None, no_window: bool) -> None:
+    """Chart an invented visit from first answer to signed papers and print what was written."""
+    from demo_db.build import PASSPHRASE, build
+
+    folder = out if out is not None else Path("hearthside-demo")
+    _must_be_free(folder)
+    try:
+        built = build(folder)
+    except Trouble as trouble:
+        _stop(trouble.sentence, NOT_GOOD)
+    for line in built.told:
+        click.echo(line)
+    for path in built.paths:
+        click.echo(str(path))
+    click.echo(f"Passphrase of the invented store: {PASSPHRASE}")
+    if not no_window:
+        _open_window(built.store)
+
+
+def _must_be_free(folder: Path) -> None:
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            _stop(f"{folder} already holds something. Name a new or empty folder with --out.", UNUSABLE)
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        _stop(f"{folder} cannot be written to. Name a folder of your own with --out.", UNUSABLE)
+
+
+@main.command()
+@click.argument("paper", metavar="FILE.pdf", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
+@click.option("--passphrase-stdin", is_flag=True, help="Read the paper's password from standard input.")
+def verify(paper: Path, as_json: bool, passphrase_stdin: bool) -> None:
+    """Say who signed a paper, when, and whether a byte of it has changed since."""
+    from sync.handoff.verify import Unreadable
+    from sync.handoff.verify import verify as check
+
+    try:
+        data = paper.read_bytes()
+    except OSError:
+        _stop(f"{paper} cannot be read. Check its name and that you may open it.", UNUSABLE)
+    password = sys.stdin.readline().rstrip("\n") if passphrase_stdin else None
+    try:
+        verdict = check(data, password)
+    except Unreadable as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+    click.echo(json.dumps(verdict.as_json(), indent=2, ensure_ascii=False) if as_json else verdict.words())
+    sys.exit(0 if verdict.good else NOT_GOOD)
+
+
+@main.command("open-check")
+@click.argument("store", required=False, type=click.Path(path_type=Path))
+@click.option("--passphrase-stdin", is_flag=True, help="Read the passphrase from standard input.")
+def open_check(store: Path | None, passphrase_stdin: bool) -> None:
+    """Unlock a store and check its database, log, audit chain and attachments."""
+    from storage.folder import Folder
+    from storage.vault import unlock
+
+    folder = store if store is not None else default_folder()
+    try:
+        Folder(folder).must_be_store()
+    except Trouble as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+    passphrase = (
+        sys.stdin.readline().rstrip("\n") if passphrase_stdin else click.prompt("Passphrase", hide_input=True, err=True)
+    )
+    try:
+        opened = unlock(folder, passphrase)
+    except Trouble as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+    try:
+        problems = opened.check()
+    finally:
+        opened.close()
+    for problem in problems:
+        click.echo(problem)
+    if problems:
+        sys.exit(NOT_GOOD)
+    click.echo("Everything in this store checks out: database, log, audit chain and attachments.")
