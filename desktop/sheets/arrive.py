@@ -18,9 +18,7 @@ __all__ = ["VISIT_END", "arrive"]
 
 
 def _visit(c: Compose) -> None:
-    c.ask("kind", "start")
-    c.row("place", "practitioner")
-    c.ask("reason", "interpreter")
+    c.ask("kind", "start", "place", "practitioner", "reason", "interpreter")
 
 
 def _home(c: Compose) -> None:

@@ -10,9 +10,10 @@ from desktop.sheets.arrive import VISIT_END, arrive
 from desktop.sheets.sheet import Section
 from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
+from desktop.sheets.urgent import urgent_contacts
 from desktop.sheets.weigh import weigh_baby
 
-__all__ = ["every_section", "sections"]
+__all__ = ["every_section", "moment_of", "sections"]
 
 # For each moment: what it asks about a parent, and what it asks about a baby.
 _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
@@ -20,6 +21,7 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
         "arrive": (arrive, arrive),
         "story": (parent_story, baby_story),
         "weigh": (tuple, weigh_baby),
+        "plan": (lambda: (urgent_contacts(),), lambda: (urgent_contacts(),)),
         "leave": (lambda: (VISIT_END,), lambda: (VISIT_END,)),
     }
 )
@@ -37,3 +39,8 @@ def every_section() -> tuple[Section, ...]:
     for of_parent, of_baby in _SHEETS.values():
         found |= {section.key: section for section in (*of_parent(), *of_baby())}
     return tuple(found.values())
+
+
+def moment_of(section: Section) -> str:
+    """The moment a section belongs to; its key begins with it."""
+    return section.key.partition(".")[0]

@@ -11,7 +11,7 @@ __all__ = ["baby_story"]
 
 
 def _who(c: Compose) -> None:
-    c.row("legal_name", "called_name")
+    c.ask("legal_name", "called_name")
     c.row("name_as_printed", "earlier_names")
     c.ask("tag_shape", "sex")
     c.row("plurality", "birth_order")
@@ -19,7 +19,7 @@ def _who(c: Compose) -> None:
 
 def _born(c: Compose) -> None:
     c.ask("born")
-    c.row("born_day", "birth_place")
+    c.ask("born_day", "birth_place")
     c.row("gestation_weeks", "gestation_days")
     c.ask("birth_weight")
     c.row("birth_length", "birth_head")

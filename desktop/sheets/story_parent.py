@@ -10,15 +10,14 @@ __all__ = ["PROVIDERS", "parent_story"]
 
 
 def _names(c: Compose) -> None:
-    c.row("full_name", "called_name")
-    c.ask("name_as_printed", "pronouns")
+    c.ask("full_name", "called_name", "name_as_printed", "pronouns")
     c.heading("The family’s own words")
     c.note("They fill the family’s papers.")
     c.ask("family_title", "body_word", "feeding_word", "milk_word")
 
 
 def _reach(c: Compose) -> None:
-    c.row("born_day", "phone")
+    c.ask("born_day", "phone")
     c.alone("safe_to_message")
     c.veil("Reaching this person safely", lambda inner: inner.ask("contact_rules"))
     c.ask("language", "interpreter_need", "roles", "may_consent")
@@ -54,7 +53,9 @@ def _body(c: Compose) -> None:
 
 def _pain(c: Compose) -> None:
     c.ask("pain_when", "pain_now", "pain_worst")
-    c.heading("Unwell, and warning signs")
+
+
+def _signs(c: Compose) -> None:
     c.ask("unwell", "temperature", "warning_signs")
     c.row("systolic", "diastolic")
 
@@ -98,7 +99,8 @@ def parent_story() -> tuple[Section, ...]:
         Section("story.pregnancy", "Pregnancy", ParentHistory, _pregnancy, "{own} pregnancy and labour"),
         Section("story.birth", "Birth, milk", ParentHistory, _birth, "{own} birth, and milk coming in"),
         Section("story.body", "Breast or chest", ParentHistory, _body, "{own} breast or chest, as told"),
-        Section("story.pain", "Pain, signs", ParentHistory, _pain, "{own} pain, and warning signs"),
+        Section("story.pain", "Pain", ParentHistory, _pain, "{own} pain"),
+        Section("story.signs", "Warning signs", ParentHistory, _signs, "{own} warning signs now"),
         Section("story.home", "Home", ParentHistory, _home, "Sleep and help at {own} home"),
         Section("story.confidence", "In confidence", ParentHistory, _confidence, guard=Guard.NOT_SHARED),
         Section("story.private", "Private", ParentHistory, _private, "Only between {name} and you", Guard.NOT_SHARED),
