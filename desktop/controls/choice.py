@@ -10,11 +10,20 @@ from desktop.controls.layouts import spaced
 from desktop.controls.segments import Segments
 from desktop.controls.words import Words
 from desktop.theme.tokens import Role, Size, Space, Target
-from forms.ask import Kind
+from forms.ask import Ask, Kind
 
-__all__ = ["ChoiceStrip", "RefStrip", "Scale", "YesNo"]
+__all__ = ["ChoiceStrip", "RefStrip", "Scale", "YesNo", "ends_words"]
 
 _MANY_TO_FIND = 8  # from here on a box to find by name stands above the strip
+
+
+def _bounds(ask: Ask) -> tuple[int, int]:
+    return ask.low or 0, 10 if ask.high is None else ask.high
+
+
+def ends_words(ask: Ask) -> str:
+    """The words at the ends of a scale: "0 none, 10 worst"; nothing for a scale without them."""
+    return ", ".join(f"{at} {words}" for at, words in zip(_bounds(ask), ask.ends, strict=True) if words)
 
 
 class _StripControl(Control):
@@ -65,20 +74,15 @@ class ChoiceStrip(_StripControl):
 
 
 class Scale(_StripControl):
-    """A whole number on a short scale; the words at its ends stand below."""
+    """A whole number on a short scale; the words at its ends stand below, for two sides once above both."""
 
     def __init__(self, binding: Binding, path: str, parent: QWidget | None = None) -> None:
         super().__init__(binding, path, parent)
-        low, high = self._bounds()
-        ends = [f"{at} {words}" for at, words in zip((low, high), self.ask.ends, strict=True) if words]
-        if ends:
-            self._column.addWidget(Words(", ".join(ends), size=Size.SMALL, ink=Role.SOFT_INK))
-
-    def _bounds(self) -> tuple[int, int]:
-        return self.ask.low or 0, 10 if self.ask.high is None else self.ask.high
+        if self.path.side is None and (ends := ends_words(self.ask)):
+            self._column.addWidget(Words(ends, size=Size.SMALL, ink=Role.SOFT_INK))
 
     def _strip(self) -> Segments:
-        low, high = self._bounds()
+        low, high = _bounds(self.ask)
         return Segments(self.name, {str(at): str(at) for at in range(low, high + 1)}, even=True)
 
     def _pick(self, code: str) -> None:

@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QEnterEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QGroupBox, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from desktop.controls.binding import Binding
+from desktop.controls.buttons import Act
 from desktop.controls.layouts import Flow, spaced
 from desktop.controls.segments import Segments
 from desktop.controls.typed import Box, Typed
@@ -43,10 +43,12 @@ class Key(Dressed, QPushButton):
     def sizeHint(self) -> QSize:
         metrics_font = look().font(Size.FIGURE)
         self.ensurePolished()
-        side = max(self._target, look().px(Size.FIGURE) * 2)
+        self.setFont(metrics_font)
+        beside_box = self._target is not Target.PAD  # as tall as the box it stands beside
+        around = self.fontMetrics().height() + 2 * Space.GAP if beside_box else look().px(Size.FIGURE) * 2
+        side = max(self._target, around)
         if self._icon:
             return QSize(side, side)
-        self.setFont(metrics_font)
         return QSize(max(side, self.fontMetrics().horizontalAdvance(self.text()) + 2 * Space.PAD), side)
 
     def minimumSizeHint(self) -> QSize:
@@ -161,7 +163,8 @@ class QuantityField(Typed):
         self.units.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.units.picked.connect(self._pick_unit)
         flow.addWidget(self.units)
-        self.opener = Key(f"Number pad for {self.name}", icon=Icon.PAD, target=Target.TOUCH)
+        self.opener = Act("Pad", icon=Icon.PAD, target=Target.TOUCH)
+        self.opener.setAccessibleName(f"Number pad for {self.name}")
         self.opener.setCheckable(True)
         self.opener.toggled.connect(self._open_pad)
         flow.addWidget(self.opener)

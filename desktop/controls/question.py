@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.controls.absence import AbsencePanel, NoAnswer
 from desktop.controls.binding import Binding
+from desktop.controls.choice import ends_words
 from desktop.controls.control import Control
 from desktop.controls.layouts import Beside, Stack, spaced
 from desktop.controls.shown import absence_words, answer_words
@@ -68,8 +69,10 @@ class Question(QWidget):
         column = QVBoxLayout(self)
         spaced(column, Space.FINE)
         self.label = Words(heading or self.ask.label, strong=True)
-        self.help = Words(self.ask.help, size=Size.SMALL, ink=Role.SOFT_INK)
-        self.help.setVisible(bool(self.ask.help))
+        ends = ends_words(self.ask) if self.ask.kind is Kind.SCALE and self.ask.sides else ""
+        helping = " ".join(words for words in (self.ask.help, f"{ends}." if ends else "") if words)
+        self.help = Words(helping, size=Size.SMALL, ink=Role.SOFT_INK)
+        self.help.setVisible(bool(helping))
         self._build_answer(column)
         self.say = Words("", ink=Role.WELD, strong=True)
         self.counted = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
@@ -96,6 +99,8 @@ class Question(QWidget):
         heading = Stack(between=Space.NONE)
         heading.add(self.label, self.help)
         head_line.addWidget(heading)
+        if above and self.ask.need is not Need.FREE:
+            head.setContentsMargins(Space.NONE, Space.NONE, Space.NONE, Space.FINE)
         column.addWidget(head)
         self.answer: AnswerSlot | SidedPair = (
             SidedPair(self.binding, self.field) if self.ask.sides else AnswerSlot(self.binding, self._paths[0])

@@ -15,7 +15,7 @@ from desktop.theme.icons import Icon, paint_icon
 from desktop.theme.look import Dressed, look
 from desktop.theme.tokens import Role, Size, Space, Stroke, Target
 
-__all__ = ["Segments"]
+__all__ = ["Segments", "Tabs"]
 
 _STEPS = {
     Qt.Key.Key_Right: 1,
@@ -37,6 +37,7 @@ class _Segment(_Button):
     code: str
     size: Size
     several: bool
+    tab: bool
 
     def _lead(self) -> int:
         return look().px(Target.MARK) + Space.GAP if self.several else 0
@@ -89,7 +90,9 @@ class _Segment(_Button):
         now = look()
         painter = QPainter(self)
         on = self.isChecked()
-        ink = now.colour(Role.ON_FILL if on else Role.INK if self.isEnabled() else Role.SOFT_INK)
+        filled = on and not self.tab
+        soft = not self.isEnabled() or (self.tab and not on)
+        ink = now.colour(Role.ON_FILL if filled else Role.SOFT_INK if soft else Role.INK)
         inner = self.rect().adjusted(self._pad(), 0, -self._pad(), 0)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter
         if self.several:
@@ -111,7 +114,7 @@ class _Segment(_Button):
         painter.setPen(ink)
         painter.drawText(inner, flags, self.text())
         if self.hasFocus():
-            paint_ring(painter, self.rect(), now, filled=on)
+            paint_ring(painter, self.rect(), now, filled=filled)
 
 
 class _OneSegment(_Segment, QRadioButton):
@@ -131,6 +134,7 @@ class Segments(Dressed, QGroupBox):
     """
 
     picked = Signal(str)
+    tabs = False  # a tab is not filled but underlined, and always one is on
 
     def __init__(
         self,
@@ -164,7 +168,7 @@ class Segments(Dressed, QGroupBox):
         self._segments = []
         for code, words in options.items():
             made = _AnySegment(words, self) if self._several else _OneSegment(words, self)
-            made.code, made.size, made.several = code, self._size, self._several
+            made.code, made.size, made.several, made.tab = code, self._size, self._several, self.tabs
             made.setAutoExclusive(False)
             made.setCheckable(True)
             made.setAccessibleName(words)
@@ -238,11 +242,13 @@ class Segments(Dressed, QGroupBox):
         for segment in shown:
             box = segment.geometry()
             abreast = any(box.top() == one.top() and 0 < one.left() - box.right() <= Space.PAD for one in picked)
-            between = abreast and segment.isChecked()
+            between = abreast and segment.isChecked() and not self.tabs
             painter.setPen(QPen(now.colour(Role.CARD if between else Role.EDGE), Stroke.HAIR))
             x = box.left() - Space.GAP // 2 if self.isRightToLeft() else box.right() + Space.GAP // 2
             if 0 < x < self.width():
                 painter.drawLine(x, box.top(), x, box.bottom())
+        if self.tabs:
+            return
         painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
         for foot in feet[:-1]:
             painter.drawLine(0, foot + Stroke.HAIR, self.width(), foot + Stroke.HAIR)
@@ -256,6 +262,27 @@ class Segments(Dressed, QGroupBox):
         for segment in shown:
             box = segment.geometry().adjusted(-half, 0, half, 0).intersected(self.rect())
             if segment.isChecked():
-                painter.fillRect(box, now.colour(Role.ELDER if self.isEnabled() else Role.SOFT_INK))
+                fill = now.colour(Role.ELDER if self.isEnabled() else Role.SOFT_INK)
+                if self.tabs:
+                    box.setTop(box.bottom() + 1 - Stroke.RING)
+                painter.fillRect(box, fill)
             elif segment.isEnabled() and (segment.underMouse() or segment.isDown()):
                 painter.fillRect(box, now.tint(Role.WELL, Role.CARD, 80))
+
+
+class Tabs(Segments):
+    """The parts of one page, by name; the one shown is underlined. Signal `chosen(code)` when another was picked."""
+
+    chosen = Signal(str)
+    tabs = True
+
+    def __init__(self, name: str, options: Mapping[str, str], parent: QWidget | None = None) -> None:
+        super().__init__(name, options, parent=parent)
+        self.show_codes(self.options()[:1])
+        self.picked.connect(self.go)
+
+    def go(self, code: str) -> None:
+        """Show another part."""
+        if code not in self.codes():
+            self.show_codes((code,))
+            self.chosen.emit(code)

@@ -51,9 +51,7 @@ class SampleForm(Form):
     pain_lasts: Sided[Given[int]] = count(
         "How long it lasts after the latch, minutes", high=60, sides=True, when=When("pain", at_least=1), **SAMPLE
     )
-    weight: Given[Quantity] = quantity(
-        "Weight", ("g", "kg", "lb_oz"), low=300, high=25_000, need=Need.MUST, **SAMPLE
-    )
+    weight: Given[Quantity] = quantity("Weight", ("g", "kg", "lb_oz"), low=300, high=25_000, need=Need.MUST, **SAMPLE)
     temperature: Given[Quantity] = quantity("Temperature", ("C", "F"), low=250, high=450, **SAMPLE)
     wet: Given[int] = count("Wet diapers in the last 24 hours", high=30, need=Need.MUST, **SAMPLE)
     weighed_at: Given[Moment] = moment("Weighed at", need=Need.MUST, **SAMPLE)
@@ -67,11 +65,18 @@ class SampleForm(Form):
     shield_why: Given[str] = line("Who suggested it", when=When("shield", (True,)), **SAMPLE)
     baby: Given[str] = ref("Which baby", ("infant",), need=Need.MUST, **SAMPLE)
     told: Given[tuple[str, ...]] = refs("Who was told", ("provider",), **SAMPLE)
-    mood: Given[str] = choice("How she has been", {"well": "well", "low": "low"}, private=True, need=Need.MUST, **SAMPLE)
+    mood: Given[str] = choice(
+        "How she has been", {"well": "well", "low": "low"}, private=True, need=Need.MUST, **SAMPLE
+    )
     alone: Given[bool] = yes_no("Asked alone", private=True, need=Need.MUST, **SAMPLE)
 
 
-SampleForm.name, SampleForm.title, SampleForm.about, SampleForm.repeats = "sample", "Sample", About.PERSON_AT_VISIT, False
+SampleForm.name, SampleForm.title, SampleForm.about, SampleForm.repeats = (
+    "sample",
+    "Sample",
+    About.PERSON_AT_VISIT,
+    False,
+)
 
 
 class SampleBinding(Binding):
