@@ -268,10 +268,10 @@ class CareTeam(Form):
         ("provider",),
         need=Need.MUST,
         help="None known: say so, and finding one becomes a task.",
-        **FOR_PROVIDERS,
+        **ON_EVERY_PAPER,
     )
     next_visit_day: Given[date] = day("Next visit with that provider", need=Need.MUST, **FOR_PROVIDERS)
-    birth_provider: Given[str] = ref("Midwife or obstetric provider", ("provider",), **FOR_PROVIDERS)
+    birth_provider: Given[str] = ref("Midwife or obstetric provider", ("provider",), **ON_EVERY_PAPER)
     other_providers: Given[tuple[str, ...]] = refs("Other providers", ("provider",), need=Need.MUST, **FOR_PROVIDERS)
     releases_talked_over: Given[bool] = yes_no(
         "Talked over what may be sent to each",

@@ -226,8 +226,8 @@ SCOPE = {
         "When you are worried, call: do not wait for the next visit."
     ),
     Paper.REFERRAL: ScopeLine(
-        "Observations and a feeding assessment by a lactation consultant, within her certification and any licence "
-        "she holds. It names no illness: what to test, name, prescribe or operate on is for the licensed provider."
+        "Observations and a feeding assessment by a lactation consultant, within the certification and any licence "
+        "held. It names no illness: what to test, name, prescribe or operate on is for the licensed provider."
     ),
 }
 

@@ -121,12 +121,17 @@ class Said:
             return _ABSENT[given.kind] + (f": {given.why}" if given.why else "")
         return self._worded(ask_of(type(answers), field), given) or "not known"
 
+    def beside(self, answers: Form, path: Path) -> str:
+        """One answer in words at its side, a deliberate non-answer too."""
+        given = self.given(answers, path.field, path.side)
+        return (
+            _ABSENT[given.kind] if isinstance(given, Absent) else self._worded(ask_of(type(answers), path.field), given)
+        )
+
     def labelled(self, answers: Form, path: Path) -> str:
         """One answer after its label, "Suck strength: 6 of 10"; "" if there is none; a side is named."""
-        ask = ask_of(type(answers), path.field)
-        given = self.given(answers, path.field, path.side)
-        worded = _ABSENT[given.kind] if isinstance(given, Absent) else self._worded(ask, given)
-        side = f", {path.side}" if path.side is not None else ""
+        ask, worded = ask_of(type(answers), path.field), self.beside(answers, path)
+        side = f", own {path.side}" if path.side is not None else ""
         return f"{ask.label}{side}: {worded}" if worded else ""
 
     def _worded(self, ask: Ask, given: Given[Any]) -> str:
@@ -197,6 +202,11 @@ class Said:
                 label = f"{who}: {ask.label}{side}" if who else f"{ask.label}{side}"
                 items.append(Item(label, plain(self._worded(ask, given))))
         return tuple(items)
+
+    def people(self) -> tuple[str, ...]:
+        """The ids of every baby and parent of this family."""
+        babies, parents = self.chart.all(InfantIdentity), self.chart.all(ParentIdentity)
+        return (*(baby.id for baby in babies), *(parent.id for parent in parents))
 
     def family(self) -> Family:
         """The family's own entry; the empty form if there is none."""

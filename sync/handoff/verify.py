@@ -17,7 +17,7 @@ from typing import Any, Final
 
 from forms.trouble import Trouble
 
-__all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Verdict", "Unreadable", "fingerprint", "verify"]
+__all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Unreadable", "Verdict", "fingerprint", "verify"]
 
 
 LARGEST: Final = 5_000_000
@@ -210,7 +210,7 @@ def _judged(signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, .
 
 
 def _signatures(data: bytes, password: str | None) -> list[Any]:
-    """The signatures in a file; raises NeedsPassword for a locked one and whatever the parser raises for a broken one."""
+    """The signatures in a file; raises NeedsPassword for a locked one, and anything for a broken one."""
     from pyhanko.pdf_utils.crypt import AuthStatus
     from pyhanko.pdf_utils.reader import PdfFileReader
 

@@ -1,0 +1,59 @@
+"""The call-now page: whom to call, at once, and why. It prints at any time and nothing that is missing holds it back.
+
+Where two values stand for an answer both are printed and the page says so; where none stands it says what to do
+without it. Only the emergency number itself has to be known, since a page without it would call nobody.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from forms.ask import Paper
+from forms.chart import Chart
+from forms.clinical.evidence import zone_of
+from forms.papers.calls import alarms, call_box, numbers
+from forms.papers.family_plan import STANDARD, UNFINISHED
+from forms.papers.outline import SCOPE, Block, Foot, Heading, Lines, Mark, Outline, Title, Words, join, plain, strong
+from forms.papers.said import Said, clock_words, day_words, one_of
+from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
+from forms.people import InfantIdentity, ParentIdentity
+
+__all__ = ["call_now"]
+
+_SAY: Final = "Say who you are, where you are, how old your baby is and what you see. Then do what they tell you."
+
+
+def _address(said: Said) -> tuple[Words, ...]:
+    """What the person who answers will ask first: names and birth dates."""
+    lines = []
+    for baby in said.chart.all(InfantIdentity):
+        name, born = said.called(baby.answers), said.words(baby.answers, "born")
+        born = born or said.words(baby.answers, "born_day")
+        lines.append(join(strong(name), f", born {born}" if born else ""))
+    return tuple(lines)
+
+
+def call_now(chart: Chart, *, writer: str, now: datetime) -> Outline:
+    """The page for this family now. Raises NoEmergencyNumber and nothing else that an answer could cause."""
+    said = Said(chart, Paper.CALL_NOW, forgiving=True)
+    dial = numbers(said)
+    babies = one_of(said.called(baby.answers) for baby in chart.all(InfantIdentity))
+    parents = one_of(said.called(parent.answers) for parent in chart.all(ParentIdentity))
+    local = now.astimezone(ZoneInfo(zone_of(chart)))
+    when = f"{day_words(local.date(), weekday=True)}, {clock_words(local)}"
+    title = f"Call now: {babies}" if babies else "Call now"
+    marks = () if chart.visit is not None and chart.signed() else (Mark(UNFINISHED),)
+    seen = alarms(said, now)
+    known = _address(said)
+    blocks: list[Block] = [
+        Title(title, plain(f"for {parents}, {when}" if parents else when)), *marks, *seen, call_box(said, now),
+        Heading("When you call"), Lines((join("Emergency: ", strong(dial.emergency)), *known, plain(_SAY))),
+        Foot(SCOPE[Paper.CALL_NOW], (), (*writer_lines(said, writer), plain(SEAL_NOTE))),
+    ]  # fmt: skip
+    return Outline(
+        kind=Paper.CALL_NOW, title=title, language="en", blocks=tuple(blocks),
+        about=said.people(), size=STANDARD, page=page_size(said),
+        writer=printed_name(said, writer),
+    )  # fmt: skip

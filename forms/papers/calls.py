@@ -1,0 +1,207 @@
+"""Whom to call and when: the box on every family paper, and the alarm that stands first when something was seen.
+
+The emergency lines are printed whether anything was ticked or not. Signs and ages follow the ladder of urgent signs
+(SOURCES.md "Red flags": NICE NG143, the CDC and AWHONN lists for parents); the words are ours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from forms.ask import ask_of
+from forms.chart import Chart, Entry
+from forms.clinical.age import age_in_days
+from forms.clinical.prompts import prompts
+from forms.clinical.rule import Level, Prompt
+from forms.papers.outline import Alarm, CallBox, Words, join, plain, strong
+from forms.papers.said import Said, one_of
+from forms.people import CareTeam, InfantIdentity, ParentIdentity
+from forms.plan import Plan
+from forms.practice import Practice, Provider
+from forms.trouble import Trouble
+
+__all__ = ["NoEmergencyNumber", "Numbers", "alarms", "call_box", "numbers"]
+
+# A fever of 38.0 °C is an emergency to 90 days of age (NICE NG143, S); from then 39.0 °C is a call the same day (S).
+_YOUNG_DAYS: Final = 90
+_ALWAYS: Final = ("sleepy", "no_wet_8h", "yellow", "stools")
+"""Signs printed even when nobody ticked them: NG143 and the S2 row on jaundice; stools from memory (M)."""
+
+
+class NoEmergencyNumber(Trouble):
+    """The practice has not said what a family dials."""
+
+    template = (
+        "No emergency number is set, so no paper can leave. Set it under Practice, Place and numbers, then print again."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """What a family dials here: the emergency number and the crisis line ("" if none is set), each in words."""
+
+    emergency: str
+    crisis: str
+
+
+def _practice(chart: Chart) -> Practice:
+    return chart.one(Practice)
+
+
+def numbers(said: Said) -> Numbers:
+    """The numbers as set by the practice; raises NoEmergencyNumber when the first is missing or blank.
+
+    Two numbers that stand side by side are both printed on a forgiving paper.
+    """
+    practice = _practice(said.chart)
+    emergency = " or ".join(str(n).strip() for n in said.every(practice, "emergency_number") if str(n).strip())
+    if not emergency:
+        raise NoEmergencyNumber
+    crisis = " or ".join(str(n).strip() for n in said.every(practice, "crisis_line") if str(n).strip())
+    return Numbers(emergency, crisis)
+
+
+def _provider(said: Said, person: str, *fields: str) -> str:
+    """The first provider of a person's care team by those fields, as "Dr Amadi, 555 0134"; "" if there is none."""
+    team = said.chart.one(CareTeam, person)
+    for field in fields:
+        named = []
+        for provider in said.every(team, field):
+            entry = said.chart.by_id(provider)
+            if isinstance(entry, Entry) and isinstance(entry.answers, Provider):
+                said.shapes(Provider, "practice")
+                named.append(", ".join(filter(None, (said.words(entry.answers, f) for f in ("full_name", "phone")))))
+        if any(named):
+            return " or ".join(filter(None, named))
+    return ""
+
+
+def _baby_provider(said: Said, babies: Iterable[Entry[InfantIdentity]]) -> str:
+    found = {_provider(said, baby.id, "primary_provider") for baby in babies} - {""}
+    return " or ".join(sorted(found))
+
+
+def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
+    """One box for what must be acted on at once, one for what must be acted on today; none when nothing was seen.
+
+    What is private is never named: its box says only whom to call.
+    """
+    dial, open_now = numbers(said), prompts(said.chart, now)
+    urgent = tuple(p for p in open_now if p.level is Level.EMERGENCY)
+    today = tuple(p for p in open_now if p.level is Level.SAME_DAY)
+    made = []
+    if urgent:
+        made.append(Alarm(f"Call {dial.emergency} or go to the emergency department now", _seen(said, urgent)))
+    if today:
+        babies = said.chart.all(InfantIdentity)
+        whom = _baby_provider(said, babies) if any(_about_baby(said, p) for p in today) else ""
+        parents = [_parent_provider(said, parent.id) for parent in said.chart.all(ParentIdentity)]
+        whom = whom or next(filter(None, parents), "") or "your doctor or midwife"
+        made.append(Alarm(f"Call {whom} today", (*_seen(said, today), _nobody_answers(dial))))
+    return tuple(made)
+
+
+def _about_baby(said: Said, prompt: Prompt) -> bool:
+    found = said.chart.by_id(prompt.person)
+    return found is not None and isinstance(found.answers, InfantIdentity)
+
+
+def _seen(said: Said, some: tuple[Prompt, ...]) -> tuple[Words, ...]:
+    lines = []
+    for prompt in some:
+        if prompt.private:
+            continue
+        who = said.named(prompt.person)
+        lines.append(join(strong(f"{who}: " if who else ""), plain(prompt.seen)))
+    return tuple(lines) or (plain("For the reason we talked about."),)
+
+
+def _nobody_answers(dial: Numbers) -> Words:
+    return join("If nobody answers, or it gets worse, call ", strong(dial.emergency), ".")
+
+
+def _parent_provider(said: Said, parent: str) -> str:
+    return _provider(said, parent, "birth_provider", "primary_provider")
+
+
+def _heat(said: Said, celsius: str, fahrenheit: str) -> str:
+    if _practice(said.chart).temperature_unit == "F":
+        return f"{fahrenheit} °F ({celsius} °C)"
+    return f"{celsius} °C ({fahrenheit} °F)"
+
+
+def _young(said: Said, babies: Iterable[Entry[InfantIdentity]], now: datetime) -> bool:
+    """Whether any baby is under 90 days, or of an age that cannot be worked out."""
+    zone = _practice(said.chart).time_zone
+    for baby in babies:
+        days = age_in_days(baby.answers.born, baby.answers.born_day, now, zone if isinstance(zone, str) else "UTC")
+        if not isinstance(days, int) or days <= _YOUNG_DAYS:
+            return True
+    return False
+
+
+def _ticked(said: Said, plan: Plan, field: str, always: tuple[str, ...] = ()) -> str:
+    """The options ticked (and those always printed) as a run of words, with what was added in words."""
+    options = ask_of(Plan, field).options
+    picked = {code for value in said.every(plan, field) for code in value} | set(always)
+    listed = [words[0].lower() + words[1:] for code, words in options.items() if code in picked]
+    listed += [str(words).rstrip(". ") for words in said.every(plan, f"{field}_words")]
+    return "; ".join(listed)
+
+
+def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Words]:
+    babies = said.chart.all(InfantIdentity)
+    names = one_of((said.called(baby.answers) for baby in babies), "or") or "your baby"
+    young = _young(said, babies, now)
+    fever = f", or is {_heat(said, '38.0', '100.4')} or more, or under {_heat(said, '36.0', '96.8')}" if young else (
+        f", or is under {_heat(said, '36.0', '96.8')}"
+    )  # fmt: skip
+    now_if = (
+        f" if {names} cannot be woken or will not stay awake, is floppy, is blue, grey or very pale, breathes hard or "
+        f"stops breathing, has a fit or a stiff neck, has green vomit, or is yellow and too sleepy to feed{fever}."
+    )
+    provider = _baby_provider(said, babies)
+    signs = _ticked(said, plan, "watch_baby", _ALWAYS)
+    warm = "" if young else f"; {_heat(said, '39.0', '102.2')} or more"
+    whom = provider or "your baby’s doctor or clinic"
+    return [
+        join(strong(f"Call {dial.emergency} now"), now_if),
+        join(strong(f"Call {whom} today"), f" for any of these: {signs}{warm}."),
+    ]
+
+
+def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
+    signs = _ticked(said, plan, "watch_parent")
+    common = (
+        f"{_heat(said, '38.0', '100.4')} or more, bleeding that soaks a pad in an hour, a bad headache or changed "
+        "sight, a hot red leg or breast, or a wound that opens"
+    )
+    found = {parent.id: _parent_provider(said, parent.id) for parent in said.chart.all(ParentIdentity)}
+    lines: list[Words] = []
+    for parent in said.chart.all(ParentIdentity):
+        if not found[parent.id] and len(found) > 1 and any(found.values()):
+            continue
+        name = said.called(parent.answers)
+        whom = found[parent.id] or "your own doctor or midwife"
+        also = f" Also: {signs}." if signs and not lines else ""
+        lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom} now"), f" for {common}.{also}"))
+    harm = (
+        join(" Thoughts of harming yourself or your baby: ", strong(dial.crisis), " or ", strong(dial.emergency), ".")
+        if dial.crisis
+        else join(" Thoughts of harming yourself or your baby: ", strong(dial.emergency), ".")
+    )
+    worst = join(
+        strong(f"Call {dial.emergency} now"),
+        " for chest pain, no breath, a fit or fainting, or when nobody answers.",
+        harm,
+    )
+    return [*lines, worst]
+
+
+def call_box(said: Said, now: datetime) -> CallBox:
+    """Baby first, then each parent who has a provider; with the numbers, names and phones of this family."""
+    dial, plan = numbers(said), said.chart.one(Plan)
+    return CallBox("Call now if…", (*_for_baby(said, now, dial, plan), *_for_parents(said, dial, plan)))

@@ -1,0 +1,334 @@
+"""The family's care plan: goal, what went well, three things to do, amounts, when to call, what comes next, who wrote.
+
+Order, length and type follow the rules for a paper that families use (reading level and three points S:AFP, type size
+S:PRINT, saying it back S:AHRQ; order and whole numbers P). It uses the family's own words and names and holds nothing
+that was told in private.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Final
+
+from forms.answers import Absence, Absent, Moment, Quantity
+from forms.ask import Paper, ask_of
+from forms.chart import Chart, Entry
+from forms.form import Form
+from forms.impression import Impression
+from forms.papers.amounts import milk, unit_first
+from forms.papers.calls import alarms, call_box, numbers
+from forms.papers.outline import (
+    SCOPE,
+    Arrow,
+    Beads,
+    Block,
+    Clocks,
+    Cups,
+    Foot,
+    Heading,
+    Items,
+    Lines,
+    Mark,
+    Moons,
+    Outline,
+    Paragraph,
+    Picture,
+    Table,
+    Task,
+    TeachBack,
+    Title,
+    Words,
+    join,
+    plain,
+    strong,
+)  # fmt: skip
+from forms.papers.said import Said, clock_words, day_words, moment_words, one_of
+from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
+from forms.people import InfantIdentity, ParentIdentity
+from forms.plan import FeedingAmount, Plan, PlanTask
+from forms.practice import Practice, Practitioner, Provider
+from forms.trouble import Trouble
+from forms.units import alone
+from forms.visit import Visit
+from forms.weight import WeightReading
+
+__all__ = ["LARGE", "STANDARD", "UNFINISHED", "NoVisit", "TooManyTasks", "family_plan"]
+
+STANDARD: Final = 14
+"""Body type in points (S:PRINT: 12 the least, 14 advised)."""
+LARGE: Final = 18
+"""The large-print edition (S:PRINT: 16 to 18)."""
+MOST_PAGES: Final = 2
+_MOST_TASKS: Final = 3
+UNFINISHED: Final = "Given before the note was finished."
+
+_NOT_YET: Final = "Not written yet."
+_LEFT_OPEN: Final = {
+    Absence.NONE: "None.",
+    Absence.NOT_ASKED: "We have not talked about this yet.",
+    Absence.NOT_DONE: "We have not talked about this yet.",
+    Absence.DECLINED: "You chose to leave this open.",
+}
+_HOW_MANY: Final = {0: "What to do", 1: "Do this one thing", 2: "Do these two things", 3: "Do these three things"}
+_BODY: Final = {"breast": "breast", "chest": "chest"}
+_MILK: Final = {"breast_milk": "breast milk", "chest_milk": "chest milk", "milk": "milk"}
+
+
+class NoVisit(Trouble):
+    """A plan was asked of a chart that looks at no visit."""
+
+    template = "A plan belongs to a visit. Open the visit it was made at, then print it."
+
+
+class TooManyTasks(Trouble):
+    """More than three main tasks stand in the plan."""
+
+    template = "A plan holds three main tasks and this one has {count}. Strike out the ones that can wait."
+
+
+def _open_entries(said: Said) -> None:
+    """Everything of this visit whose added answers may stand on the plan."""
+    chart, visit = said.chart, said.chart.visit
+    for form in (Plan, PlanTask, FeedingAmount, Impression):
+        for entry in chart.all(form, visit=visit):
+            said.opened(entry.answers, one_of(said.named(person) for person in entry.place.subjects))
+    for baby in chart.all(InfantIdentity):
+        said.opened(baby.answers, said.called(baby.answers))
+    for parent in chart.all(ParentIdentity):
+        said.opened(parent.answers, said.called(parent.answers))
+    said.opened(chart.person(Visit, visit or ""))
+    said.shapes(Visit, "kind", "start", "practitioner")
+    said.shapes(InfantIdentity, "tag_shape", "born", "born_day", "legal_name")
+    said.shapes(ParentIdentity, "full_name", "pronouns", "pronouns_own", "family_title", "body_word", "body_word_own")
+    said.shapes(ParentIdentity, "feeding_word", "feeding_word_own", "milk_word", "milk_word_own")
+    said.shapes(Plan, "watch_baby", "watch_baby_words", "watch_parent", "watch_parent_words")
+    said.shapes(Practice, "practice_name")
+    said.shapes(Practitioner, "full_name")
+    said.shapes(Provider, "full_name", "practice", "phone")
+
+
+def _answer(said: Said, answers: Form, field: str) -> str:
+    """The answer's words, or in plain words that there is none yet or why."""
+    given = said.given(answers, field)
+    if isinstance(given, Absent):
+        return _LEFT_OPEN[given.kind]
+    return said.words(answers, field).strip() or _NOT_YET
+
+
+def _own(said: Said, chosen: str, own: str, known: dict[str, str]) -> str:
+    """The family's own word, if the parents agree on one; "" if not."""
+    found = set()
+    for parent in said.chart.all(ParentIdentity):
+        picked = said.value(parent.answers, chosen)
+        found.add(said.words(parent.answers, own) if picked == "other" else known.get(picked or "", ""))
+    words = {word.strip().lower() for word in found if word}
+    return words.pop() if len(words) == 1 else ""
+
+
+def _in_their_words(said: Said, text: str) -> str:
+    body = _own(said, "body_word", "body_word_own", _BODY)
+    mine = _own(said, "milk_word", "milk_word_own", _MILK)
+    if body:
+        text = text.replace("breast or chest", body)
+    return text.replace("Your own milk", f"Your own {mine}") if mine else text
+
+
+def _title(said: Said, now: datetime) -> Iterator[Block]:
+    babies = one_of(said.called(baby.answers) for baby in said.chart.all(InfantIdentity))
+    parents = one_of(said.called(parent.answers) for parent in said.chart.all(ParentIdentity))
+    start = said.value(said.chart.person(Visit, said.chart.visit or ""), "start")
+    when = day_words((start.local() if isinstance(start, Moment) else now).date(), weekday=True)
+    under = f"for {parents}, {when}" if parents else when
+    yield Title(f"Our plan for {babies}" if babies else "Our plan", plain(under), Moons(left=True, right=False))
+
+
+def _quoted(words: str) -> str:
+    bare = words.strip().strip('"“”')
+    return f"“{bare}”"
+
+
+def _goal(said: Said, plan: Plan) -> Iterator[Block]:
+    goal = _answer(said, plan, "goal")
+    yield Heading("Your goal")
+    yield Paragraph(plain(_quoted(goal) if said.value(plan, "goal") else goal))
+
+
+def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
+    yield Heading("What went well")
+    yield Paragraph(plain(_answer(said, plan, "went_well")))
+    for entry in said.chart.all(Impression, visit=said.chart.visit):
+        strengths = said.words(entry.answers, "strengths").strip()
+        if strengths and strengths != said.words(plan, "went_well").strip():
+            yield Paragraph(plain(strengths))
+    kept = said.words(plan, "tried_and_kept").strip()
+    if kept:
+        yield Paragraph(join(strong("We tried and kept: "), kept))
+    weights = tuple(_weight(said, baby) for baby in said.chart.all(InfantIdentity))
+    if any(weights):
+        yield Lines(tuple(line for line in weights if line))
+
+
+def _weight(said: Said, baby: Entry[InfantIdentity]) -> Words:
+    """The last weight seen on the scale at this visit that was not taken around a feed."""
+    start = said.chart.person(Visit, said.chart.visit or "").start
+    if not isinstance(start, Moment):
+        return ()
+    seen = []
+    for entry in said.chart.all(WeightReading, baby.id):
+        reading = entry.answers
+        taken, amount = said.value(reading, "taken"), said.value(reading, "weight")
+        if (
+            isinstance(taken, Moment) and isinstance(amount, Quantity) and reading.feed is None
+            and taken.local().date() == start.local().date() and said.value(reading, "source") == "seen"
+        ):  # fmt: skip
+            seen.append((taken.at, amount, taken))
+    if not seen:
+        return ()
+    _, amount, taken = max(seen, key=lambda one: one[0])
+    pounds, grams = alone(amount.base, "lb_oz"), alone(amount.base, "g")
+    us = unit_first(said.family(), said.chart.one(Practice), "mL") == "fl_oz"
+    main, other = (pounds, grams) if us else (grams, pounds)
+    name = said.called(baby.answers)
+    return join(f"{name} weighed ", strong(main), f" ({other}) at {clock_words(taken.local())}.")
+
+
+def _tasks(said: Said) -> Iterator[Block]:
+    entries = said.chart.all(PlanTask, visit=said.chart.visit)
+    if len(entries) > _MOST_TASKS:
+        raise TooManyTasks(count=len(entries))
+    ordered = sorted(entries, key=lambda entry: (said.value(entry.answers, "order") or 99, entry.entered))
+    yield Heading(_HOW_MANY[len(ordered)])
+    if not ordered:
+        yield Paragraph(plain(_NOT_YET))
+    for number, entry in enumerate(ordered, 1):
+        yield _task(said, number, entry.answers)
+
+
+def _task(said: Said, number: int, task: PlanTask) -> Task:
+    """What to do, its first sentence strong; then how often, until when and who, each after its own name."""
+    what = _in_their_words(said, _answer(said, task, "what"))
+    first, rest = re.match(r"(.+?(?:[.!?](?=\s)|$))(.*)", what, re.DOTALL).groups()  # type: ignore[union-attr]
+    facts: list[str] = []
+    often = said.words(task, "how_often").strip()
+    for label, words in (
+        ("How often", often), ("Until", said.words(task, "until")), ("Who", said.words(task, "who")),
+    ):  # fmt: skip
+        if words.strip():
+            facts.append(f"{label}: {words.strip().rstrip('.')}.")
+    whom = one_of(said.named(person) for person in said.value(task, "concerns") or ())
+    if whom and whom not in what:
+        facts.insert(0, f"For {whom}.")
+    whole = join(strong(first), rest, *(["\n" + " ".join(facts)] if facts else []))
+    return Task(number, whole, _picture(what, often))
+
+
+_TIMES: Final = re.compile(r"(?<![\d.,–-])(\d{1,2})(?: times| feeds|$)(?! *[–-])")
+_COUNT_TO: Final = re.compile(r"\bcount(?:ed)? to (\d{1,3})\b")
+_AN_AMOUNT: Final = re.compile(r"\d ?(?:mL|ml|oz)\b")
+_A_FEED: Final = re.compile(r"\b(?:feed|nurse|breastfeed|chestfeed)\b", re.IGNORECASE)
+
+
+def _picture(what: str, often: str) -> Picture | None:
+    """A picture that repeats a number standing in the words; none where the words give no single number."""
+    counted = _COUNT_TO.search(what)
+    if counted:
+        return Arrow(counted.group(1), "again")
+    found = _TIMES.findall(often)
+    if len(found) != 1 or not 1 <= int(found[0]) <= 12:
+        return None
+    times = int(found[0])
+    if _AN_AMOUNT.search(what):
+        return Cups(times)
+    return Beads(times) if _A_FEED.search(what) and times > 1 else Clocks(times) if times <= 6 else None
+
+
+def _amounts(said: Said) -> Iterator[Block]:
+    rows, below = [], []
+    for entry in said.chart.all(FeedingAmount, visit=said.chart.visit):
+        amount = entry.answers
+        if amount.extra_milk is not True:
+            continue
+        name = one_of(said.named(person) for person in entry.place.subjects)
+        rows.append(_amount_row(said, name, amount))
+        milks = said.value(amount, "milks") or ()
+        which = ", then ".join(ask_of(FeedingAmount, "milks").options.get(code, code) for code in milks)
+        until = said.words(amount, "until").strip().rstrip(".")
+        parts = (which, said.words(amount, "method"), f"Until: {until}" if until else "")
+        line = " ".join(f"{part.rstrip('.')}." for part in parts if part)
+        if line:
+            below.append(join(strong(f"{name}: "), _in_their_words(said, line)))
+    if rows:
+        yield Heading("How much")
+        yield Table("How much", ("", "each time", "how often", "in a day and night", "agreed with"), tuple(rows))
+        if below:
+            yield Lines(tuple(below))
+
+
+def _amount_row(said: Said, name: str, amount: FeedingAmount) -> tuple[Words, ...]:
+    each, times = said.value(amount, "per_feed"), said.value(amount, "times_per_day")
+    first = unit_first(said.family(), said.chart.one(Practice), each.unit if each else "mL")
+    missing = plain("not written yet")
+
+    def cell(over: int) -> Words:
+        main, other = milk(each, first, over)
+        return join(strong(main), f" ({other})")
+
+    return (
+        strong(name),
+        cell(1) if each else missing,
+        plain(f"{times} times" if times != 1 else "1 time") if times else missing,
+        cell(times) if each and times else missing,
+        plain(_agreed(said, amount)),
+    )
+
+
+def _agreed(said: Said, amount: FeedingAmount) -> str:
+    """With whom the amount is agreed, and when; an amount nobody has agreed to says so."""
+    state, at = said.value(amount, "agreed"), said.value(amount, "agreed_at")
+    provider = said.words(amount, "agreed_with") or "your baby’s provider"
+    when = f", {day_words(at.local().date(), year=False)}" if isinstance(at, Moment) else ""
+    if state == "agreed":
+        return f"{provider}{when}"
+    return f"sent to {provider}{when}" if state == "sent" else "to be agreed"
+
+
+def _next(said: Said, plan: Plan) -> Iterator[Block]:
+    kind, at = said.words(plan, "followup_kind"), said.value(plan, "followup_at")
+    when = moment_words(at, year=False, weekday=True) if isinstance(at, Moment) else ""
+    what = kind[0].lower() + kind[1:] if kind and when else kind
+    line = join(strong(f"{when}: " if when else ""), what or _NOT_YET, "." if what else "")
+    weighs = said.words(plan, "weight_check_by").strip()
+    yield Heading("What comes next")
+    yield Lines((line, *((join("Next weight: ", weighs),) if weighs else ())))
+    yield TeachBack("We talked it through:", ("I said it back", "I showed it"))
+
+
+def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False) -> Outline:
+    """The plan of the chart's visit. `writer` is the practitioner's id, `now` the aware time of printing.
+
+    Raises NoVisit, NoEmergencyNumber, TooManyTasks, and Unresolved when two values stand for something it prints.
+    """
+    if chart.visit is None:
+        raise NoVisit
+    said = Said(chart, Paper.FAMILY_PLAN)
+    numbers(said)
+    _open_entries(said)
+    plan = chart.one(Plan)
+    marks = () if chart.signed() else (Mark(UNFINISHED),)
+    body: list[Block] = [
+        *_title(said, now), *marks, *alarms(said, now), *_goal(said, plan), *_went_well(said, plan), *_tasks(said),
+        *_amounts(said),
+    ]  # fmt: skip
+    ending: list[Block] = [call_box(said, now), *_next(said, plan)]
+    lines = writer_lines(said, writer)
+    also = said.rest()
+    noted: list[Block] = [Heading("Also noted"), Items(also)] if also else []
+    title = next(block.text for block in body if isinstance(block, Title))
+    return Outline(
+        kind=Paper.FAMILY_PLAN, title=title, language="en",
+        blocks=(*body, *noted, *ending, Foot(SCOPE[Paper.FAMILY_PLAN], (), (*lines, plain(SEAL_NOTE)))),
+        about=said.people(), size=LARGE if large else STANDARD, page=page_size(said),
+        writer=printed_name(said, writer), most_pages=MOST_PAGES,
+    )  # fmt: skip

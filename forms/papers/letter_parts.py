@@ -1,0 +1,152 @@
+"""What is sent with a referral, section by section: weights, the feed, the mouth, the look at the baby, the plan.
+
+Each section prints every answer of its form that may stand on a referral, derived from the questions themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from forms.answers import Moment, Quantity, Side
+from forms.ask import Path
+from forms.chart import Entry
+from forms.clinical.result import NoFigure
+from forms.clinical.transfer import feed_transfer
+from forms.clinical.weight import percent_from_birth
+from forms.feed import FeedObservation
+from forms.form import Form, shown_asks
+from forms.infant import InfantAssessment
+from forms.infant_history import InfantHistory
+from forms.oral import OralAssessment
+from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, Words, plain
+from forms.papers.said import Said, moment_words
+from forms.people import InfantIdentity
+from forms.plan import FeedingAmount, Plan, PlanTask
+from forms.units import shown
+from forms.weight import WeightReading
+
+__all__ = ["OUTPUT", "answered_items", "sections", "weights_in_order"]
+
+OUTPUT: Final = (
+    "feeds_24h", "feeds_night", "longest_gap", "feed_length", "sides_per_feed", "fed_now", "methods", "own_milk_each",
+    "own_milk_times", "donor_milk_each", "donor_milk_times", "formula_each", "formula_times", "other_fed", "wets_24h",
+    "last_wet", "wet_heaviness", "urine_colour", "stools_24h", "last_stool", "stool_colour", "stool_size",
+    "stool_mucus", "wakes_to_feed", "sleepy_feeds", "feeding_vigour", "settled_after",
+)  # fmt: skip
+"""The lines of a baby's history that tell of feeds and diapers."""
+
+# What each section must be read with: common practice, no source, for weights; experts' papers differ on tools
+# (S:TIE-ABM, S:AAP-TIE).
+_MOUTH: Final = "Describes look and movement only. The total of a tool names no illness; tools and experts differ."
+_ONE_FEED: Final = "One feed is one sample. Grams are given as millilitres; the scale’s own step is the least error."
+_NOTHING: Final = "Nothing was recorded."
+
+
+def answered_items(said: Said, answers: Form, *, only: Iterable[str] = (), whose: str = "") -> tuple[Item, ...]:
+    """Every open question of a form that may be printed and has an answer, deliberate non-answers too."""
+    wanted = frozenset(only)
+    items = []
+    for path, ask, given in shown_asks(answers):
+        if given is None or not said.may(type(answers), path.field) or (wanted and path.field not in wanted):
+            continue
+        side = _side(path, whose)
+        words = said.or_not_known(answers, path.field) if path.side is None else said.beside(answers, path)
+        items.append(Item(f"{ask.label}{side}", plain(words)))
+    return tuple(items)
+
+
+def _side(path: Path, whose: str) -> str:
+    if path.side is None:
+        return ""
+    name = "left" if path.side is Side.LEFT else "right"
+    return f", {whose}’s {name}" if whose else f", own {name}"
+
+
+def weights_in_order(said: Said, baby: str) -> list[tuple[Moment, Quantity, WeightReading]]:
+    """A baby's weights by time, those around feeds left out; raises Unresolved for one that is not settled."""
+    found = []
+    for entry in said.chart.all(WeightReading, baby):
+        taken, weight = said.value(entry.answers, "taken"), said.value(entry.answers, "weight")
+        if isinstance(taken, Moment) and isinstance(weight, Quantity) and said.value(entry.answers, "feed") is None:
+            found.append((taken, weight, entry.answers))
+    return sorted(found, key=lambda one: one[0].at)
+
+
+def _weights(said: Said, person: str) -> Iterator[Block]:
+    identity = said.chart.person(InfantIdentity, person)
+    birth = said.value(identity, "birth_weight")
+    rows: list[tuple[Words, ...]] = []
+    if isinstance(birth, Quantity):
+        when = said.words(identity, "born") or said.words(identity, "born_day") or "at birth"
+        rows.append((plain(when), plain(shown(birth.base, birth.unit)), plain("birth weight"), plain("")))
+    for taken, weight, reading in weights_in_order(said, person):
+        change = percent_from_birth(identity.birth_weight, weight)
+        said_change = "" if isinstance(change, NoFigure) else change.text
+        how = said.words(reading, "source")
+        rows.append(
+            (plain(moment_words(taken)), plain(shown(weight.base, weight.unit)), plain(said_change), plain(how))
+        )
+    yield Heading("Weights")
+    if rows:
+        yield Table("Weights", ("when", "weight", "since birth", "how known"), tuple(rows))
+    else:
+        yield Paragraph(plain(_NOTHING))
+
+
+def _form(said: Said, title: str, answers: Form, *, only: Iterable[str] = (), note: str = "") -> Iterator[Block]:
+    items = answered_items(said, answers, only=only)
+    yield Heading(title)
+    if note:
+        yield Paragraph(plain(note), small=True)
+    yield Items(items) if items else Paragraph(plain(_NOTHING))
+
+
+def _feeds(said: Said, person: str) -> Iterator[Block]:
+    feeds = [e for e in said.chart.all(FeedObservation, visit=said.chart.visit) if person in e.place.subjects]
+    yield Heading("Feed observation")
+    if not feeds:
+        yield Paragraph(plain(_NOTHING))
+    for feed in feeds:
+        feeder = said.named(feed.place.subjects[0])
+        yield Items(answered_items(said, feed.answers, whose=feeder))
+        taken = _transfer(said, feed)
+        if taken:
+            yield Paragraph(plain(f"Milk taken, by weight: {taken}. {_ONE_FEED}"))
+
+
+def _transfer(said: Said, feed: Entry[FeedObservation]) -> str:
+    around = [e.answers for e in said.chart.all(WeightReading, *feed.place.subjects[1:]) if e.answers.feed == feed.id]
+    return feed_transfer(around).text if around else ""
+
+
+def _plan(said: Said, person: str) -> Iterator[Block]:
+    chart = said.chart
+    items = list(answered_items(said, chart.one(Plan)))
+    for task in chart.all(PlanTask, visit=chart.visit):
+        concerned = said.value(task.answers, "concerns") or ()
+        if not concerned or person in concerned:
+            items += answered_items(said, task.answers, only=("what", "how_often", "until", "who"))
+    if isinstance(chart.person(InfantIdentity, person), InfantIdentity) and chart.all(FeedingAmount, person):
+        items += answered_items(said, chart.one(FeedingAmount, person))
+    yield Heading("The plan")
+    yield Items(tuple(items)) if items else Paragraph(plain(_NOTHING))
+
+
+def sections(said: Said, person: str, codes: Iterable[str]) -> Iterator[Block]:
+    """The sections for these codes of a referral's "Sent with it", about this one person."""
+    chart = said.chart
+    for code in codes:
+        match code:
+            case "weights":
+                yield from _weights(said, person)
+            case "feed":
+                yield from _feeds(said, person)
+            case "oral":
+                yield from _form(said, "Oral assessment", chart.one(OralAssessment, person), note=_MOUTH)
+            case "infant":
+                yield from _form(said, "Look at the baby", chart.one(InfantAssessment, person))
+            case "output":
+                yield from _form(said, "Diapers and feeds", chart.one(InfantHistory, person), only=OUTPUT)
+            case "plan":
+                yield from _plan(said, person)
