@@ -1,0 +1,45 @@
+"""A store made once and copied for each test, because deriving its keys is slow on purpose."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from storage.store import Store
+from tests.helpers.stores import AUTHOR, new_store, opened, small_family
+
+
+@dataclass(frozen=True)
+class Made:
+    """A closed store with a small family in it, and the words of its recovery sheet."""
+
+    folder: Path
+    words: str
+
+
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    folder = tmp_path_factory.mktemp("template") / "store"
+    made = new_store(folder)
+    made.store.write(small_family(), author=AUTHOR)
+    made.store.close()
+    return Made(folder, made.recovery_words)
+
+
+@pytest.fixture
+def closed(template: Made, tmp_path: Path) -> Made:
+    """A closed copy of the store."""
+    shutil.copytree(template.folder, tmp_path / "store")
+    return Made(tmp_path / "store", template.words)
+
+
+@pytest.fixture
+def store(closed: Made) -> Iterator[Store]:
+    """An open copy of the store."""
+    made = opened(closed.folder)
+    yield made
+    made.close()
