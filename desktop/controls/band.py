@@ -42,7 +42,7 @@ class Band(Surface):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(Role.WELL, (Qt.Edge.TopEdge,), parent)
         self.setContentsMargins(Space.WIDE, Space.PAD, Space.WIDE, Space.PAD)
-        self._layout = Beside(self, gap=Space.WIDE)
+        self._layout = Beside(self, gap=Space.WIDE, middle=True)
         self._people: list[Act] = []
         self._left, self._right = _Row(()), _Row(())
         self._layout.addWidget(self._left)

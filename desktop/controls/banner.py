@@ -27,7 +27,7 @@ class Banner(Surface):
     ) -> None:
         super().__init__(Role.WELL, (Qt.Edge.BottomEdge,), parent)
         self.setContentsMargins(Space.WIDE, Space.GAP, Space.WIDE, Space.GAP)
-        across = Beside(self, gap=Space.WIDE)
+        across = Beside(self, gap=Space.WIDE, middle=True)
         self.words = Words(words, strong=True, ink=Role.WELD if watch else Role.INK)
         across.addWidget(self.words)
         if acts:

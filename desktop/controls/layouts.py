@@ -127,12 +127,16 @@ class Flow(_Wrapping):
 
 
 class Beside(_Wrapping):
-    """A main item with a small one at its far side; below it instead, where the main item would get too narrow."""
+    """A main item with a small one at its far side; below it instead, where the main item would get too narrow.
 
-    def __init__(self, parent: QWidget | None = None, *, gap: Space = Space.PAD, low: bool = False) -> None:
+    Both stand at the top; with `low` the small one stands at the foot of the main one, with `middle` both are centred.
+    """
+
+    def __init__(
+        self, parent: QWidget | None = None, *, gap: Space = Space.PAD, low: bool = False, middle: bool = False
+    ) -> None:
         super().__init__(parent)
-        self._gap = gap
-        self._low = low  # the small item stands at the foot of the main one
+        self._gap, self._low, self._middle = gap, low, middle
 
     def sizeHint(self) -> QSize:
         shown = self._shown()
@@ -145,33 +149,38 @@ class Beside(_Wrapping):
             return 0
         main = shown[0]
         if len(shown) == 1:
-            height = _height(main, rect.width())
-            if move:
-                main.setGeometry(QRect(rect.topLeft(), QSize(rect.width(), height)))
-            return height
+            return self._below(rect, main, None, move=move)
         side = shown[1]
         side_width = min(side.sizeHint().width(), rect.width())
         left = rect.width() - side_width - self._gap
-        side_height = _height(side, side_width)
         if left < max(main.minimumSize().width(), look().px(Target.READING * Space.SNUG)):
-            height = _height(main, rect.width())
-            if move:
-                main.setGeometry(QRect(rect.topLeft(), QSize(rect.width(), height)))
-                below = QPoint(rect.left(), rect.top() + height + Space.GAP)
-                side.setGeometry(QRect(below, QSize(side_width, side_height)))
-            return height + Space.GAP + side_height
-        height = max(_height(main, left), side_height)
+            return self._below(rect, main, side, move=move)
+        main_height, side_height = _height(main, left), _height(side, side_width)
+        height = max(main_height, side_height)
         if move:
             mirrored = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
-            main_at = rect.left() + (side_width + self._gap if mirrored else 0)
-            side_at = rect.left() if mirrored else rect.left() + left + self._gap
-            main_height = _height(main, left)
-            main.setGeometry(
-                QRect(main_at, rect.top() + height - main_height if self._low else rect.top(), left, main_height)
-            )
-            top = rect.top() + height - side_height if self._low else rect.top()
-            side.setGeometry(QRect(side_at, top, side_width, side_height))
+            main_x = rect.left() + (side_width + self._gap if mirrored else 0)
+            side_x = rect.left() if mirrored else rect.left() + left + self._gap
+            share = 2 if self._middle else 1 if self._low else 0
+            main_down = (height - main_height) // 2 if self._middle else 0
+            side_down = (height - side_height) // share if share else 0
+            main.setGeometry(QRect(main_x, rect.top() + main_down, left, main_height))
+            side.setGeometry(QRect(side_x, rect.top() + side_down, side_width, side_height))
         return height
+
+    def _below(self, rect: QRect, main: QLayoutItem, side: QLayoutItem | None, *, move: bool) -> int:
+        """Place the main item over the whole width, and the small one under it; the height of both."""
+        height = _height(main, rect.width())
+        if move:
+            main.setGeometry(QRect(rect.topLeft(), QSize(rect.width(), height)))
+        if side is None:
+            return height
+        side_width = min(side.sizeHint().width(), rect.width())
+        side_height = _height(side, side_width)
+        if move:
+            below = QPoint(rect.left(), rect.top() + height + Space.GAP)
+            side.setGeometry(QRect(below, QSize(side_width, side_height)))
+        return height + Space.GAP + side_height
 
 
 class Stack(QWidget):

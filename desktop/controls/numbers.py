@@ -33,10 +33,16 @@ class Key(Dressed, QPushButton):
     """One key: a figure, or an icon with its accessible word. No box round it: the pad has lines, keys have room."""
 
     def __init__(
-        self, words: str, *, icon: Icon | None = None, target: Target = Target.PAD, parent: QWidget | None = None
+        self,
+        words: str,
+        *,
+        icon: Icon | None = None,
+        target: Target = Target.PAD,
+        main: bool = False,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(words, parent)
-        self._icon, self._target = icon, target
+        self._icon, self._target, self._main = icon, target, main
         self.setAccessibleName(words)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
@@ -67,11 +73,13 @@ class Key(Dressed, QPushButton):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         box = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
-        down = self.isDown() or self.underMouse()
-        painter.setBrush(now.colour(Role.WELL) if down and self.isEnabled() else now.colour(Role.CARD))
+        filled = self._main and self.isEnabled()
+        ground = Role.ELDER if filled else Role.CARD
+        painter.setPen(QPen(now.colour(Role.ELDER if filled else Role.EDGE), Stroke.HAIR))
+        down = self.isEnabled() and (self.isDown() or self.underMouse())
+        painter.setBrush(now.tint(Role.INK, ground, 12) if down else now.colour(ground))
         painter.drawRoundedRect(box, Radius.EASED, Radius.EASED)
-        ink = now.colour(Role.INK if self.isEnabled() else Role.SOFT_INK)
+        ink = now.colour(Role.ON_FILL if filled else Role.INK if self.isEnabled() else Role.SOFT_INK)
         if self._icon:
             side = now.px(Target.ICON)
             at = QPointF(box.center().x() - side / 2, box.center().y() - side / 2)
@@ -81,7 +89,7 @@ class Key(Dressed, QPushButton):
             painter.setPen(ink)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.text())
         if self.hasFocus():
-            paint_ring(painter, self.rect(), now, radius=Radius.EASED)
+            paint_ring(painter, self.rect(), now, filled=filled, radius=Radius.EASED)
 
 
 class NumberPad(Dressed, QGroupBox):
@@ -132,7 +140,7 @@ class NumberPad(Dressed, QGroupBox):
             key.setAutoRepeat(True)
             key.clicked.connect(self.erased)
         elif figure == _DONE:
-            key = Key("Done")
+            key = Key("Done", main=True)
             key.clicked.connect(self.done)
         else:
             key = Key(figure)

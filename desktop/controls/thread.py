@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from desktop.controls.layouts import Reach, spaced
+from desktop.controls.layouts import Reach, Stack, spaced
 from desktop.controls.surfaces import Surface
 from desktop.controls.words import Words, paint_ring
 from desktop.theme.halfmoons import MoonState, paint_pair, paint_whole
@@ -132,10 +132,12 @@ class Thread(Surface):
         self._where = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self._when = Words("", size=Size.SMALL, strong=True)
         self._saved = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
-        for words in (self._where, self._when, self._saved):
-            words.setContentsMargins(Space.WIDE, Space.NONE, Space.GAP, Space.NONE)
-        column.addWidget(self._where)
-        column.addWidget(self._when)
+        head, foot = Stack(between=Space.NONE), Stack()
+        head.add(self._where, self._when)
+        foot.add(self._saved)
+        for part in (head, foot):
+            part.setContentsMargins(Space.WIDE, Space.NONE, Space.GAP, Space.NONE)
+        column.addWidget(head)
         column.addSpacing(Space.PAD)
         self.beads: dict[str, _Bead] = {}
         for moment in moments:
@@ -144,7 +146,7 @@ class Thread(Surface):
             self.beads[moment.key] = bead
             column.addWidget(bead)
         column.addWidget(_Tail(), 1)
-        column.addWidget(self._saved)
+        column.addWidget(foot)
         outer.addWidget(Reach(line))
         if moments:
             next(iter(self.beads.values())).first = True

@@ -151,9 +151,10 @@ def _square(box: QRectF) -> QPainterPath:
 def _cross(box: QRectF) -> QPainterPath:
     arm = box.width() / 5
     path = QPainterPath()
+    path.setFillRule(Qt.FillRule.WindingFill)
     path.addRect(QRectF(box.center().x() - arm / 2, box.top(), arm, box.height()))
     path.addRect(QRectF(box.left(), box.center().y() - arm / 2, box.width(), arm))
-    return path.simplified()
+    return path
 
 
 _SHAPES: Mapping[TagShape, Callable[[QRectF], QPainterPath]] = MappingProxyType(
