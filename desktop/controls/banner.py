@@ -10,7 +10,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QPainter, QPaintEvent, 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.controls.buttons import Act
-from desktop.controls.layouts import Beside, Flow, spaced
+from desktop.controls.layouts import Beside, Flow, Stack, spaced
 from desktop.controls.surfaces import Surface
 from desktop.controls.words import Title, Words
 from desktop.theme.look import Dressed, look
@@ -62,18 +62,20 @@ class UrgentPanel(Dressed, QWidget):
         super().__init__(parent)
         self.setAccessibleName(f"{urgent.level}: {urgent.about}")
         column = QVBoxLayout(self)
-        spaced(column, Space.GAP)
+        spaced(column, Space.SNUG)
         column.setContentsMargins(Space.WIDE, Space.PAD, Space.WIDE, Space.PAD)
         heading = Title(f"{urgent.level}: {urgent.about}", size=Size.FIGURE)
         heading.take_ink(Role.MADDER)
         column.addWidget(heading)
-        for label, words in (
-            ("Seen", "; ".join(urgent.seen)),
-            ("Why it matters", urgent.why),
-            ("Contact now", urgent.contact),
+        for label, lines, strong in (
+            ("Seen", urgent.seen, False),
+            ("Why it matters", (urgent.why,), False),
+            ("Contact now", (urgent.contact,), True),
         ):
-            column.addWidget(Words(label, size=Size.SMALL, ink=Role.SOFT_INK))
-            column.addWidget(Words(words, strong=label == "Contact now"))
+            group = Stack(between=Space.NONE)
+            group.add(Words(label, size=Size.SMALL, ink=Role.SOFT_INK))
+            group.add(*(Words(words, strong=strong) for words in lines))
+            column.addWidget(group)
         column.addWidget(Words(f"You decide. Source: {urgent.source}", size=Size.SMALL, ink=Role.SOFT_INK))
         if acts:
             row = QWidget()

@@ -42,7 +42,8 @@ class Binding(QObject):
     def put(self, path: str, value: Any, reason: str = "") -> None:
         """Keep a typed value, an Absent, or None (the answer is taken back); autosaved by the draft.
 
-        `reason` is given when a conflict is settled."""
+        `reason` is given when a conflict is settled.
+        """
         raise NotImplementedError
 
     def say(self, path: str) -> str | None:

@@ -35,7 +35,7 @@ class _Segment(_Button):
     """What a one-of-several and a any-of-several segment share; mixed into the button of the right role."""
 
     code: str
-    size: Size
+    letters: Size
     several: bool
     tab: bool
 
@@ -46,16 +46,16 @@ class _Segment(_Button):
         return Space.SNUG + Stroke.LINE
 
     def minimumSizeHint(self) -> QSize:
-        widest = longest_word(look().font(self.size, strong=True), self.text())
+        widest = longest_word(look().font(self.letters, strong=True), self.text())
         return QSize(max(widest + 1 + 2 * self._pad() + self._lead(), Target.TOUCH), Target.TOUCH)
 
     def sizeHint(self) -> QSize:
-        metrics = QFontMetrics(look().font(self.size, strong=True))
+        metrics = QFontMetrics(look().font(self.letters, strong=True))
         width = max(metrics.horizontalAdvance(self.text()) + 1 + 2 * self._pad() + self._lead(), Target.TOUCH)
         return QSize(width, self.heightForWidth(width))
 
     def heightForWidth(self, width: int) -> int:
-        text = wrapped(look().font(self.size, strong=True), self.text(), width - 2 * self._pad() - self._lead())
+        text = wrapped(look().font(self.letters, strong=True), self.text(), width - 2 * self._pad() - self._lead())
         return max(Target.TOUCH, text.height() + 2 * Space.SNUG)
 
     def hasHeightForWidth(self) -> bool:
@@ -64,16 +64,22 @@ class _Segment(_Button):
     def hitButton(self, pos: object) -> bool:
         return True
 
+    def _repaint_strip(self) -> None:
+        """Grounds and lines are the strip's to paint."""
+        strip = self.parentWidget()
+        if strip is not None:
+            strip.update()
+
     def nextCheckState(self) -> None:
         """The strip decides what is checked."""
 
     def enterEvent(self, event: QEnterEvent) -> None:
         super().enterEvent(event)
-        self.parentWidget().update()
+        self._repaint_strip()
 
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)
-        self.parentWidget().update()
+        self._repaint_strip()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -110,7 +116,7 @@ class _Segment(_Button):
             flags |= Qt.AlignmentFlag.AlignLeading
         else:
             flags |= Qt.AlignmentFlag.AlignHCenter
-        painter.setFont(now.font(self.size, strong=on))
+        painter.setFont(now.font(self.letters, strong=on))
         painter.setPen(ink)
         painter.drawText(inner, flags, self.text())
         if self.hasFocus():
@@ -168,7 +174,7 @@ class Segments(Dressed, QGroupBox):
         self._segments = []
         for code, words in options.items():
             made = _AnySegment(words, self) if self._several else _OneSegment(words, self)
-            made.code, made.size, made.several, made.tab = code, self._size, self._several, self.tabs
+            made.code, made.letters, made.several, made.tab = code, self._size, self._several, self.tabs
             made.setAutoExclusive(False)
             made.setCheckable(True)
             made.setAccessibleName(words)

@@ -74,16 +74,16 @@ class AnswerSlot(QWidget):
         if path != self.path:
             return
         given = self._binding.value(path)
-        torn = isinstance(given, Conflicted)
-        if self.conflict is not None and (not torn or given.variants != self.conflict.variants):
+        variants = given.variants if isinstance(given, Conflicted) else ()
+        if self.conflict is not None and variants != self.conflict.variants:
             gone, self.conflict = self.conflict, None
             self._column.removeWidget(gone)
             gone.hide()
             gone.deleteLater()
-        if torn and self.conflict is None:
+        if variants and self.conflict is None:
             self.conflict = ConflictBlock(self._binding, path)
             self._column.addWidget(self.conflict)
-        self.control.setVisible(not torn)
+        self.control.setVisible(not variants)
 
 
 class _Whose(Words):

@@ -185,7 +185,7 @@ class _Icons(QWidget):
         self.setAccessibleName(icon)
         self.setMinimumSize(Target.TOUCH, Target.TOUCH)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
         side = look().px(Target.ICON)
         paint_icon(QPainter(self), QRectF(0, 0, side, side), self._icon, look().colour(Role.INK))
 

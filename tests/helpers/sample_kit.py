@@ -10,12 +10,27 @@ from typing import Any
 from desktop.controls.binding import Binding
 from forms.answers import Given, Moment, Quantity, Sided
 from forms.ask import (
-    Need, NotCoded, NotPrinted, When, choice, count, day, line, many, moment, quantity, ref, refs, scale, text, yes_no,
+    Need,
+    NotCoded,
+    NotPrinted,
+    When,
+    choice,
+    count,
+    day,
+    line,
+    many,
+    moment,
+    quantity,
+    ref,
+    refs,
+    scale,
+    text,
+    yes_no,
 )  # fmt: skip
 from forms.form import About, Form
 from forms.units import UNITS, Dimension
 
-SAMPLE = {"paper": NotPrinted("a sample"), "code": NotCoded("a sample")}
+SAMPLE: dict[str, Any] = {"paper": NotPrinted("a sample"), "code": NotCoded("a sample")}
 NOW = Moment(datetime(2026, 3, 3, 14, 2, 30, tzinfo=UTC), "UTC")
 IDA, JUNO, DENTIST = "1" * 32, "2" * 32, "3" * 32
 
