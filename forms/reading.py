@@ -10,6 +10,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
+from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -21,13 +22,14 @@ from forms.units import number, shown, to_base, unit_typed
 __all__ = ["read", "read_day", "read_moment"]
 
 _ID = re.compile(r"[0-9a-f]{32}")
+_NAMED = ("prompt", "answer")  # references that are no entries: a rule's id, or "entry id/path"
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _ISO_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _WORD_DAY = re.compile(r"(?:[a-z]+\.?,?\s+)?(\d{1,2})\.?\s+([a-z]{3})[a-z]*\.?,?\s+(\d{4})")
 _WORD_FIRST_DAY = re.compile(r"([a-z]{3})[a-z]*\.?\s+(\d{1,2}),?\s+(\d{4})")
 _FIGURE_DAY = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})")
 _TIME = re.compile(r"(\d{1,2})[:.](\d{2})\s*(am|pm)?")
-_WHICH = {"first": 0, "second": 1}
+_WHICH: Mapping[str, int] = MappingProxyType({"first": 0, "second": 1})
 
 
 def read(ask: Ask, typed: str | tuple[str, ...], unit: str | None = None, zone: str | None = None) -> Any:
@@ -117,7 +119,7 @@ def _yes_no(ask: Ask, typed: str) -> bool:
 
 
 def _reference(ask: Ask, typed: str) -> str:
-    if not _ID.fullmatch(typed):
+    if not _ID.fullmatch(typed) and not (set(ask.of) & set(_NAMED) and typed.strip()):
         raise Refused(why=f"“{ask.label}” takes one of the people or entries on the list.")
     return typed
 
@@ -217,15 +219,17 @@ def _placed(local: datetime, zone: str, which: int | None) -> Moment:
     return Moment(local, zone)
 
 
-_READERS: Mapping[Kind, Callable[[Ask, str], Any]] = {
-    Kind.CHOICE: _choice,
-    Kind.MANY: lambda ask, typed: _several(ask, (typed,)),
-    Kind.SCALE: _whole,
-    Kind.COUNT: _whole,
-    Kind.DAY: lambda _ask, typed: read_day(typed),
-    Kind.LINE: _line,
-    Kind.TEXT: _text,
-    Kind.YES_NO: _yes_no,
-    Kind.REF: _reference,
-    Kind.REFS: lambda ask, typed: _several(ask, (typed,)),
-}
+_READERS: Mapping[Kind, Callable[[Ask, str], Any]] = MappingProxyType(
+    {
+        Kind.CHOICE: _choice,
+        Kind.MANY: lambda ask, typed: _several(ask, (typed,)),
+        Kind.SCALE: _whole,
+        Kind.COUNT: _whole,
+        Kind.DAY: lambda _ask, typed: read_day(typed),
+        Kind.LINE: _line,
+        Kind.TEXT: _text,
+        Kind.YES_NO: _yes_no,
+        Kind.REF: _reference,
+        Kind.REFS: lambda ask, typed: _several(ask, (typed,)),
+    }
+)

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from forms.answers import Conflicted, Given, Moment, every
 from forms.clinical.result import NoFigure, one
 
-__all__ = ["Age", "age", "age_in_days", "elapsed_words", "possible_hours"]
+__all__ = ["Age", "age", "age_in_days", "elapsed_words", "possible_births", "possible_hours"]
 
 HOURS_UNTIL_DAYS = 7  # below 7 days an age is said in hours (trade table of worked-out values, P)
 DAYS_UNTIL_WEEKS = 28  # below 28 days in days (same, P)
@@ -130,23 +130,30 @@ def age_in_days(born: Given[Moment], born_day: Given[date], at: datetime, zone: 
     return days if days >= 0 else NoFigure("the time asked for is before the birth")
 
 
-def possible_hours(
-    born: Given[Moment], born_day: Given[date], at: datetime, zone: str
-) -> tuple[Fraction, Fraction] | None:
-    """The lowest and highest age in hours that the record allows at `at`; equal when one birth time stands.
+def possible_births(born: Given[Moment], born_day: Given[date], zone: str) -> tuple[datetime, ...]:
+    """The earliest and the latest birth that the record allows (aware, UTC); one when they are the same.
 
-    Without a time of day the whole birth day in `zone` is possible; of a conflict, each value is. None when nothing
-    is known of the birth. An age before birth counts as 0 hours.
+    Without a time of day the whole birth day in `zone` is possible; of a conflict, each value is. Empty when nothing
+    is known of the birth.
     """
     births = [moment.at for moment in every(born)]
     if not births or isinstance(born_day, Conflicted):
         for on in every(born_day):
             start = datetime.combine(on, time(), ZoneInfo(zone))
-            births += [start.astimezone(UTC), (start + timedelta(days=1)).astimezone(UTC) - timedelta(minutes=1)]
+            next_day = datetime.combine(on + timedelta(days=1), time(), ZoneInfo(zone))
+            births += [start.astimezone(UTC), next_day.astimezone(UTC) - timedelta(minutes=1)]
+    return tuple(sorted({min(births), max(births)})) if births else ()
+
+
+def possible_hours(
+    born: Given[Moment], born_day: Given[date], at: datetime, zone: str
+) -> tuple[Fraction, Fraction] | None:
+    """The lowest and highest age in hours that the record allows at `at`; see `possible_births`.
+
+    An age before birth counts as 0 hours. None when nothing is known of the birth.
+    """
+    births = possible_births(born, born_day, zone)
     if not births:
         return None
-
-    def hours(birth: datetime) -> Fraction:
-        return max(Fraction(0), Fraction((at - birth) // timedelta(seconds=1), 3600))
-
-    return hours(max(births)), hours(min(births))
+    low, high = (max(Fraction(0), Fraction((at - b) // timedelta(seconds=1), 3600)) for b in (births[-1], births[0]))
+    return low, high

@@ -7,10 +7,11 @@ difference is shown as it is. Evaporation makes a feed read about 1 to 5 % low (
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
+from types import MappingProxyType
 
 from forms.answers import Conflicted, Given, Quantity
 from forms.clinical.result import NoFigure, one
@@ -22,7 +23,9 @@ __all__ = ["FeedTransfer", "Pair", "feed_transfer", "pair"]
 LONGEST = timedelta(minutes=60)  # beyond this between the two weights the pair is void (house rule of the trade, P)
 LARGEST_SEEN = 240  # g: the largest single feed of 71 babies of 1 to 6 months (Kent, Pediatrics 2006;117:e387, S)
 COARSE_STEP = 2  # g: a coarser scale is for weight checks (trade practice, M)
-MANY_WORDS = {"left": "left", "right": "right", "both": "whole feed", "bottle": "bottle"}
+SIDES: Mapping[str, str] = MappingProxyType(
+    {"left": "left", "right": "right", "both": "the whole feed", "bottle": "the bottle"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +179,7 @@ class FeedTransfer:
             return grams.why
         worst = self.uncertainty
         sure = f"±{worst}" if worst is not None else "scale step not known"
-        lacks = f", without {' and '.join(MANY_WORDS[side] for side in self.left_out)}" if self.left_out else ""
+        lacks = f", without {' and '.join(SIDES[side] for side in self.left_out)}" if self.left_out else ""
         if grams <= 0:
             return f"no measurable transfer ({alone(grams, 'g')}, {sure}{lacks})"
         if worst is not None and grams < worst:

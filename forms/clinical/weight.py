@@ -6,10 +6,11 @@ said in words beside the percent and the hour of age.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+from types import MappingProxyType
 
 from forms.answers import Given, Moment, Quantity
 from forms.clinical.result import NoFigure, one
@@ -84,10 +85,10 @@ class Medians:
 
 
 # Flaherman, Pediatrics 2015 (135:e16), text and figures; read only as quoted in a news report of the paper (S2).
-MEDIANS = {
+MEDIANS: Mapping[str, Medians] = MappingProxyType({
     "vaginal": Medians("born vaginally", ((24, "4.2"), (48, "7.1"), (72, "6.4"))),
     "caesarean": Medians("born by caesarean", ((24, "4.9"), (48, "8.0"), (72, "8.6"), (96, "5.8"))),
-}
+})  # fmt: skip
 MEDIAN_SOURCE = "Flaherman, Pediatrics 2015, as quoted (S2)"
 
 

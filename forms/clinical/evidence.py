@@ -1,0 +1,266 @@
+"""What the urgent rules look at: one person's answers at one visit, every value of a conflict included.
+
+A missing answer is never a zero and never a "no": it gives a rule nothing to see, and the finish list asks for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from forms.answers import Given, Moment, Quantity, every
+from forms.chart import Chart
+from forms.clinical.age import possible_births
+from forms.clinical.weight import PercentFromBirth
+from forms.contact import UrgentContact
+from forms.feed import FeedObservation
+from forms.infant import InfantAssessment
+from forms.infant_history import InfantHistory
+from forms.oral import OralAssessment
+from forms.parent_history import ParentHistory
+from forms.people import InfantIdentity
+from forms.practice import Practice
+from forms.units import exact
+from forms.visit import Visit
+from forms.weight import WeightReading
+
+__all__ = ["Baby", "Feeder", "Weighed", "babies_possible", "feeder", "picks", "time_of", "zone_of"]
+
+LONGEST_VISIT = timedelta(hours=4)  # house bound, no source: an open visit's signs are read at most so long after it
+ONE_SITTING = timedelta(hours=4)  # house bound, no source: weights of one visit are one weighing; the lowest counts
+DAY = 24  # hours
+
+
+def picks(*given: Given[Any]) -> frozenset[str]:
+    """Every code chosen in any of these answers, whichever value of a conflict it stands in."""
+    found: set[str] = set()
+    for each in given:
+        for value in every(each):
+            found.update(value if isinstance(value, tuple) else (value,))
+    return frozenset(found)
+
+
+def time_of(chart: Chart, now: datetime) -> datetime:
+    """The time at which the visit's signs stood: its end, or now while it goes on, or now between visits."""
+    head = chart.person(Visit, chart.visit) if chart.visit else Visit()
+    start, end = head.start, head.end
+    if not isinstance(start, Moment) or start.at > now:
+        return now
+    if isinstance(end, Moment) and start.at <= end.at <= now:
+        return end.at
+    return min(now, start.at + LONGEST_VISIT)
+
+
+def zone_of(chart: Chart) -> str:
+    """The time zone of the visit, else the practice's, else UTC; used only where a birth has a day and no time."""
+    head = chart.person(Visit, chart.visit) if chart.visit else Visit()
+    for start in every(head.start):
+        return start.zone
+    for practice in chart.all(Practice):
+        for zone in every(practice.answers.time_zone):
+            return zone
+    return "UTC"
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One weighing: the lowest of the grams that stand for it, and when (the visit's time if that is not known)."""
+
+    grams: int
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Baby:
+    """One baby at one visit, for one possible birth time (None: nothing is known of the birth)."""
+
+    person: str
+    at: datetime
+    birth: datetime | None
+    identity: InfantIdentity
+    seen: InfantAssessment
+    told: InfantHistory
+    mouth: OralAssessment
+    feeds: tuple[FeedObservation, ...]
+    weighed: tuple[Weighed, ...]
+
+    def hours_at(self, at: datetime) -> Fraction | None:
+        """Age in hours at a time; 0 before the birth; None when nothing is known of the birth."""
+        if self.birth is None:
+            return None
+        return max(Fraction(0), Fraction((at - self.birth) // timedelta(seconds=1), 3600))
+
+    @cached_property
+    def hours(self) -> Fraction | None:
+        """Age in hours at the visit."""
+        return self.hours_at(self.at)
+
+    def below(self, hours: int) -> bool:
+        """Whether the age may be below that many hours; an unknown age may."""
+        return self.hours is None or self.hours < hours
+
+    def from_(self, hours: int) -> bool:
+        """Whether the age may be that many hours or more; an unknown age may."""
+        return self.hours is None or self.hours >= hours
+
+    @property
+    def day_of_life(self) -> int | None:
+        """1 for hours 0 to 23."""
+        return None if self.hours is None else int(self.hours // DAY) + 1
+
+    @cached_property
+    def latest(self) -> Weighed | None:
+        """The latest weighing; of one visit's weights the lowest, so that clothes or a feed hide no loss."""
+        if not self.weighed:
+            return None
+        last = max(w.at for w in self.weighed)
+        return min((w for w in self.weighed if last - w.at <= ONE_SITTING), key=lambda w: w.grams)
+
+    def before(self, at: datetime, gap: timedelta) -> Weighed | None:
+        """The last weighing at least `gap` before a time."""
+        earlier = [w for w in self.weighed if at - w.at >= gap]
+        return max(earlier, key=lambda w: (w.at, w.grams)) if earlier else None
+
+    @cached_property
+    def loss(self) -> PercentFromBirth | None:
+        """The latest weight against the highest birth weight that stands; None without both."""
+        births = [quantity.base for quantity in every(self.identity.birth_weight)]
+        if self.latest is None or not births:
+            return None
+        return PercentFromBirth(max(births), self.latest.grams)
+
+    def lost(self, percent: Fraction | int) -> bool:
+        """Whether the loss from birth is that percent or more."""
+        return self.loss is not None and self.loss.lost_at_least(percent)
+
+    @cached_property
+    def temperatures(self) -> tuple[Quantity, ...]:
+        """Every temperature that stands."""
+        return every(self.seen.temperature)
+
+    def warmest(self) -> Fraction | None:
+        """Tenths of a degree Celsius; the higher of the exact and the rounded reading, the highest that stands."""
+        return max((max(exact(q), Fraction(q.base)) for q in self.temperatures), default=None)
+
+    def coldest(self) -> Fraction | None:
+        """Tenths of a degree Celsius; the lower of the exact and the rounded reading, the lowest that stands."""
+        return min((min(exact(q), Fraction(q.base)) for q in self.temperatures), default=None)
+
+    @cached_property
+    def colours(self) -> frozenset[str]:
+        """Colours seen."""
+        return picks(self.seen.colour)
+
+    @cached_property
+    def yellow(self) -> bool:
+        """Whether any yellow skin or eyes were seen; how high the bilirubin is, an eye cannot tell."""
+        return "yellow" in self.colours or bool(picks(self.seen.yellow_extent))
+
+    @cached_property
+    def stools(self) -> frozenset[str]:
+        """Stool colours, told or seen in a diaper."""
+        return picks(self.told.stool_colour, self.seen.stool_seen)
+
+    @cached_property
+    def urine(self) -> frozenset[str]:
+        """Urine colours, told or seen in a diaper."""
+        return picks(self.told.urine_colour, self.seen.urine_seen)
+
+    @cached_property
+    def sleepy_feeds(self) -> int:
+        """Feeds in a row at which the baby was hard to wake, or too sleepy or weak to feed; 0 if none was told."""
+        return max(every(self.told.sleepy_feeds), default=0)
+
+    @cached_property
+    def hard_to_wake(self) -> bool:
+        """Whether the baby was seen to be hard to wake, at the visit or at a feed, or worse."""
+        woken = picks(self.seen.waking) & {"hard_to_wake", "does_not_stay_awake", "cannot_be_woken"}
+        return bool(woken) or any("hard_to_wake" in picks(feed.baby_state) for feed in self.feeds)
+
+    @cached_property
+    def sleepy(self) -> bool:
+        """Hard to wake, or too sleepy for a feed."""
+        return self.hard_to_wake or self.sleepy_feeds >= 1
+
+    @cached_property
+    def feeds_poorly(self) -> bool:
+        """Told to feed poorly or refuse, or too sleepy for a feed."""
+        return bool(picks(self.told.feeding_vigour) & {"poor", "refuses"}) or self.sleepy_feeds >= 1
+
+
+@dataclass(frozen=True)
+class Feeder:
+    """One parent or carer at one visit."""
+
+    person: str
+    at: datetime
+    told: ParentHistory
+    contacts: tuple[UrgentContact, ...]
+
+    @cached_property
+    def signs(self) -> frozenset[str]:
+        """Warning signs told now."""
+        return picks(self.told.warning_signs)
+
+    @cached_property
+    def fever(self) -> bool:
+        """38.0 °C or more, told as a sign or measured; or fever told and no temperature taken."""
+        measured = [max(exact(q), Fraction(q.base)) for q in every(self.told.temperature)]
+        told_only = "fever" in picks(self.told.unwell) and not measured
+        return "fever" in self.signs or told_only or any(tenths >= 380 for tenths in measured)
+
+    @cached_property
+    def severe(self) -> bool:
+        """Whether the signs were told to be severe or getting worse."""
+        return True in every(self.told.warning_severe)
+
+    @cached_property
+    def unreached(self) -> bool:
+        """Whether the own provider could not be reached, by the answer or by an urgent contact of this visit."""
+        return False in every(self.told.warning_provider_reached) or any(
+            "tried_not_reached" in picks(contact.outcome) for contact in self.contacts
+        )
+
+    def pressure(self, upper: int, lower: int) -> bool:
+        """Whether any blood pressure that stands reaches one of these (mmHg)."""
+        return any(value >= upper for value in every(self.told.systolic)) or any(
+            value >= lower for value in every(self.told.diastolic)
+        )
+
+
+def _weighed(chart: Chart, baby: str, at: datetime, now: datetime) -> Iterator[Weighed]:
+    """Every weight of a baby up to the visit, those around feeds too; struck ones never count."""
+    for entry in chart.all(WeightReading, baby):
+        reading = entry.answers
+        grams = [q.base for q in (*every(reading.weight), *every(reading.repeat))]
+        times = [moment.at for moment in every(reading.taken)]
+        when = max(times, default=at)
+        if grams and (when <= at or at >= now):
+            yield Weighed(min(grams), when)
+
+
+def babies_possible(chart: Chart, person: str, now: datetime) -> tuple[Baby, ...]:
+    """One baby for each birth time that the record allows: one when it is known, the earliest and latest when not."""
+    at, identity = time_of(chart, now), chart.person(InfantIdentity, person)
+    feeds: Iterable[FeedObservation] = (
+        entry.answers for entry in chart.all(FeedObservation, visit=chart.visit) if person in entry.place.subjects[1:]
+    )
+    baby = Baby(
+        person, at, None, identity, chart.one(InfantAssessment, person), chart.one(InfantHistory, person),
+        chart.one(OralAssessment, person), tuple(feeds) if chart.visit else (),
+        tuple(_weighed(chart, person, at, now)),
+    )  # fmt: skip
+    births = possible_births(identity.born, identity.born_day, zone_of(chart))
+    return tuple(replace(baby, birth=birth) for birth in births) or (baby,)
+
+
+def feeder(chart: Chart, person: str, now: datetime) -> Feeder:
+    """A parent as the rules see them."""
+    contacts = chart.all(UrgentContact, person, visit=chart.visit) if chart.visit else ()
+    return Feeder(
+        person, time_of(chart, now), chart.one(ParentHistory, person), tuple(entry.answers for entry in contacts)
+    )

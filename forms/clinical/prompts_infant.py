@@ -1,0 +1,275 @@
+"""Urgent rules about a baby's feeding, output and weight (newborn weight change, output, and part of the red flags).
+
+Signs seen on the body stand in `forms.clinical.prompts_infant_signs`. Each rule has its source and mark beside it;
+thresholds marked M are from memory until someone has read the source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from fractions import Fraction
+from types import MappingProxyType
+
+from forms.answers import Moment, every
+from forms.clinical.evidence import Baby, picks
+from forms.clinical.rule import Level, Rule
+from forms.units import alone
+
+__all__ = ["RULES", "low_output", "output_row"]
+
+PROVIDER = "Speak to the baby's provider before leaving or the same day, and send the written report."
+PROVIDER_NOW = "Speak to the baby's provider before leaving; do not wait for the evening."
+GO_NOW = "Call the emergency number or go to the emergency department now."
+SOON = "Ask the baby's provider to see the baby within 24 to 48 hours."
+AGAIN = "See and weigh the baby again within 24 to 72 hours."
+
+UNDER_3_MONTHS = 92 * 24  # hours; the longest three calendar months, rounded toward safety (C)
+DAY_5 = 120  # hours
+COMPARABLE = timedelta(hours=12)  # house bound, no source: closer weighings say nothing about losing
+THREE_DAYS = timedelta(days=3)  # between weighings once the newborn days are over (Texas WIC guide, S2)
+
+# Wet diapers and stools by day of life, Texas WIC chart (S); the last row holds for days 6 to 45.
+OUTPUT: Mapping[int, tuple[int, int]] = MappingProxyType({1: (1, 1), 2: (2, 2), 3: (3, 3), 4: (4, 3), 5: (5, 3)})
+OUTPUT_FROM_6 = (6, 3)
+LAST_DAY_OF_OUTPUT = 45
+WIC = "Texas WIC output chart"
+
+
+def output_row(day_of_life: int | None) -> tuple[int, int] | None:
+    """(wet diapers, stools) at least to be seen on that day of life; None after day 45, where no row stands.
+
+    For an unknown day it is the last row, the strictest. Source: Texas WIC chart (S).
+    """
+    if day_of_life is None:
+        return OUTPUT_FROM_6
+    return OUTPUT.get(day_of_life, OUTPUT_FROM_6) if day_of_life <= LAST_DAY_OF_OUTPUT else None
+
+
+def _short_of(baby: Baby) -> tuple[tuple[str, int, int], ...]:
+    """What lies below the day's row: ("wet diapers" or "stools", counted, expected). A blank count is not below."""
+    row = output_row(baby.day_of_life)
+    if row is None:
+        return ()
+    counted = (("wet diapers", every(baby.told.wets_24h), row[0]), ("stools", every(baby.told.stools_24h), row[1]))
+    return tuple((what, min(n), expected) for what, n, expected in counted if n and min(n) < expected)
+
+
+def _output_words(short: tuple[tuple[str, int, int], ...]) -> str:
+    return ", ".join(
+        f"{counted} {what} in 24 hours where {expected} or more are expected" for what, counted, expected in short
+    )
+
+
+def _two_below(baby: Baby) -> str | None:
+    short = _short_of(baby)
+    both = len(short) == 2 or any(expected - counted >= 2 for _, counted, expected in short)
+    return _output_words(short).capitalize() if both else None
+
+
+def _one_below(baby: Baby) -> str | None:
+    short = _short_of(baby)
+    return _output_words(short).capitalize() if short else None
+
+
+def _black_stool(baby: Baby) -> str | None:
+    late = baby.day_of_life is None or baby.day_of_life >= 5
+    return "Black stool on day 5 of life or later" if late and "black" in baby.stools else None
+
+
+def _urates(baby: Baby) -> str | None:
+    late = baby.day_of_life is None or baby.day_of_life >= 4
+    return "Pink-orange dust in the diaper after day 3 of life" if late and "urates" in baby.urine else None
+
+
+def _no_urine(baby: Baby) -> str | None:
+    if not baby.below(UNDER_3_MONTHS):
+        return None
+    if baby.from_(24) and ("not_yet" in picks(baby.told.first_urine) or 0 in every(baby.told.wets_24h)):
+        return "No urine in 24 hours"
+    eight = timedelta(hours=8)
+    last = [moment for moment in every(baby.told.last_wet) if isinstance(moment, Moment)]
+    return "No wet diaper for 8 hours or longer" if any(baby.at - moment.at >= eight for moment in last) else None
+
+
+def low_output(baby: Baby) -> bool:
+    """Whether output lies below the day's row in any way, or a sign of too little urine or stool was told."""
+    return any(found(baby) for found in (_one_below, _black_stool, _urates, _no_urine))
+
+
+def _no_meconium(baby: Baby) -> str | None:
+    first = picks(baby.told.first_meconium)
+    if "not_yet" in first and baby.from_(24):
+        return "No meconium yet, 24 hours or more after birth"
+    if "later" in first and baby.below(7 * 24):
+        return "First stool later than 48 hours after birth"
+    return None
+
+
+def _lost(percent: Fraction | int, baby: Baby) -> str | None:
+    if baby.loss is None or not baby.lost(percent):
+        return None
+    return f"{alone(baby.loss.now, 'g')} is {baby.loss.text} from a birth weight of {alone(baby.loss.birth, 'g')}"
+
+
+def _lost_8_on_day_5(baby: Baby) -> str | None:
+    hours = baby.hours_at(baby.latest.at) if baby.latest else None
+    late = hours is None or hours >= DAY_5
+    return _lost(8, baby) if late else None
+
+
+def _not_gaining(baby: Baby) -> str | None:
+    """Still losing after day 5; once the newborn days are over, no gain between weighings three days apart."""
+    if baby.latest is None:
+        return None
+    hours = baby.hours_at(baby.latest.at)
+    if hours is not None and hours < DAY_5:
+        return None
+    newborn = hours is None or hours <= 28 * 24
+    near, far = baby.before(baby.latest.at, COMPARABLE), baby.before(baby.latest.at, THREE_DAYS)
+    losing = newborn and near is not None and baby.latest.grams < near.grams
+    still = far is not None and baby.latest.grams <= far.grams
+    if losing or still:
+        earlier = near if losing else far
+        assert earlier is not None
+        return f"{alone(earlier.grams, 'g')}, then {alone(baby.latest.grams, 'g')}: not gaining after day 5"
+    return None
+
+
+def _below_birth_weight(day: int, baby: Baby) -> str | None:
+    if baby.latest is None or baby.loss is None or baby.loss.change >= 0:
+        return None
+    hours = baby.hours_at(baby.latest.at)
+    if hours is not None and hours < day * 24:
+        return None
+    return (
+        f"{alone(baby.loss.now, 'g')} is below the birth weight of {alone(baby.loss.birth, 'g')} at {day} days or later"
+    )
+
+
+def _few_feeds(baby: Baby) -> str | None:
+    if not baby.below(14 * 24):
+        return None
+    if any(feeds < 8 for feeds in every(baby.told.feeds_24h)):
+        return "Fewer than 8 feeds in 24 hours"
+    return "Has to be woken to feed" if "woken" in picks(baby.told.wakes_to_feed) else None
+
+
+def _few_feeds_and_loss(baby: Baby) -> str | None:
+    few = _few_feeds(baby)
+    if few is None or baby.loss is None or not baby.loss.lost_more_than(7):
+        return None
+    return f"{few}, with a loss of {baby.loss.text} from birth"
+
+
+def _no_urine_and_sleepy(baby: Baby) -> str | None:
+    dry = _no_urine(baby)
+    return f"{dry}, and too sleepy" if dry and baby.sleepy else None
+
+
+LOSS_WHY = "The larger the loss, the likelier too little milk or too little fluid; the scale cannot tell which."
+LITTLE_WHY = "Too little coming out can mean too little going in."
+
+WEIGHT_RULES: tuple[Rule[Baby], ...] = (
+    Rule(
+        "infant_loss_15", Level.EMERGENCY, lambda baby: _lost(15, baby), LOSS_WHY, GO_NOW,
+        "NHS Lothian neonatal guideline: 15 % or more", "S",
+        over=("infant_loss_12_5", "infant_loss_10", "infant_loss_8_day_5", "infant_loss_7"),
+    ),
+    Rule(
+        "infant_loss_12_5", Level.SAME_DAY, lambda baby: _lost(Fraction("12.5"), baby), LOSS_WHY,
+        f"{PROVIDER_NOW} Blood tests are theirs to ask for.",
+        "Macdonald 2003 (12.5 %); NHS Lothian (13 %)", "S2",
+        over=("infant_loss_10", "infant_loss_8_day_5", "infant_loss_7"),
+    ),
+    Rule(
+        "infant_loss_10", Level.SAME_DAY, lambda baby: _lost(10, baby),
+        "At 10 % or more: assess, take a feeding history, and watch a whole feed.", PROVIDER,
+        "NICE NG75 2017, Flaherman 2015; exactly 10 % counts (house choice)", "S",
+        over=("infant_loss_8_day_5", "infant_loss_7"),
+    ),
+    Rule(
+        "infant_loss_8_day_5", Level.SAME_DAY, _lost_8_on_day_5,
+        "From 120 hours on most babies are gaining; look closely and watch a feed.", PROVIDER,
+        "ABM protocol 3 2017, table of indications", "M", over=("infant_loss_7",), by_age=True,
+    ),
+    Rule(
+        "infant_not_gaining", Level.SAME_DAY, _not_gaining, "After day 5 a baby is expected to gain.", PROVIDER,
+        "ABM protocol 3 2017; gain guide of Texas WIC (S2); bounds between weighings house rules", "M", by_age=True,
+    ),
+    Rule(
+        "infant_below_birth_weight_21", Level.SAME_DAY, lambda baby: _below_birth_weight(21, baby),
+        "5 to 8 in 100 breastfed babies are not back by then.", PROVIDER,
+        "Paul, Pediatrics 2016; NICE NG75", "S", by_age=True,
+        over=("infant_below_birth_weight_14", "infant_below_birth_weight_10"),
+    ),
+    Rule(
+        "infant_below_birth_weight_14", Level.PROMPT, lambda baby: _below_birth_weight(14, baby),
+        "14 to 24 in 100 breastfed babies are not back by then.", SOON, "Paul, Pediatrics 2016", "S", by_age=True,
+        over=("infant_below_birth_weight_10",),
+    ),
+    Rule(
+        "infant_below_birth_weight_10", Level.FOLLOW_UP, lambda baby: _below_birth_weight(10, baby),
+        "Half of breastfed babies are back by day 9 or 10.", AGAIN, "WIC leaflets; Paul 2016", "S2", by_age=True,
+    ),
+    Rule(
+        "infant_loss_7", Level.FOLLOW_UP, lambda baby: _lost(7, baby),
+        "Watch a feed and weigh again in 24 hours; not by itself a reason to supplement.", AGAIN,
+        "ABM protocols 2 and 3; AAP 2022", "M",
+    ),
+)  # fmt: skip
+
+OUTPUT_RULES: tuple[Rule[Baby], ...] = (
+    Rule(
+        "infant_no_urine_sleepy", Level.EMERGENCY, _no_urine_and_sleepy,
+        "No urine with a sleepy baby can be a lack of fluid, even when the mouth is moist.", GO_NOW,
+        "NHS (8 hours); first 24 hours from memory", "M", over=("infant_no_urine",), by_age=True,
+    ),
+    Rule(
+        "infant_no_urine", Level.SAME_DAY, _no_urine, LITTLE_WHY, PROVIDER_NOW,
+        "NHS (8 hours, under 3 months); first 24 hours from memory", "M", by_age=True,
+    ),
+    Rule(
+        "infant_output_two_below", Level.SAME_DAY, _two_below, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
+        WIC, "S", over=("infant_output_one_below",), by_age=True,
+    ),
+    Rule(
+        "infant_black_stool", Level.SAME_DAY, _black_stool, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
+        WIC, "S", by_age=True,
+    ),
+    Rule(
+        "infant_urates", Level.SAME_DAY, _urates, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
+        "leaflets: dust accepted on days 1 to 3; Caglar 2006", "S2", by_age=True,
+    ),
+    Rule(
+        "infant_pale_stool", Level.SAME_DAY,
+        lambda baby: "Pale, white or grey stool" if "pale" in baby.stools else None,
+        "Pale stool can mean that bile does not flow.", PROVIDER, "NICE CG98", "S",
+    ),
+    Rule(
+        "infant_dark_urine", Level.SAME_DAY, lambda baby: "Dark urine" if "dark" in baby.urine else None,
+        "Dark urine at this age is not usual, with or without yellow skin.", PROVIDER, "NICE CG98", "S",
+    ),
+    Rule(
+        "infant_blood_in_stool", Level.SAME_DAY, lambda baby: "Blood in the stool" if "red" in baby.stools else None,
+        "Blood in a stool needs to be looked at.", PROVIDER, "output table, common practice, no source", "M",
+    ),
+    Rule(
+        "infant_no_meconium", Level.SAME_DAY, _no_meconium, "The bowel may not be passing what it should.", PROVIDER,
+        "24 to 48 hours, from memory; the stricter end is used", "M", by_age=True,
+    ),
+    Rule(
+        "infant_few_feeds_loss", Level.SAME_DAY, _few_feeds_and_loss, "Few feeds with a loss above 7 %.", PROVIDER,
+        "WIC, AAP", "S", over=("infant_few_feeds",), by_age=True,
+    ),
+    Rule(
+        "infant_few_feeds", Level.FOLLOW_UP, _few_feeds, "8 or more feeds in 24 hours are usual in the first weeks.",
+        AGAIN, "WIC, AAP", "S", by_age=True,
+    ),
+    Rule(
+        "infant_output_one_below", Level.FOLLOW_UP, _one_below, f"{LITTLE_WHY} Look again in 24 hours.", AGAIN,
+        WIC, "S", by_age=True,
+    ),
+)  # fmt: skip
+
+RULES: tuple[Rule[Baby], ...] = (*WEIGHT_RULES, *OUTPUT_RULES)
