@@ -1,4 +1,4 @@
-"""Layouts that keep every word on screen: rows that wrap, an answer with something beside it, and a page that scrolls."""
+"""Layouts that keep every word on screen: rows that wrap, an answer with something beside it, a page that scrolls."""
 
 from __future__ import annotations
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -60,6 +60,11 @@ class _Bead(Dressed, QPushButton):
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
+
+    def hitButton(self, pos: QPoint) -> bool:
+        """A strip at the top and at the foot belongs to neither moment, so that a slip between two does nothing."""
+        half = Space.GAP // 2
+        return self.rect().adjusted(0, half, 0, -half).contains(pos)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         thread = self.parent()
