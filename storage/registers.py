@@ -90,7 +90,7 @@ def chain_of(c: Connection, device: str) -> Chain:
     return Chain(device, last.seq, last.hash, last.millis, last.tick, count)
 
 
-def append(c: Connection, made: Operation, position: int, step: int | None) -> None:
+def append(c: Connection, made: Operation, position: int, step: int | None, restores: str | None = None) -> None:
     """Adds one operation to the log and to the registers."""
     c.execute(
         insert(operation).values(
@@ -101,6 +101,7 @@ def append(c: Connection, made: Operation, position: int, step: int | None) -> N
             chain=made.chain,
             seq=made.seq,
             step=step,
+            restores=restores,
             bytes=made.raw,
         )
     )

@@ -53,6 +53,7 @@ operation = Table(
     Column("chain", Text, nullable=False),
     Column("seq", Integer, nullable=False),
     Column("step", Integer, ForeignKey("step.number")),  # null for what arrived from another device
+    Column("restores", Text),  # on this device: the operation whose value undo put back with this one
     Column("bytes", LargeBinary, nullable=False),  # the canonical bytes that the hash is of
     Index("ix_operation_entity_field", "entity", "field"),
     Index("ix_operation_step", "step"),

@@ -14,7 +14,7 @@ from storage.schema import operation, step
 from storage.signing import frozen
 from storage.troubles import VisitSigned
 
-__all__ = ["TAKEN_BACK", "UNDO_STEPS", "described", "mark_undone", "new_step", "reversible"]
+__all__ = ["TAKEN_BACK", "UNDO_STEPS", "described", "mark_undone", "new_step", "reversible", "standing_as"]
 
 UNDO_STEPS = 20
 TAKEN_BACK = "Taken back"
@@ -62,12 +62,19 @@ def reversible(c: Connection) -> Iterator[tuple[int, tuple[Operation, ...]]]:
         if row.undone_by is not None:
             continue
         made = operations_of(c, row.number)
-        if made and _free(c, made) and any(_stands(c, one) for one in made):
+        if made and _free(c, made):
             yield row.number, made
 
 
-def _stands(c: Connection, made: Operation) -> bool:
-    return any(head.operation == made.hash for head in heads(c, made.entity, made.field))
+def standing_as(c: Connection, made: Operation) -> str | None:
+    """The head through which an operation stands: itself, or one by which undo put its value back; None if neither."""
+    for head in heads(c, made.entity, made.field):
+        at: str | None = head.operation
+        while at is not None and at != made.hash:
+            at = c.execute(select(operation.c.restores).where(operation.c.hash == at)).scalar()
+        if at is not None:
+            return head.operation
+    return None
 
 
 def described(c: Connection, made: tuple[Operation, ...]) -> str:

@@ -59,16 +59,13 @@ class Writing:
 
     def take_back(self, author: str) -> bool:
         """Writes the reverse of the newest step that can be taken back; whether there was one."""
-        found = next(steps.reversible(self.c), None)
-        if found is None:
-            return False
-        number, made = found
-        for one in reversed(made):
-            self._reverse(one, author)
-        if self._step is None:
-            raise Bug("a step that stands had nothing to take back")
-        steps.mark_undone(self.c, number, self._step)
-        return True
+        for number, made in steps.reversible(self.c):
+            for one in reversed(made):
+                self._reverse(one, author)
+            if self._step is not None:
+                steps.mark_undone(self.c, number, self._step)
+                return True
+        return False
 
     def note(self, kind: str, by: str, about: dict[str, str]) -> None:
         """Appends one line to the audit journal."""
@@ -93,12 +90,12 @@ class Writing:
 
     def _append(
         self, entity: str, field: str, value: Json, parents: tuple[str, ...], author: str, place: Place, *,
-        reason: str = "", kind: str = "write",
+        reason: str = "", kind: str = "write", restores: str | None = None,
     ) -> None:  # fmt: skip
         if self._step is None:
             self._step = steps.new_step(self.c, author, kind)
         made, self.chain = self.chain.next(entity, field, value, parents, author, self.now, reason)
-        append(self.c, made, self.chain.count, self._step)
+        append(self.c, made, self.chain.count, self._step, restores)
         self._made.append(made)
         family = entity if place.form == "family" else place.family
         if family is not None:
@@ -163,16 +160,19 @@ class Writing:
         """Puts back what the operation replaced, if it still stands; an entry of a list is struck out."""
         place = self._place(made.entity)
         if made.field == PLACE:
-            if catalog()[place.form].repeats:
-                standing = tuple(head.operation for head in heads(self.c, made.entity, STRUCK))
-                self._append(
-                    made.entity, STRUCK, {"reason": TAKEN_BACK}, standing, author, place, reason=TAKEN_BACK, kind="undo"
-                )
+            struck = heads(self.c, made.entity, STRUCK)
+            if catalog()[place.form].repeats and not any(head.kept for head in struck):
+                mark, seen = {"reason": TAKEN_BACK}, tuple(head.operation for head in struck)
+                self._append(made.entity, STRUCK, mark, seen, author, place, reason=TAKEN_BACK, kind="undo")
             return
-        if not any(head.operation == made.hash for head in heads(self.c, made.entity, made.field)):
+        standing = steps.standing_as(self.c, made)
+        if standing is None:
             return
         rows = self.c.execute(select(operation.c.bytes).where(operation.c.hash.in_(made.parents))).scalars()
-        before = [Operation.read(raw).value for raw in rows] or [None]
-        for value in before:
+        before: list[tuple[Json, str | None]] = [(one.value, one.hash) for one in map(Operation.read, rows)]
+        for value, restores in before or [(None, None)]:
             # Each value that stood before names the same operation, so that a conflict comes back as a conflict.
-            self._append(made.entity, made.field, value, (made.hash,), author, place, reason=TAKEN_BACK, kind="undo")
+            self._append(
+                made.entity, made.field, value, (standing,), author, place,
+                reason=TAKEN_BACK, kind="undo", restores=restores,
+            )  # fmt: skip

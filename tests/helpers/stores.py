@@ -6,6 +6,7 @@ import hashlib
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from forms.answers import Moment, Quantity
 from forms.ask import Path as At
@@ -79,6 +80,13 @@ def small_family() -> list[Change]:
         put(VISIT, "kind", "home"),
         put(VISIT, "start", moment(3)),
     ]
+
+
+def answers(store: Store, entity: str) -> Any:
+    """The answers of an entry as they stand."""
+    found = store.entry(entity)
+    assert found is not None
+    return found.answers
 
 
 def files_of(folder: Path) -> dict[str, bytes]:

@@ -28,7 +28,7 @@ from storage.troubles import (
     WrongRecoverySheet,
 )
 from storage.vault import change_passphrase, new_recovery_sheet, prove_recovery, recover, set_up, unlock
-from tests.helpers.stores import AUTHOR, FAMILY, PASSPHRASE, Clock, Ids, files_of, new_store, opened, put
+from tests.helpers.stores import AUTHOR, FAMILY, PASSPHRASE, Clock, Ids, answers, files_of, new_store, opened, put
 
 from .conftest import Made
 
@@ -39,7 +39,7 @@ def _unlock(folder: Path, passphrase: str = PASSPHRASE) -> Store:
 
 def test_what_was_written_is_there_after_lock_and_unlock(closed: Made) -> None:
     store = _unlock(closed.folder)
-    assert store.chart(FAMILY).by_id(FAMILY).answers.family_name == "Quillfeather-Ode"  # type: ignore[union-attr]
+    assert answers(store, FAMILY).family_name == "Quillfeather-Ode"
     assert store.check() == ()
     assert store.told == ()
     store.close()

@@ -34,6 +34,7 @@ def _record() -> None:
         sa.Column("chain", sa.Text, nullable=False),
         sa.Column("seq", sa.Integer, nullable=False),
         sa.Column("step", sa.Integer),
+        sa.Column("restores", sa.Text),
         sa.Column("bytes", sa.LargeBinary, nullable=False),
         sa.PrimaryKeyConstraint("position", name="pk_operation"),
         sa.UniqueConstraint("hash", name="uq_operation_hash"),
