@@ -100,7 +100,7 @@ def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
         whom = _baby_provider(said, babies) if any(_about_baby(said, p) for p in today) else ""
         parents = [_parent_provider(said, parent.id) for parent in said.chart.all(ParentIdentity)]
         whom = whom or next(filter(None, parents), "") or "your doctor or midwife"
-        made.append(Alarm(f"Call {whom} today", (*_seen(said, today), _nobody_answers(dial))))
+        made.append(Alarm(f"Call {whom}, today", (*_seen(said, today), _nobody_answers(dial))))
     return tuple(made)
 
 
@@ -156,12 +156,12 @@ def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Word
     babies = said.chart.all(InfantIdentity)
     names = one_of((said.called(baby.answers) for baby in babies), "or") or "your baby"
     young = _young(said, babies, now)
-    fever = f", or is {_heat(said, '38.0', '100.4')} or more, or under {_heat(said, '36.0', '96.8')}" if young else (
-        f", or is under {_heat(said, '36.0', '96.8')}"
+    fever = f", is {_heat(said, '38.0', '100.4')} or more, or under {_heat(said, '36.0', '96.8')}" if young else (
+        f", is under {_heat(said, '36.0', '96.8')}"
     )  # fmt: skip
     now_if = (
         f" if {names} cannot be woken or will not stay awake, is floppy, is blue, grey or very pale, breathes hard or "
-        f"stops breathing, has a fit or a stiff neck, has green vomit, or is yellow and too sleepy to feed{fever}."
+        f"stops breathing, has a fit or a stiff neck, has green vomit{fever}, or is yellow and too sleepy to feed."
     )
     provider = _baby_provider(said, babies)
     signs = _ticked(said, plan, "watch_baby", _ALWAYS)
@@ -169,7 +169,7 @@ def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Word
     whom = provider or "your baby’s doctor or clinic"
     return [
         join(strong(f"Call {dial.emergency} now"), now_if),
-        join(strong(f"Call {whom} today"), f" for any of these: {signs}{warm}."),
+        join(strong(f"Call {whom}, today,"), f" for any of these: {signs}{warm}."),
     ]
 
 
@@ -187,7 +187,7 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
         name = said.called(parent.answers)
         whom = found[parent.id] or "your own doctor or midwife"
         also = f" Also: {signs}." if signs and not lines else ""
-        lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom} now"), f" for {common}.{also}"))
+        lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}"))
     harm = (
         join(" Thoughts of harming yourself or your baby: ", strong(dial.crisis), " or ", strong(dial.emergency), ".")
         if dial.crisis

@@ -253,7 +253,8 @@ def _amounts(said: Said) -> Iterator[Block]:
         name = one_of(said.named(person) for person in entry.place.subjects)
         rows.append(_amount_row(said, name, amount))
         milks = said.value(amount, "milks") or ()
-        which = ", then ".join(ask_of(FeedingAmount, "milks").options.get(code, code) for code in milks)
+        options = ask_of(FeedingAmount, "milks").options
+        which = ", then ".join(_lower(options.get(code, code), keep=at == 0) for at, code in enumerate(milks))
         until = said.words(amount, "until").strip().rstrip(".")
         parts = (which, said.words(amount, "method"), f"Until: {until}" if until else "")
         line = " ".join(f"{part.rstrip('.')}." for part in parts if part)
@@ -261,9 +262,13 @@ def _amounts(said: Said) -> Iterator[Block]:
             below.append(join(strong(f"{name}: "), _in_their_words(said, line)))
     if rows:
         yield Heading("How much")
-        yield Table("How much", ("", "each time", "how often", "in a day and night", "agreed with"), tuple(rows))
+        yield Table("How much", ("for", "each time", "how often", "in a day and night", "agreed with"), tuple(rows))
         if below:
             yield Lines(tuple(below))
+
+
+def _lower(words: str, *, keep: bool) -> str:
+    return words if keep else words[0].lower() + words[1:]
 
 
 def _amount_row(said: Said, name: str, amount: FeedingAmount) -> tuple[Words, ...]:

@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Final
 
-from forms.answers import Moment, Quantity, Side
-from forms.ask import Path
+from forms.answers import Moment, Quantity
 from forms.chart import Entry
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import feed_transfer
@@ -20,7 +19,7 @@ from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
 from forms.oral import OralAssessment
 from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, Words, plain
-from forms.papers.said import Said, moment_words
+from forms.papers.said import Said, moment_words, side_words
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.units import shown
@@ -50,17 +49,9 @@ def answered_items(said: Said, answers: Form, *, only: Iterable[str] = (), whose
     for path, ask, given in shown_asks(answers):
         if given is None or not said.may(type(answers), path.field) or (wanted and path.field not in wanted):
             continue
-        side = _side(path, whose)
         words = said.or_not_known(answers, path.field) if path.side is None else said.beside(answers, path)
-        items.append(Item(f"{ask.label}{side}", plain(words)))
+        items.append(Item(ask.label + side_words(path, whose), plain(words)))
     return tuple(items)
-
-
-def _side(path: Path, whose: str) -> str:
-    if path.side is None:
-        return ""
-    name = "left" if path.side is Side.LEFT else "right"
-    return f", {whose}’s {name}" if whose else f", own {name}"
 
 
 def weights_in_order(said: Said, baby: str) -> list[tuple[Moment, Quantity, WeightReading]]:

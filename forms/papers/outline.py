@@ -170,9 +170,10 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Items:
-    """Content items in their fixed order."""
+    """Content items in their fixed order; `numbered` when a reader counts them."""
 
     items: tuple[Item, ...]
+    numbered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,7 +284,10 @@ def _block_words(block: Block) -> Iterator[str]:
         case CallBox():
             yield from (block.title, *map(_said, block.entries))
         case Items():
-            yield from (f"{n}. {item.label}: {_said(item.words)}" for n, item in enumerate(block.items, 1))
+            yield from (
+                f"{n}. " * block.numbered + f"{item.label}: {_said(item.words)}"
+                for n, item in enumerate(block.items, 1)
+            )
         case TeachBack():
             yield f"{block.lead} {' '.join(f'[ ] {box}' for box in block.boxes)}"
         case Foot():

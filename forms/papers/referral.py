@@ -52,7 +52,7 @@ from forms.trouble import Bug, Trouble
 from forms.units import shown
 from forms.visit import REMOTE, Visit
 
-__all__ = ["NoRelease", "NotAQuestion", "NotReady", "referral"]
+__all__ = ["NoRelease", "NotAQuestion", "NotReady", "referral", "release_under"]
 
 SIZE: Final = 11
 """Body type in points: a fax at 200 dots an inch keeps it (10.5 the least, from memory)."""
@@ -73,6 +73,8 @@ _SURGICAL: Final = {
     InfantHistory: ("operations", "earlier_care", "earlier_care_what"),
     ParentHistory: ("surgery", "surgery_when", "surgery_cut", "surgery_why"),
 }
+_OBVIOUS: Final = ("Operations",)
+"""Labels that repeat the item's own name."""
 _LICENCES: Final = {"nurse", "midwife", "dietitian", "physician", "therapist", "other"}
 
 
@@ -104,7 +106,7 @@ def _provider(said: Said, letter: Referral) -> Provider:
     return entry.answers
 
 
-def _checked(said: Said, entry: Entry[Referral], today: date) -> Release:
+def _checked(said: Said, entry: Entry[Referral], today: date) -> Entry[Release]:
     """The release the letter leaves under. Raises NotReady, NotAQuestion or NoRelease."""
     letter, person = entry.answers, entry.place.subjects[0]
     needed = {"question": "the question", "urgency": "how soon", "reply_by": "by when an answer is hoped for",
@@ -120,13 +122,15 @@ def _checked(said: Said, entry: Entry[Referral], today: date) -> Release:
         release, scope = found.answers, found.answers.scope
         covers = isinstance(scope, tuple) and bool({"referral", "whole"} & set(scope))
         if covers and release.recipient == said.value(letter, "to") and valid_on(release, today):
-            return release
+            return found
     raise NoRelease(recipient=recipient or "this recipient")
 
 
 def _joined(said: Said, answers: Form, fields: tuple[str, ...]) -> str:
     """Some answers of a form in one run: "Vitamin K: By injection. Conditions: None."."""
     items = answered_items(said, answers, only=fields)
+    if len(items) == 1 and items[0].label in _OBVIOUS:
+        return items[0].words[0].text
     return " ".join(f"{item.label}: {item.words[0].text.rstrip('.')}." for item in items)
 
 
@@ -175,7 +179,8 @@ def _findings(said: Said, person: str) -> str:
             if entry is None or person not in entry.place.subjects:
                 continue
             if path.field in type(entry.answers).__dataclass_fields__ and said.may(type(entry.answers), path.field):
-                parts.append(said.labelled(entry.answers, path))
+                pair = len(entry.place.subjects) == 2
+                parts.append(said.labelled(entry.answers, path, said.named(entry.place.subjects[0]) if pair else ""))
     identity = said.chart.by_id(person)
     if identity is not None and isinstance(identity.answers, InfantIdentity):
         weighed = weights_in_order(said, person)
@@ -223,14 +228,15 @@ def _fifteen(said: Said, entry: Entry[Referral], now: datetime) -> Items:
         ("Impression", " ".join(filter(None, (thought, f"{short}." if short else "")))),
         ("What is asked", said.or_not_known(letter, "expected")),
     )
-    return Items(tuple(Item(label, plain(words or NOT_KNOWN)) for label, words in contents))
+    return Items(tuple(Item(label, plain(words or NOT_KNOWN)) for label, words in contents), numbered=True)
 
 
 def _head(said: Said, entry: Entry[Referral], now: datetime) -> Iterator[Block]:
     letter, person = entry.answers, entry.place.subjects[0]
     provider, about = _provider(said, letter), said.chart.by_id(person)
     whom = ", ".join(filter(None, (said.words(provider, f) for f in ("full_name", "profession", "practice"))))
-    reach = ", ".join(filter(None, (said.words(provider, f) for f in ("phone", "fax", "secure_route"))))
+    ways = (("phone", "phone"), ("fax", "fax"), ("secure_route", "secure route"))
+    reach = ", ".join(f"{name} {said.words(provider, field)}" for field, name in ways if said.words(provider, field))
     name = said.full_name(about.answers) if about and isinstance(about.answers, InfantIdentity | ParentIdentity) else ""
     local = now.astimezone(ZoneInfo(zone_of(said.chart)))
     yield Title(f"Referral: {name}", plain(f"to {whom}"))
@@ -290,20 +296,28 @@ def _open_entries(said: Said, entry: Entry[Referral]) -> None:
     said.shapes(Practice, "practice_name")
 
 
+def _letter(chart: Chart, entry: str) -> Entry[Referral]:
+    found = chart.by_id(entry)
+    if found is None or not isinstance(found.answers, Referral) or found.struck:
+        raise Bug("a letter was asked of an entry that is no referral")
+    return Entry(found.id, found.place, found.answers, found.author, found.entered)
+
+
+def release_under(chart: Chart, entry: str, now: datetime) -> Entry[Release]:
+    """The release a letter leaves under today. Raises NotReady, NotAQuestion or NoRelease."""
+    today = now.astimezone(ZoneInfo(zone_of(chart))).date()
+    return _checked(Said(chart, Paper.REFERRAL), _letter(chart, entry), today)
+
+
 def referral(chart: Chart, entry: str, *, writer: str, now: datetime) -> Outline:
     """The letter of a Referral entry. `writer` is the practitioner's id, `now` the aware time of printing.
 
     Raises NoEmergencyNumber, NotReady, NotAQuestion, NoRelease, and Unresolved when two values stand for something it
     prints; Bug when the entry is no referral of this chart.
     """
-    found = chart.by_id(entry)
-    if found is None or not isinstance(found.answers, Referral) or found.struck:
-        raise Bug("a letter was asked of an entry that is no referral")
-    letter: Entry[Referral] = Entry(found.id, found.place, found.answers, found.author, found.entered)
-    said = Said(chart, Paper.REFERRAL)
+    letter, said = _letter(chart, entry), Said(chart, Paper.REFERRAL)
     numbers(Said(chart, Paper.FAMILY_PLAN))
-    today = now.astimezone(ZoneInfo(zone_of(chart))).date()
-    release, person = _checked(said, letter, today), letter.place.subjects[0]
+    release, person = release_under(chart, entry, now).answers, letter.place.subjects[0]
     _open_entries(said, letter)
     name = printed_name(said, writer)
     body: list[Block] = [

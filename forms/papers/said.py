@@ -22,7 +22,7 @@ from forms.practice import Practitioner, Provider
 from forms.trouble import Bug
 from forms.units import UNITS, shown
 
-__all__ = ["Said", "clock_words", "day_words", "moment_words", "one_of"]
+__all__ = ["Said", "clock_words", "day_words", "moment_words", "one_of", "side_words"]
 
 # Names of days and months are part of the paper's language, not of the machine's.
 _DAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -59,6 +59,13 @@ def one_of(names: Iterable[str], last: str = "and") -> str:
     """Names in a row: "Ida", "Ida and Juno", "Ida, Juno and Pia"."""
     listed = [name for name in names if name]
     return f" {last} ".join(filter(None, [", ".join(listed[:-1]), listed[-1]])) if listed else ""
+
+
+def side_words(path: Path, whose: str = "") -> str:
+    """The side of an answer after its label, saying whose it is: ", Mara’s left"; "" for an answer without sides."""
+    if path.side is None:
+        return ""
+    return f", {whose}’s {path.side}" if whose else f", own {path.side}"
 
 
 class Said:
@@ -128,11 +135,10 @@ class Said:
             _ABSENT[given.kind] if isinstance(given, Absent) else self._worded(ask_of(type(answers), path.field), given)
         )
 
-    def labelled(self, answers: Form, path: Path) -> str:
-        """One answer after its label, "Suck strength: 6 of 10"; "" if there is none; a side is named."""
+    def labelled(self, answers: Form, path: Path, whose: str = "") -> str:
+        """One answer after its label, "Pain at latch, Mara’s left: 6 of 10"; "" if there is none."""
         ask, worded = ask_of(type(answers), path.field), self.beside(answers, path)
-        side = f", own {path.side}" if path.side is not None else ""
-        return f"{ask.label}{side}: {worded}" if worded else ""
+        return f"{ask.label}{side_words(path, whose)}: {worded}" if worded else ""
 
     def _worded(self, ask: Ask, given: Given[Any]) -> str:
         if isinstance(given, Conflicted):
@@ -198,8 +204,7 @@ class Said:
                     continue
                 if given is None or isinstance(given, Absent) or (only_free and ask.need is not Need.FREE):
                     continue
-                side = f", {path.side}" if path.side is not None else ""
-                label = f"{who}: {ask.label}{side}" if who else f"{ask.label}{side}"
+                label = f"{who}: " * bool(who) + ask.label + side_words(path)
                 items.append(Item(label, plain(self._worded(ask, given))))
         return tuple(items)
 

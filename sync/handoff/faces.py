@@ -9,8 +9,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
+from enum import StrEnum
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 from xml.sax.saxutils import escape
 
 from reportlab import rl_config
@@ -18,10 +20,22 @@ from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase.pdfmetrics import Font, getFont, registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 
-from forms.papers.outline import Span, Words
+from forms.papers.outline import Outline, Paragraph, ScopeLine, Span, Words, plain, words_of
 from forms.trouble import Trouble
 
-__all__ = ["BOLD", "FIGURE", "FIGURE_BOLD", "FOLDER", "TEXT", "TITLE", "NoSuchLetter", "clean", "marked", "runs"]
+__all__ = [
+    "BOLD",
+    "FIGURE",
+    "FIGURE_BOLD",
+    "FOLDER",
+    "TEXT",
+    "TITLE",
+    "NoSuchLetter",
+    "clean",
+    "legible",
+    "marked",
+    "runs",
+]
 
 FOLDER: Final = Path(__file__).parent / "fonts"
 TEXT: Final = "AtkinsonHyperlegibleNext-Regular"
@@ -39,6 +53,7 @@ _FIGURE: Final = re.compile(
     rf"\+?\d(?:[\d.,:/+–-]*\d)?(?: \d[\d-]*\d|(?: \d+(?![\w.,:])))*(?:[ \u00a0]?(?:{_UNITS})(?![A-Za-zÀ-ɏ]))?"
 )
 _LONGEST_UNBROKEN: Final = 18
+DOT: Final = "\u00b7"
 
 
 class NoSuchLetter(Trouble):
@@ -106,6 +121,31 @@ def runs(text: str, face: str) -> Iterator[tuple[str, str]]:
         yield from _by_face(_unbroken(found.group()), figures)
         end = found.end()
     yield from _by_face(words[end:], face)
+
+
+def _shown(text: str) -> str:
+    """The text with a dot for every character that no face has."""
+    return "".join(c if c == "\n" or any(_has(face, c) for face in (TEXT, FIGURE)) else DOT for c in clean(text))
+
+
+def _each_text(part: Any) -> Any:
+    if isinstance(part, str) and not isinstance(part, StrEnum):
+        return _shown(part)
+    if isinstance(part, tuple):
+        return tuple(_each_text(inner) for inner in part)
+    if is_dataclass(part) and not isinstance(part, ScopeLine | type):
+        return replace(part, **{f.name: _each_text(getattr(part, f.name)) for f in fields(part)})
+    return part
+
+
+def legible(outline: Outline) -> Outline:
+    """The outline with a dot for each character no face has, and a line that says so if there is one."""
+    shown = _each_text(outline.blocks)
+    if DOT not in words_of(replace(outline, blocks=shown)) or DOT in words_of(outline):
+        return outline
+    note = Paragraph(plain(f"Letters that this page’s typefaces lack are shown as {DOT}."))
+    title = _shown(outline.title)
+    return replace(outline, title=title, writer=_shown(outline.writer), blocks=(*shown[:-1], note, shown[-1]))
 
 
 def marked(words: Words | str, face: str = TEXT) -> str:

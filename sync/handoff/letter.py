@@ -8,6 +8,7 @@ from datetime import datetime
 from io import BytesIO
 from typing import Any, Final
 
+from forms.ask import Paper
 from forms.papers.outline import (
     Alarm,
     Block,
@@ -24,21 +25,26 @@ from forms.papers.outline import (
     Task,
     TeachBack,
     Title,
+    Words,
     join,
     strong,
 )  # fmt: skip
 from forms.trouble import Trouble
 from sync.handoff.drawn import WIDTH, box, moons, say, width_of
-from sync.handoff.faces import BOLD, TEXT, TITLE
-from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, text
+from sync.handoff.faces import BOLD, TEXT, TITLE, legible
+from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, Running, text
 from sync.handoff.tags import About, Element, Tags, finish
 
 __all__ = ["PAGES", "TooLong", "write_letter"]
 
 PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
-MARGIN: Final = 50.0
+MARGIN: Final = 46.0
+_LEAD: Final = 0.42
+_AIRS: Final = (1.0, 0.8, 0.65)
+"""How open a paper is set: as open as its fewest pages allow. Closer means less air, never smaller type."""
 _FOOTER: Final = 26.0
 _SEAL_TALL: Final = 50.0
+_SEAL_WIDE: Final = 216.0
 
 
 class TooLong(Trouble):
@@ -52,16 +58,26 @@ class TooLong(Trouble):
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The measures of one paper: the width of its words, its body type, and whether a seal will stand on it."""
+    """The measures of one paper: the width of its words, its body type, whether it is sealed, how open it is set."""
 
     width: float
     size: float
     sealed: bool
+    air: float = 1.0
+
+    def lead(self, size: float) -> float:
+        """The distance between lines of that type size."""
+        return round(size * (1 + _LEAD * self.air), 1)
 
     @property
     def small(self) -> float:
         """Type of the foot and of asides: 12 points for a family (S:PRINT, the least for print), 9 for a colleague."""
         return max(round(self.size * 0.78, 1), 12.0 if self.size >= 14 else 9.0)
+
+
+def _body(sheet: Sheet, words: Words | str, width: float, *, small: bool = False, gap: float = 0) -> Running:
+    size = sheet.small if small else sheet.size
+    return text(words, width, size, leading=sheet.lead(size), gap=gap * sheet.air)
 
 
 def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
@@ -84,7 +100,9 @@ def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
 
 def _heading(block: Heading, sheet: Sheet) -> Iterator[Piece]:
     size = round(sheet.size * 1.25, 1)
-    yield text(block.text, sheet.width, size, face=TITLE, role="H2", gap=sheet.size, leading=size * 1.45, keep=True)
+    yield text(
+        block.text, sheet.width, size, face=TITLE, role="H2", gap=sheet.size * sheet.air, leading=size * 1.4, keep=True
+    )
 
 
 def _mark(block: Mark, sheet: Sheet) -> Iterator[Piece]:
@@ -92,23 +110,23 @@ def _mark(block: Mark, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _paragraph(block: Paragraph, sheet: Sheet) -> Iterator[Piece]:
-    yield text(block.words, sheet.width, sheet.small if block.small else sheet.size, gap=3)
+    yield _body(sheet, block.words, sheet.width, small=block.small, gap=3)
 
 
 def _lines(block: Lines, sheet: Sheet) -> Iterator[Piece]:
     for line in block.lines:
-        yield text(line, sheet.width, sheet.small if block.small else sheet.size, gap=2)
+        yield _body(sheet, line, sheet.width, small=block.small, gap=2)
 
 
 def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
     margin = 40.0
     room = sheet.width - margin - (WIDTH + 16 if block.picture else 0)
     number = text(str(block.number), margin, sheet.size * 1.9, face=TITLE, leading=sheet.size * 1.9)
-    cells = [Cell(0, number, "Lbl"), Cell(margin, text(block.words, room, sheet.size), "LBody")]
+    cells = [Cell(0, number, "Lbl"), Cell(margin, _body(sheet, block.words, room), "LBody")]
     if block.picture:
         cells.append(Cell(sheet.width - WIDTH, block.picture))
     first = block.number == 1
-    yield Row(tuple(cells), sheet.width, Element("L"), role="LI", pad=8, over=first, gap=4 if first else 0)
+    yield Row(tuple(cells), sheet.width, Element("L"), role="LI", pad=8 * sheet.air, over=first, gap=4 if first else 0)
 
 
 def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
@@ -122,10 +140,10 @@ def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
     yield Row(heads, sheet.width, element, pad=3, keep=True, gap=2)
     for row in block.rows:
         cells = (
-            Cell(start, text(words, share - 10, sheet.size))
+            Cell(start, _body(sheet, words, share - 10))
             for start, share, words in zip(starts, shares, row, strict=True)
         )
-        yield Row(tuple(cells), sheet.width, element, pad=5)
+        yield Row(tuple(cells), sheet.width, element, pad=5 * sheet.air)
 
 
 def _shares(block: Table, sheet: Sheet) -> list[float]:
@@ -150,17 +168,19 @@ def _call_box(block: CallBox, sheet: Sheet) -> Iterator[Piece]:
     inside = sheet.width - 22
     size = round(sheet.size * 1.15, 1)
     title = text(block.title, inside, size, face=TITLE, leading=size * 1.4, role="H2", keep=True)
-    leading = round(sheet.size * 1.34, 1)
+    leading = sheet.lead(sheet.size * 0.97)
     entries = tuple(text(words, inside, sheet.size, leading=leading, gap=5) for words in block.entries)
     yield Frame((title, *entries), sheet.width)
 
 
 def _items(block: Items, sheet: Sheet) -> Iterator[Piece]:
     element, label = Element("Table", alt="Content of this letter"), 138.0
+    leading = round(sheet.size * 1.3, 1)
     for at, item in enumerate(block.items, 1):
+        name = join(f"{at}  " if block.numbered else "", strong(item.label))
         cells = (
-            Cell(0, text(join(f"{at}  ", strong(item.label)), label - 10, sheet.small), "TH", "Row"),
-            Cell(label, text(item.words, sheet.width - label, sheet.size, leading=round(sheet.size * 1.3, 1))),
+            Cell(0, text(name, label - 10, sheet.size * 0.9, leading=leading), "TH", "Row"),
+            Cell(label, text(item.words, sheet.width - label, sheet.size, leading=leading)),
         )
         yield Row(cells, sheet.width, element, pad=2.6, rule=0.5, over=at == 1, gap=6 if at == 1 else 0)
 
@@ -198,16 +218,17 @@ def _teach_back(block: TeachBack, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _foot_piece(block: Foot, sheet: Sheet) -> Free:
-    """The last block: scope line, next visit and tick boxes on the left; the writer and the seal's place right."""
+    """The last block: scope line and the seal's place on the left, the writer on the right."""
     left_wide = round(sheet.width * 0.6)
     right_at = left_wide + 24
     inner = replace(sheet, width=left_wide, size=sheet.small)
-    pieces: list[Piece] = [text(block.scope.text, left_wide, sheet.small)]
+    pieces: list[Piece] = [_body(sheet, block.scope.text, left_wide, small=True)]
     for part in block.left:
         pieces.extend(_pieces(part, inner))
-    writer = [text(words, sheet.width - right_at, sheet.small) for words in block.writer]
+    writer = [_body(sheet, words, sheet.width - right_at, small=True) for words in block.writer]
     left_tall = sum(p.height + (p.gap if n else 0) for n, p in enumerate(pieces))
-    right_tall = sum(w.height for w in writer) + (_SEAL_TALL + 8 if sheet.sealed else 0)
+    right_tall = sum(w.height for w in writer)
+    left_tall += _SEAL_TALL + 8 if sheet.sealed else 0
     tall = max(left_tall, right_tall) + 12
 
     def by(pen: Pen, left: float, top: float) -> None:
@@ -303,26 +324,27 @@ def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     `sealed` leaves an empty signature field at the foot of the last page. Raises NoSuchLetter for a character the
     typefaces lack and TooLong when a family's paper runs over its pages.
     """
-    total = _draw(outline, sealed, None)[1]
+    outline = legible(outline) if outline.kind is Paper.CALL_NOW else outline
+    counts = {air: _draw(outline, sealed, air, None)[1] for air in _AIRS}
+    total = min(counts.values())
     if outline.most_pages is not None and total > outline.most_pages:
         raise TooLong(title=outline.title, pages=total, most=outline.most_pages)
-    drawn, _, tags = _draw(outline, sealed, total)
-    wide, _ = PAGES[outline.page]
-    right = round((wide - 2 * MARGIN) * 0.6) + 24 + MARGIN
+    air = max(air for air, pages in counts.items() if pages == total)
+    drawn, _, tags = _draw(outline, sealed, air, total)
     foot = MARGIN + _FOOTER - 10
-    seal = (right, foot, wide - MARGIN, foot + _SEAL_TALL) if sealed else None
+    seal = (MARGIN, foot, MARGIN + _SEAL_WIDE, foot + _SEAL_TALL) if sealed else None
     about = About(outline.title, outline.writer, outline.language, made)
     return finish(drawn, tags.root, about, seal=seal, tip=f"Seal of {outline.writer}")
 
 
-def _draw(outline: Outline, sealed: bool, total: int | None) -> tuple[bytes, int, Tags]:
+def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tuple[bytes, int, Tags]:
     from reportlab.pdfgen.canvas import Canvas
 
     out = BytesIO()
     wide, tall = PAGES[outline.page]
     canvas = Canvas(out, pagesize=(wide, tall), invariant=1, pageCompression=1)
     tags = Tags(canvas)
-    sheet = Sheet(wide - 2 * MARGIN, outline.size, sealed)
+    sheet = Sheet(wide - 2 * MARGIN, outline.size, sealed, air)
 
     def number() -> None:
         if total is not None and total > 1:

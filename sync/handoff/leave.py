@@ -1,0 +1,161 @@
+"""A paper leaves the practice: made, sealed when its note is signed, filed with the record, and written down as issued.
+
+The order never changes: outline, pages, seal, own check, file away, write down. A paper of a note that is not signed
+carries no seal and says so; the call-now page leaves even then.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path as FilePath
+from typing import Final
+from uuid import uuid4
+
+from forms.answers import Moment
+from forms.ask import Paper, Path
+from forms.chart import Chart, Place
+from forms.clinical.evidence import zone_of
+from forms.papers.call_now import call_now
+from forms.papers.family_plan import family_plan
+from forms.papers.outline import Outline, words_of
+from forms.papers.referral import referral as letter_of
+from forms.papers.referral import release_under
+from forms.papers.said import Said, one_of
+from forms.people import ParentIdentity
+from forms.referral import PaperIssued, Referral
+from forms.trouble import Bug, Trouble
+from storage.changes import Begin, Change, Put
+from storage.store import Store
+from sync.handoff.letter import write_letter
+from sync.handoff.seals import NoSeal, Seal, seal_of
+from sync.handoff.sign import Record, sign_letter
+
+__all__ = ["PDF", "NotSaved", "draw_paper", "make_paper", "outline_of", "save_paper"]
+
+PDF: Final = "application/pdf"
+
+
+class NotSaved(Trouble):
+    """A paper could not be written where she chose."""
+
+    template = "The paper was not saved to {path}: {why}. Choose another place; a copy is kept with the record."
+
+
+def _new_id() -> str:
+    return uuid4().hex
+
+
+def outline_of(
+    chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False
+) -> Outline:
+    """What a paper would say. `referral` is the id of the Referral entry a letter is made of.
+
+    Raises whatever the maker of that paper raises, and Bug for a kind that is not made yet.
+    """
+    match kind:
+        case Paper.FAMILY_PLAN:
+            return family_plan(chart, writer=author, now=now, large=large)
+        case Paper.CALL_NOW:
+            return call_now(chart, writer=author, now=now)
+        case Paper.REFERRAL:
+            return letter_of(chart, referral, writer=author, now=now)
+    raise Bug(f"no paper of kind {kind} is made")
+
+
+def draw_paper(
+    chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False
+) -> bytes:
+    """The paper as pages without a seal, for a preview; nothing is filed or written down."""
+    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large)
+    return write_letter(outline, made=now, sealed=False)
+
+
+def _seal(store: Store, chart: Chart, kind: Paper, outline: Outline, author: str, now: datetime) -> Seal | None:
+    """The seal a paper gets: none while its note is unsigned. A missing seal holds back all but the call-now page."""
+    if chart.visit is None or chart.signed() is None:
+        return None
+    try:
+        return seal_of(store, author, name=outline.writer, now=now)
+    except NoSeal:
+        if kind is Paper.CALL_NOW:
+            return None
+        raise
+
+
+def make_paper(
+    store: Store,
+    chart: Chart,
+    kind: Paper,
+    *,
+    author: str,
+    now: datetime,
+    referral: str = "",
+    large: bool = False,
+    left_how: str = "file",
+    for_whom: str = "",
+    ids: Callable[[], str] = _new_id,
+) -> bytes:
+    """Makes a paper that leaves: its bytes are filed with the record and a PaperIssued entry says so.
+
+    Sealed when the visit is signed; otherwise drawn without a seal and marked as given before the note was finished.
+    `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to a letter's recipient. Raises what
+    `outline_of` raises, NoSuchLetter, TooLong and NoSeal.
+    """
+    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large)
+    seal, at = _seal(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
+    pages = write_letter(outline, made=now, sealed=seal is not None)
+    if seal is not None:
+        record = Record(f"{kind}.txt", "text/plain", words_of(outline).encode())
+        pages = sign_letter(pages, seal, at=at, who=outline.writer, record=record)
+    sha256 = store.attach(pages, PDF)
+    if chart.visit is None:
+        store.note("paper issued", by=author, about={"paper": str(kind), "sha256": sha256})
+    else:
+        issued = {
+            "paper": str(kind), "sha256": sha256, "for_whom": for_whom or _whom(chart, kind, referral),
+            "left_how": left_how, "at": at, "before_finished": chart.signed() is None,
+        }  # fmt: skip
+        if kind is Paper.REFERRAL:
+            issued |= {
+                "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
+            }  # fmt: skip
+        entity = ids()
+        changes: list[Change] = [Begin(entity, Place(PaperIssued.name, chart.family, chart.visit))]
+        changes += [Put(entity, Path(field), value) for field, value in issued.items()]
+        store.write(changes, author=author)
+    return pages
+
+
+def _whom(chart: Chart, kind: Paper, referral: str) -> str:
+    """Whom the paper is for: the parents of the family, or the recipient of the letter."""
+    if kind is Paper.REFERRAL:
+        entry = chart.by_id(referral)
+        said = Said(chart, Paper.REFERRAL)
+        return said.words(entry.answers, "to") if entry is not None and isinstance(entry.answers, Referral) else ""
+    said = Said(chart, Paper.CALL_NOW, forgiving=True)
+    return one_of(said.called(parent.answers) for parent in chart.all(ParentIdentity)) or "the family"
+
+
+def save_paper(path: FilePath, paper: bytes) -> None:
+    """Writes a paper to the place she chose, whole or not at all; an older file of that name is replaced.
+
+    Raises NotSaved, and then leaves what was there before.
+    """
+    part = path.with_name(f".{path.name}.part")
+    try:
+        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(paper)
+                file.flush()
+                os.fsync(file.fileno())
+            part.replace(path)
+        except OSError:
+            with suppress(OSError):
+                part.unlink()
+            raise
+    except OSError as fault:
+        raise NotSaved(path=path, why=fault.strerror or "the place cannot be written") from fault
