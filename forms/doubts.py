@@ -1,0 +1,192 @@
+"""What is asked once about an answer that can be right but seldom is; the answer is then kept as typed.
+
+A doubt refuses nothing and changes nothing. Its bounds are house bounds without a source: they catch a slip of a digit,
+a swap of twins or a wrong clock, and say nothing about a baby.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from itertools import pairwise
+
+from forms.answers import Given, Moment, Quantity, every
+from forms.ask import Path
+from forms.chart import Chart
+from forms.clinical.evidence import zone_of
+from forms.form import Form
+from forms.people import InfantIdentity
+from forms.visit import Visit
+from forms.weight import WeightReading
+
+__all__ = ["Doubt", "doubts"]
+
+DAY = timedelta(days=1)
+CLOCK_SLACK = timedelta(minutes=5)  # house bound, no source: two clocks may differ by so much
+JUMP_GRAMS, JUMP_PERCENT = 400, 15  # in a day; house bounds, no source
+JUMP_LOOKS_BACK = timedelta(days=7)  # 15 % counts between weighings up to so far apart; house bound, no source
+NEARER_BY = 50  # g; a twin's line has to fit better by more than this; house bound, no source
+SAME_TIME = timedelta(hours=24)  # twins' weights so close together are looked at as a pair; house bound, no source
+
+PLANNED = frozenset({("plan", "followup_at"), ("urgent_contact", "next_when")})
+"""Moments that are meant to lie ahead."""
+PAST_DAYS = frozenset({
+    ("parent", "born_day"), ("infant", "born_day"), ("infant_history", "supplement_since"),
+    ("infant_history", "solids_since"), ("parent_history", "screen_day"), ("parent_history", "begun_on"),
+})  # fmt: skip
+"""Days that cannot lie ahead."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One question to ask once. `key` names its kind for this answer; `question` is a whole sentence."""
+
+    key: str
+    question: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """A weight of a baby: its entry ("" for the weight at birth), when, and whole grams."""
+
+    entry: str
+    at: datetime
+    grams: int
+
+
+def doubts(
+    chart: Chart,
+    form: type[Form],
+    path: Path,
+    value: Given[object],
+    subject: str | None,
+    now: datetime,
+    *,
+    answers: Form | None = None,
+    entry: str | None = None,
+) -> tuple[Doubt, ...]:
+    """What to ask once about a value just typed at `path` of `form`.
+
+    `subject` is the person it is about; `answers` are the other answers of the same entry so far (a weight needs its
+    time, a time its weight), and `entry` its id, so that it is not compared with itself. `now` is aware.
+    """
+    found = [*_ahead(chart, form, path, value, now)]
+    if form is WeightReading and subject is not None and path.field in ("weight", "taken"):
+        kept = answers if isinstance(answers, WeightReading) else WeightReading()
+        weights = every(kept.weight) if path.field == "taken" else (value,)
+        times = every(kept.taken) if path.field == "weight" else (value,)
+        for weight in weights:
+            for taken in times:
+                if isinstance(weight, Quantity) and isinstance(taken, Moment):
+                    found += _about_weight(chart, subject, _Point(entry or "new", taken.at, weight.base))
+    if isinstance(value, Moment):
+        found += _before_birth(chart, form, path, value, subject)
+    return tuple({doubt.key: doubt for doubt in found}.values())
+
+
+def _ahead(chart: Chart, form: type[Form], path: Path, value: Given[object], now: datetime) -> Iterator[Doubt]:
+    here = (form.name, path.field)
+    ahead = False
+    if isinstance(value, Moment):
+        ahead = here not in PLANNED and value.at - now > CLOCK_SLACK
+    elif isinstance(value, date):
+        today = Moment(now, zone_of(chart)).local().date()
+        ahead = here in PAST_DAYS and value > today
+    if ahead:
+        yield Doubt("future", "This time is still to come. Is this device's clock right, and the time as meant?")
+
+
+def _name(chart: Chart, baby: str) -> str:
+    identity = chart.person(InfantIdentity, baby)
+    return next((name for name in (*every(identity.called_name), *every(identity.legal_name))), "this baby")
+
+
+def _before_birth(chart: Chart, form: type[Form], path: Path, value: Moment, subject: str | None) -> Iterator[Doubt]:
+    """A visit that begins or ends before a baby's birth, a weight before it, or a birth after either."""
+    if form is Visit and path.field in ("start", "end"):
+        for baby in chart.all(InfantIdentity):
+            if any(value.at < born.at for born in every(baby.answers.born)):
+                yield Doubt("before_birth", f"This visit would be before {_name(chart, baby.id)} was born. Is that so?")
+    elif form is WeightReading and subject is not None:
+        identity = chart.person(InfantIdentity, subject)
+        if any(value.at < born.at for born in every(identity.born)):
+            yield Doubt("before_birth", f"This weight would be before {_name(chart, subject)} was born. Is that so?")
+    elif form is InfantIdentity and path.field == "born":
+        starts = [start.at for visit in chart.all(Visit) for start in every(visit.answers.start)]
+        if any(start < value.at for start in starts):
+            yield Doubt("before_birth", "A visit of this family would be before this birth. Is that so?")
+
+
+def _points(chart: Chart, baby: str) -> list[_Point]:
+    """A baby's weights with their times, birth first, oldest first; every value of a conflict is a point."""
+    identity = chart.person(InfantIdentity, baby)
+    points = [_Point("", b.at, q.base) for b in every(identity.born) for q in every(identity.birth_weight)]
+    for entry in chart.all(WeightReading, baby):
+        points += [
+            _Point(entry.id, taken.at, weight.base)
+            for taken in every(entry.answers.taken)
+            for weight in every(entry.answers.weight)
+        ]
+    return sorted(points, key=lambda point: point.at)
+
+
+def _jumps(first: _Point, second: _Point) -> bool:
+    """Whether a weight moves by more than 400 g or 15 % in a day, or by more than 15 % within a week."""
+    elapsed, moved = abs(second.at - first.at), abs(second.grams - first.grams)
+    days = max(Fraction(elapsed // timedelta(seconds=1), 86_400), Fraction(1))
+    fifteen = 100 * moved > JUMP_PERCENT * first.grams
+    per_day = moved > JUMP_GRAMS * days or 100 * moved > JUMP_PERCENT * first.grams * days
+    return per_day or (fifteen and elapsed <= JUMP_LOOKS_BACK)
+
+
+def _about_weight(chart: Chart, baby: str, typed: _Point) -> Iterator[Doubt]:
+    others = [point for point in _points(chart, baby) if point.entry != typed.entry]
+    before = [point for point in others if point.at <= typed.at]
+    after = [point for point in others if point.at > typed.at]
+    if (before and _jumps(before[-1], typed)) or (after and _jumps(typed, after[0])):
+        yield Doubt(
+            "weight_jump",
+            f"{_name(chart, baby)}'s weight would move by more than 15 % or 400 g in a day. Is it as the scale showed?",
+        )
+    for twin in chart.all(InfantIdentity):
+        if twin.id != baby and _fits_better(chart, baby, twin.id, typed):
+            own, other = _name(chart, baby), _name(chart, twin.id)
+            yield Doubt(f"twin_line:{twin.id}", f"This weight fits {other}'s line better than {own}'s. Is it {own}'s?")
+
+
+def _expected(chart: Chart, baby: str, at: datetime, without: str) -> Fraction | None:
+    """The weight at a time on the straight line through the baby's last two weights before it, at least a day apart.
+
+    None with fewer than two: nothing is expected then.
+    """
+    earlier = [p for p in _points(chart, baby) if p.at < at and p.entry != without]
+    steps = [(a, b) for a, b in pairwise(earlier) if b.at - a.at >= DAY]
+    if not steps:
+        return None
+    first, last = steps[-1]
+    slope = Fraction(last.grams - first.grams, (last.at - first.at) // timedelta(seconds=1))
+    return last.grams + slope * ((at - last.at) // timedelta(seconds=1))
+
+
+def _fits_better(chart: Chart, baby: str, twin: str, typed: _Point) -> bool:
+    """Whether a weight lies nearer the twin's line than its own.
+
+    Where the twin was weighed at about the same time, both weights are tried as typed and swapped, so that a swap is
+    asked about for both babies; else the one weight is tried on both lines.
+    """
+    beside = [p for p in _points(chart, twin) if p.entry and abs(p.at - typed.at) <= SAME_TIME]
+    partner = min(beside, key=lambda p: abs(p.at - typed.at)) if beside else None
+    own = _expected(chart, baby, typed.at, typed.entry)
+    if own is None:
+        return False
+    if partner is None:
+        other = _expected(chart, twin, typed.at, "")
+        return other is not None and abs(typed.grams - own) - abs(typed.grams - other) > NEARER_BY
+    other = _expected(chart, twin, min(partner.at, typed.at), partner.entry)
+    if other is None:
+        return False
+    as_typed = abs(typed.grams - own) + abs(partner.grams - other)
+    swapped = abs(partner.grams - own) + abs(typed.grams - other)
+    return as_typed - swapped > NEARER_BY
