@@ -79,7 +79,7 @@ def people() -> tuple[Entry[Any], ...]:
 
 
 def plan() -> tuple[Entry[Any], ...]:
-    amount = {
+    amount: dict[str, Any] = {
         "extra_milk": True, "per_feed": Quantity("30", "mL", 30), "times_per_day": 4, "milks": ("own", "donor"),
         "method": "bottle", "agreed": "agreed", "agreed_with": DOCTOR, "agreed_at": local(3, 12), "until": "Friday",
     }  # fmt: skip

@@ -1,0 +1,147 @@
+"""Nothing reaches a page but what its question allows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any, ClassVar
+
+import pytest
+
+import forms.all  # noqa: F401 - fills the catalogue
+from forms.answers import Given
+from forms.ask import Ask, Kind, NotCoded, NotPrinted, Paper, Printed, asks, line, paths
+from forms.chart import Chart, Entry, Place, entry_id
+from forms.form import About, Form, catalog, with_value
+from forms.papers.call_now import call_now
+from forms.papers.family_plan import family_plan
+from forms.papers.outline import SCOPE, Foot, Heading, Outline, ScopeLine, Title, plain, words_of
+from forms.papers.referral import referral
+from forms.papers.said import Said
+from forms.trouble import Bug
+from tests.helpers import thornbury as t
+
+PAPERS = (Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.REFERRAL)
+
+
+def every_paper(chart: Chart) -> str:
+    made = (
+        family_plan(chart, writer=t.WRITER, now=t.NOW),
+        call_now(chart, writer=t.WRITER, now=t.NOW),
+        referral(chart, t.LETTER, writer=t.WRITER, now=t.NOW),
+    )
+    return "\n".join(words_of(outline) for outline in made)
+
+
+def private_asks() -> list[tuple[type[Form], str, Ask]]:
+    return [(form, name, ask) for form in catalog().values() for name, ask in asks(form).items() if ask.private]
+
+
+def marker(form: type[Form], name: str, ask: Ask) -> Any:
+    word = f"marked {form.name} {name}"
+    return {Kind.LINE: word, Kind.TEXT: word, Kind.CHOICE: word, Kind.MANY: (word,)}.get(ask.kind)
+
+
+def test_there_are_private_questions_to_guard() -> None:
+    assert len(private_asks()) >= 20
+
+
+def test_no_private_answer_of_anyone_stands_on_any_paper() -> None:
+    charted = t.whole()
+    by_form: dict[type[Form], Form] = {}
+    for form, name, ask in private_asks():
+        value = marker(form, name, ask)
+        if value is not None:
+            answers = by_form.setdefault(form, form())
+            for path in paths(form):
+                if path.field == name:
+                    answers = with_value(answers, path, value)
+            by_form[form] = answers
+    added = []
+    for form, answers in by_form.items():
+        for subject in (t.MARA, t.JONAS, t.IDA, t.JUNO):
+            visit = t.VISIT if form.about in (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT) else None
+            held = charted.by_id(subject)
+            if held is not None and type(held.answers) is form:
+                merged = {f.name: getattr(answers, f.name) for f in fields(form) if asks(form)[f.name].private}
+                added.append(replace(held, answers=replace(held.answers, **merged)))
+            elif form.about is not About.FAMILY:
+                added.append(Entry(entry_id(form, visit, (subject,)), Place(form.name, t.FAMILY, visit, (subject,)),
+                                   answers, t.WRITER, t.START))  # fmt: skip
+    family = charted.by_id(t.FAMILY)
+    assert family is not None
+    for form, answers in by_form.items():
+        if type(family.answers) is form:
+            merged = {f.name: getattr(answers, f.name) for f in fields(form) if asks(form)[f.name].private}
+            added.append(replace(family, answers=replace(family.answers, **merged)))
+    said = every_paper(t.whole(*added))
+    assert len(by_form) >= 3
+    assert "marked" not in said
+    assert not [ask.label for _, _, ask in private_asks() if f"{ask.label}:" in said]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_taking_an_answer_the_paper_must_not_carry_is_a_bug(paper: Paper) -> None:
+    said, tried = Said(t.whole(), paper), 0
+    for form in catalog().values():
+        for name, ask in asks(form).items():
+            if ask.private or isinstance(ask.paper, NotPrinted) or paper not in ask.paper.on:
+                tried += 1
+                with pytest.raises(Bug):
+                    said.given(form(), name)
+    assert tried > 50
+
+
+def test_a_chart_with_another_familys_entry_makes_no_paper() -> None:
+    stranger = Entry("x", Place("plan", "another", "v"), catalog()["plan"](), t.WRITER, t.START)
+    mixed = replace(t.whole(), entries=(*t.whole().entries, stranger))
+    for paper in PAPERS:
+        with pytest.raises(Bug):
+            Said(mixed, paper)
+
+
+def test_an_answer_allowed_on_a_paper_and_placed_nowhere_is_also_noted() -> None:
+    added = t.changed(t.whole(), entry_id(catalog()["plan"], t.VISIT), expressing="After the morning feed, 10 minutes.")
+    said = words_of(family_plan(added, writer=t.WRITER, now=t.NOW))
+    assert "Expressing: when and how long: After the morning feed, 10 minutes." in said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extended(Form):
+    """A form as it would stand after somebody added a field."""
+
+    name: ClassVar[str] = "extended"
+    about: ClassVar[About] = About.VISIT
+    title: ClassVar[str] = "Extended"
+    repeats: ClassVar[bool] = False
+    shown: Given[str] = line("New question", paper=Printed((Paper.FAMILY_PLAN,)), code=NotCoded("test"))
+    hidden: Given[str] = line("Kept question", paper=NotPrinted("test"), code=NotCoded("test"))
+    elsewhere: Given[str] = line("Letter question", paper=Printed((Paper.REFERRAL,)), code=NotCoded("test"))
+
+
+def test_a_field_added_to_a_form_needs_only_its_intent_to_reach_the_paper() -> None:
+    said = Said(t.whole(), Paper.FAMILY_PLAN)
+    said.opened(Extended(shown="answered", hidden="kept", elsewhere="for others"))
+    assert [(item.label, item.words[0].text) for item in said.rest()] == [("New question", "answered")]
+
+
+def outline(*blocks: Any, kind: Paper = Paper.FAMILY_PLAN) -> Outline:
+    return Outline(kind, "Title", "en", tuple(blocks), ("person",), 14, "letter", "R. Vale")
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_no_paper_can_be_made_without_its_own_scope_line(paper: Paper) -> None:
+    title, foot = Title("A", plain("b")), Foot(SCOPE[paper], (), ())
+    assert SCOPE[paper].text in words_of(outline(title, foot, kind=paper))
+    others = [Foot(SCOPE[other], (), ()) for other in PAPERS if other is not paper]
+    for blocks in (
+        (title,), (title, Foot(ScopeLine(""), (), ())), (title, Foot(ScopeLine("Call us"), (), ())),
+        (title, foot, Heading("after")), (title, foot, foot), *((title, other) for other in others),
+    ):  # fmt: skip
+        with pytest.raises(Bug):
+            outline(*blocks, kind=paper)
+
+
+def test_every_paper_of_a_chart_ends_in_its_scope_line() -> None:
+    said = every_paper(t.whole())
+    for paper in PAPERS:
+        assert SCOPE[paper].text in said
