@@ -1,4 +1,4 @@
-"""How far each moment of the visit is: what its moon shows, how much is left, and whether an urgent sign stands in it."""
+"""How far each moment of the visit is: what its moon shows, how much is left, whether an urgent sign stands there."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ SIDED = ("feed", "look")
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """One moment of the thread. `right` is None where the moment has no sides; `left_over` counts what must be answered."""
+    """One moment of the thread. `right` is None where it has no sides; `left_over` counts what must be answered."""
 
     moment: str
     left: MoonState
@@ -71,17 +71,19 @@ def progress(chart: Chart, now: datetime, stands: Stands, open_prompts: tuple[Pr
     found = []
     for moment in MOMENTS:
         left_over = by_moment[moment]
-        concern = bool(open_prompts) and _rests_on(chart, now, moment, stands, open_prompts)
-        declined = not left_over and _declined(chart, moment, stands)
-
-        def state(side: Side | None, *, left=tuple(left_over), concern=concern, declined=declined) -> MoonState:  # type: ignore[no-untyped-def]
-            if concern:
-                return MoonState.CONCERN
-            if any(b.path is None or b.path.side in (None, side) or side is None for b in left):
-                return MoonState.NOT_DONE
-            return MoonState.DECLINED if declined else MoonState.DONE
-
-        sided = moment in SIDED
-        right = state(Side.RIGHT) if sided else None
-        found.append(Progress(moment, state(Side.LEFT if sided else None), right, len(left_over)))
+        if open_prompts and _rests_on(chart, now, moment, stands, open_prompts):
+            states = dict.fromkeys(Side, MoonState.CONCERN)
+        else:
+            done = MoonState.DECLINED if not left_over and _declined(chart, moment, stands) else MoonState.DONE
+            states = {side: MoonState.NOT_DONE if _left_on(left_over, side) else done for side in Side}
+        if moment in SIDED:
+            found.append(Progress(moment, states[Side.LEFT], states[Side.RIGHT], len(left_over)))
+        else:
+            whole = MoonState.NOT_DONE if left_over and MoonState.CONCERN not in states.values() else states[Side.LEFT]
+            found.append(Progress(moment, whole, None, len(left_over)))
     return tuple(found)
+
+
+def _left_on(left_over: Iterable[Blank], side: Side) -> bool:
+    """Whether something is left that concerns this side, or no side in particular."""
+    return any(blank.path is None or blank.path.side in (None, side) for blank in left_over)

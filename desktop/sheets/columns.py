@@ -25,7 +25,7 @@ class Columns(Flow):
     def __init__(self, parent: QWidget | None = None, *, gap: Space = Space.WIDE) -> None:
         super().__init__(parent, gap=gap, row_gap=Space.PAD)
 
-    def sizeHint(self) -> QSize:  # noqa: D102 - Qt's
+    def sizeHint(self) -> QSize:
         shown = self._shown()
         wide = max((item.sizeHint().width() for item in shown), default=0)
         return QSize(wide * max(len(shown), 1), self.heightForWidth(wide * max(len(shown), 1)))

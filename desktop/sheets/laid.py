@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from PySide6.QtWidgets import QWidget
 
@@ -13,7 +14,7 @@ from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.columns import Columns
-from desktop.sheets.sheet import Build, Here, Listed, Section, about
+from desktop.sheets.sheet import Build, Here, Listed, Opens, Section, about
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Side
 from forms.ask import Path, ask_of
@@ -33,7 +34,9 @@ class Laid(Stack):
         self._questions: dict[tuple[str, str], Question] = {}
         self._waiting: list[tuple[QWidget, tuple[str, ...]]] = []
         self._veils: list[PrivateVeil] = []
+        self._lists: dict[str, Opens] = {}
         self._fresh = True
+        self._sides: tuple[Side, ...] = tuple(Side)
         self._shut = Words("", ink=Role.SOFT_INK)
         self._shut.hide()
         self.add(self._shut)
@@ -85,20 +88,57 @@ class Laid(Stack):
         build(inner)
         self._questions |= inner._questions
         self._veils += inner._veils
+        self._lists |= inner._lists
         self._fresh = False
         self.add(inner)
+
+    def by_side(self, build: Build) -> None:
+        """Questions of one side at a time."""
+        from desktop.sheets.sides import OneSide  # the switch lays out its questions by this module
+
+        inner = Laid(self._home, self._form, self._who, self._binding)
+        build(inner)
+        self._questions |= inner._questions
+        self._fresh = False
+        self.add(OneSide(Here(self._home, self._who, self._binding), inner))
+
+    def show_sides(self, sides: tuple[Side, ...]) -> None:
+        """Narrow every question with sides to these; a question open on none of them goes."""
+        self._sides = sides
+        for question in self._questions.values():
+            question.show_sides(sides)
+        self._show_open("")
 
     def entries(self, form: type[Form], build: Build, listed: Listed) -> None:
         """A list of entries, each laid out by the same composer when it is opened."""
         from desktop.sheets.listing import Listing  # the list lays out its entries by this module
 
         self._fresh = False
-        self.add(Listing(self._home, form, self._who, build, listed))
+        made = self._lists[form.name] = Listing(self._home, form, self._who, build, listed)
+        self.add(made)
 
     def widget(self, make: Callable[[Here], QWidget], *fields: str) -> None:
         """Something crafted."""
-        self.add(make(Here(self._home, self._who, self._binding)))
+        made: Any = make(Here(self._home, self._who, self._binding))
+        if hasattr(made, "opens"):
+            self._lists[made.opens] = made
+        self.add(made)
         self._fresh = False
+
+    @property
+    def binding(self) -> EntryBinding:
+        """The entry whose answers the page shows."""
+        return self._binding
+
+    def show_entry(self, form: str, entity: str | None) -> None:
+        """Open an entry of a list on this page; without an id begin one. Without such a list nothing happens."""
+        found = self._lists.get(form)
+        if found is None:
+            return
+        if entity is None:
+            found.begin()
+        else:
+            found.open(entity)
 
     def questions(self) -> dict[tuple[str, str], Question]:
         """The questions placed by hand, by the name of their form and field, from the top of the page."""
@@ -109,6 +149,10 @@ class Laid(Stack):
         found = self._questions.get((form, field))
         if found is not None:
             return found
+        for listing in self._lists.values():
+            found = listing.question(form, field)
+            if found is not None:
+                return found
         below = (one.follow_up(field) for (of, _), one in self._questions.items() if of == form)
         return next((one for one in below if one is not None), None)
 
@@ -121,6 +165,8 @@ class Laid(Stack):
         """Keep what is still only on screen."""
         for question in self._questions.values():
             question.commit()
+        for listing in self._lists.values():
+            listing.commit()
 
     def _question(self, name: str, *, follow_ups: bool = True) -> Question:
         made = Question(self._binding, name, follow_ups=follow_ups)
@@ -141,7 +187,7 @@ class Laid(Stack):
 
     def _asked(self, name: str) -> bool:
         answers = self._binding.answers()
-        sides: tuple[Side | None, ...] = tuple(Side) if ask_of(self._form, name).sides else (None,)
+        sides: tuple[Side | None, ...] = self._sides if ask_of(self._form, name).sides else (None,)
         return any(is_open(answers, Path(name, side)) for side in sides)
 
     def _show_open(self, _path: str) -> None:

@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Beside, Flow, Stack, spaced
+from desktop.controls.question import Question
 from desktop.controls.typed import Box
 from desktop.controls.words import Rule, Words
-from desktop.open_chart import OpenChart
+from desktop.open_chart import VISIT_BOUND, OpenChart
 from desktop.sheets.laid import Laid
 from desktop.sheets.persons import full_name
 from desktop.sheets.sheet import Build, Listed, Offer
@@ -61,6 +62,7 @@ class _Line(Stack):
         super().__init__(between=Space.GAP)
         self.listing, self.entity = listing, entity
         self.words = Words(strong=True)
+        self.words.setMinimumHeight(Target.TOUCH)
         self.change = Link("Change")
         self.change.clicked.connect(lambda: listing.toggle(self.entity))
         self.strike = Link("Strike out")
@@ -139,6 +141,7 @@ class Listing(Stack):
     ) -> None:
         super().__init__(parent, between=Space.SNUG)
         self.home, self._form, self._who, self._build, self._listed = home, form, who, build, listed
+        self.opens = form.name
         self.lines: dict[str, _Line] = {}
         self._struck: dict[str, _StruckLine] = {}
         self._offered: tuple[str, ...] | None = None
@@ -161,11 +164,13 @@ class Listing(Stack):
     def entries(self) -> tuple[Entry[Any], ...]:
         """The entries of this list, struck ones too, oldest first."""
         chart, subjects = self.home.chart, self._subjects()
+        of_visit = self._form.about in VISIT_BOUND or not self._listed.concerns
         return tuple(
             entry
             for entry in chart.entries
             if isinstance(entry.answers, self._form)
-            and (entry.place.subjects == subjects if self._listed.concerns else entry.place.visit == chart.visit)
+            and (not self._listed.concerns or entry.place.subjects == subjects)
+            and (not of_visit or entry.place.visit == chart.visit)
         )
 
     def refresh(self) -> None:
@@ -233,12 +238,23 @@ class Listing(Stack):
         self.open(binding.entity)
 
     def open(self, entity: str) -> None:
-        """Open one entry and close the others to their lines."""
+        """Open one entry and close the others to their lines; an id that is not here opens nothing."""
         for other, line in self.lines.items():
             if other == entity and line.page is None:
                 line.open(self.page(entity))
             elif other != entity:
                 line.close_page()
+
+    def question(self, form: str, field: str) -> Question | None:
+        """The question of a field in the entry that is open, or None."""
+        pages = (line.page for line in self.lines.values() if line.page is not None)
+        return next((found for page in pages if (found := page.question(form, field)) is not None), None)
+
+    def commit(self) -> None:
+        """Keep what is still only on screen."""
+        for line in self.lines.values():
+            if line.page is not None:
+                line.page.commit()
 
     def toggle(self, entity: str) -> None:
         """Open an entry, or close it to its line."""

@@ -1,0 +1,133 @@
+"""The middle of a visit: the title, the sections of the moment as tabs, and the page of the section, which scrolls."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
+
+from desktop.controls.buttons import Act
+from desktop.controls.control import Control
+from desktop.controls.layouts import Beside, Flow, Reach, Stack, spaced
+from desktop.controls.question import Question
+from desktop.controls.segments import Tabs
+from desktop.controls.surfaces import Surface
+from desktop.controls.words import Title, Words
+from desktop.open_chart import OpenChart
+from desktop.sheets.laid import Laid, lay
+from desktop.sheets.sheet import Section
+from desktop.theme.tokens import Role, Space
+
+__all__ = ["Middle", "field_in_focus"]
+
+
+class Middle(Surface):
+    """Signal `chosen(key)`: another section was picked."""
+
+    chosen = Signal(str)
+
+    def __init__(self, home: OpenChart, parent: QWidget | None = None) -> None:
+        super().__init__(Role.CARD, (), parent)
+        self._home = home
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self._column = QVBoxLayout(self)
+        spaced(self._column)
+        self.title = Title("")
+        self.beside = _OneLine("", ink=Role.SOFT_INK)
+        head = QWidget()
+        across = Beside(head, low=True)
+        across.addWidget(self.title)
+        across.addWidget(self.beside)
+        self._head = Stack(between=Space.SNUG)
+        self._head.setContentsMargins(Space.BROAD, Space.WIDE, Space.BROAD, Space.NONE)
+        self._head.add(head)
+        self._column.addWidget(self._head)
+        self.tabs: Tabs | None = None
+        self.page: Laid | None = None
+        self._reach: Reach | None = None
+
+    def show_sections(self, sections: Sequence[Section], current: str, name: str) -> None:
+        """Show these as tabs; with one there is none to choose from."""
+        if self.tabs is not None:
+            _gone(self.tabs)
+        self.tabs = None
+        if len(sections) > 1:
+            self.tabs = Tabs(f"Parts about {name}", {section.key: section.title for section in sections})
+            self.tabs.show_codes((current,))
+            self.tabs.chosen.connect(self.chosen)
+            self._head.add(self.tabs)
+
+    def show_section(self, section: Section, who: str) -> Laid:
+        """Lay a section's page for a person; what was typed on the page before is kept."""
+        self._put_away()
+        self.title.say(section.headed(self._home.names(who)))
+        if self.tabs is not None:
+            self.tabs.show_codes((section.key,))
+        page = lay(section, self._home, who)
+        self._put(page)
+        self.page = page
+        return page
+
+    def show_empty(self, title: str, words: str, acts: Sequence[Act]) -> None:
+        """Nothing is asked here about this person; where to go instead."""
+        self._put_away()
+        if self.tabs is not None:
+            _gone(self.tabs)
+            self.tabs = None
+        self.title.say(title)
+        content = Stack(between=Space.PAD)
+        content.add(Words(words, ink=Role.SOFT_INK))
+        keys = QWidget()
+        flow = Flow(keys, gap=Space.PAD)
+        for act in acts:
+            flow.addWidget(act)
+        content.add(keys)
+        content.finish()
+        self._put(content)
+
+    def commit(self) -> None:
+        """Keep what is still only on screen."""
+        if self.page is not None:
+            self.page.commit()
+
+    def _put_away(self) -> None:
+        self.commit()
+        self.page = None
+        if self._reach is not None:
+            self._column.removeWidget(self._reach)
+            _gone(self._reach)
+            self._reach = None
+
+    def _put(self, content: QWidget) -> None:
+        framed = Stack()
+        framed.setContentsMargins(Space.BROAD, Space.PAD, Space.BROAD, Space.WIDE)
+        framed.add(content)
+        self._reach = Reach(framed)
+        self._column.addWidget(self._reach, 1)
+
+
+class _OneLine(Words):
+    """Words that would rather stand in one line, and wrap when there is no room for it."""
+
+    def sizeHint(self) -> QSize:
+        wide = self.fontMetrics().horizontalAdvance(self.text()) + 1
+        return QSize(wide, super().heightForWidth(wide))
+
+
+def _gone(widget: QWidget) -> None:
+    widget.hide()
+    widget.setParent(None)
+    widget.deleteLater()
+
+
+def field_in_focus() -> tuple[str, str] | None:
+    """The form and field of the question that has the focus, or None."""
+    widget = QApplication.focusWidget()
+    while widget is not None:
+        if isinstance(widget, Control):
+            return widget.binding.form.name, widget.path.field
+        if isinstance(widget, Question):
+            return widget.binding.form.name, widget.field
+        widget = widget.parentWidget()
+    return None
