@@ -116,10 +116,10 @@ def corrected_age(gestation_days: int | NoFigure, age_days: int | NoFigure) -> C
     """
     if isinstance(gestation_days, NoFigure):
         return gestation_days
-    if isinstance(age_days, NoFigure):
-        return age_days
     if gestation_days >= PRETERM_BELOW:
         return NoFigure("born at 37 weeks or later: no correction")
+    if isinstance(age_days, NoFigure):
+        return age_days
     if age_days >= CORRECTED_UNTIL_MONTHS * Fraction(36525, 1200):
         return NoFigure("24 months or older: no correction")
     return CorrectedAge(age_days, gestation_days)
