@@ -13,6 +13,7 @@ from forms.form import Form, catalog, value_at
 from forms.people import ParentIdentity
 from forms.practice import Practitioner, Provider
 from forms.trouble import Refused
+from forms.units import UNITS
 from storage.drafts import Draft
 
 if TYPE_CHECKING:
@@ -49,9 +50,7 @@ class EntryBinding(Binding):
         self._sayings.pop(path, None)
         unit = getattr(value, "unit", None)
         if unit is not None:
-            from forms.units import dimension
-
-            self.home.use_unit(dimension(unit), unit)
+            self.home.use_unit(UNITS[unit].dimension, unit)
         self.changed.emit(path)
 
     def say(self, path: str) -> str | None:

@@ -6,11 +6,15 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from desktop.open_chart import OpenChart
-from desktop.sheets.arrive import VISIT_END, arrive
+from desktop.sheets.arrive import arrive
+from desktop.sheets.feed import feed
+from desktop.sheets.leave import leave
+from desktop.sheets.look_baby import look_baby
+from desktop.sheets.look_mouth import look_mouth
+from desktop.sheets.plan import plan_of_baby, plan_of_parent
 from desktop.sheets.sheet import Section
 from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
-from desktop.sheets.urgent import urgent_contacts
 from desktop.sheets.weigh import weigh_baby
 
 __all__ = ["every_section", "moment_of", "sections"]
@@ -21,8 +25,10 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
         "arrive": (arrive, arrive),
         "story": (parent_story, baby_story),
         "weigh": (tuple, weigh_baby),
-        "plan": (lambda: (urgent_contacts(),), lambda: (urgent_contacts(),)),
-        "leave": (lambda: (VISIT_END,), lambda: (VISIT_END,)),
+        "feed": (feed, feed),
+        "look": (tuple, lambda: (*look_baby(), *look_mouth())),
+        "plan": (plan_of_parent, plan_of_baby),
+        "leave": (leave, leave),
     }
 )
 

@@ -22,11 +22,12 @@ from forms.visit import Visit
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
+    from desktop.controls.question import Question
     from desktop.draft import EntryBinding
     from desktop.open_chart import OpenChart
 
 __all__ = [
-    "MOMENTS", "Bind", "Build", "Compose", "Guard", "Here", "Listed", "Offer", "Placed", "Section",
+    "MOMENTS", "Bind", "Build", "Compose", "Guard", "Here", "Listed", "Offer", "Opens", "Placed", "Section",
     "about", "follow_ups", "nobody", "opened_by",
 ]  # fmt: skip
 
@@ -83,6 +84,24 @@ class Listed:
     offers: Callable[[OpenChart], tuple[Offer, ...]] = nobody
 
 
+class Opens(Protocol):
+    """Something crafted that lays out entries of a form, `opens` its name: a jump is taken to one of them by it."""
+
+    opens: str
+
+    def begin(self) -> None:
+        """Begin a new entry, open."""
+
+    def open(self, entity: str) -> None:
+        """Open an entry; an id that is not here opens nothing."""
+
+    def question(self, form: str, field: str) -> Question | None:
+        """The question of a field in the entry that is open, or None."""
+
+    def commit(self) -> None:
+        """Keep what is still only on screen."""
+
+
 class Compose(Protocol):
     """What a section is composed with, from the top of the page down."""
 
@@ -106,6 +125,9 @@ class Compose(Protocol):
 
     def part(self, form: type[Form], build: Build) -> None:
         """Questions of another form about the same person."""
+
+    def by_side(self, build: Build) -> None:
+        """Questions with sides, asked of one side at a time under the two half-moons that switch between them."""
 
     def entries(self, form: type[Form], build: Build, listed: Listed) -> None:
         """A list of entries of a form that repeats, each composed by `build` when it is opened."""
@@ -206,6 +228,10 @@ class Placed:
     def part(self, form: type[Form], build: Build) -> None:
         """Writes down what the part places of its form."""
         build(Placed(form, self.fields, self.veiled))
+
+    def by_side(self, build: Build) -> None:
+        """Writes down the questions; the switch places nothing."""
+        build(self)
 
     def entries(self, form: type[Form], build: Build, listed: Listed) -> None:
         """Writes down what one entry of the list places."""

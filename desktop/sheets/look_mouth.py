@@ -1,0 +1,64 @@
+"""Looking in the baby's mouth: one region to a page, described and never graded, each time with consent."""
+
+from __future__ import annotations
+
+from desktop.sheets.sheet import Compose, Section
+from forms.oral import OralAssessment
+
+__all__ = ["look_mouth"]
+
+_SCOPE = "Describe what is seen and felt. Naming a condition is for the licensed provider."
+
+
+def _before(c: Compose) -> None:
+    c.alone("consent")
+    c.row("gloved", "state")
+    c.ask("more")
+
+
+def _face(c: Compose) -> None:
+    c.ask("face", "lips")
+
+
+def _gums(c: Compose) -> None:
+    c.ask("gums", "hard_palate", "soft_palate", "uvula")
+
+
+def _tongue(c: Compose) -> None:
+    c.ask("tongue_rest", "tongue_tip", "tongue_reach", "tongue_lift", "tongue_side")
+
+
+def _movement(c: Compose) -> None:
+    c.ask("tongue_cupping", "tongue_wave", "tongue_snap")
+    c.heading("All told")
+    c.alone("movement")
+
+
+def _frenulum(c: Compose) -> None:
+    c.note(_SCOPE)
+    c.ask("frenulum_on_tongue", "frenulum_on_floor", "frenulum_stretch", "frenulum_thickness")
+
+
+def _suck(c: Compose) -> None:
+    c.ask("suck_starts", "suck_strength", "suck_rhythm", "suck_seal", "suck_bursts", "suck_signs", "gag")
+
+
+def _rest(c: Compose) -> None:
+    c.ask("patches", "voice")
+    c.heading("A scored tool")
+    c.note("The total is added up by you on the tool’s own sheet; nothing here adds or grades.")
+    c.ask("tool")
+
+
+def look_mouth() -> tuple[Section, ...]:
+    """The sections of a baby's mouth, in the order in which one looks."""
+    return (
+        Section("look.before", "Before", OralAssessment, _before, "Before you look in {own} mouth"),
+        Section("look.face", "Face, lips", OralAssessment, _face, "{own} face and lips"),
+        Section("look.palate", "Gums, palate", OralAssessment, _gums, "{own} gums and palate"),
+        Section("look.tongue", "Tongue", OralAssessment, _tongue, "{own} mouth: tongue"),
+        Section("look.movement", "Cupping, wave", OralAssessment, _movement, "{own} tongue around a finger"),
+        Section("look.frenulum", "Frenulum", OralAssessment, _frenulum, "{own} frenulum, as seen and felt"),
+        Section("look.suck", "Suck on finger", OralAssessment, _suck, "{own} suck on a finger"),
+        Section("look.patches", "Patches, voice, tool", OralAssessment, _rest, "{own} mouth: patches, voice, tool"),
+    )
