@@ -1,0 +1,96 @@
+"""Every picture of the gallery: nothing cut, every target large enough and named, in each look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Act
+from desktop.controls.words import Words
+from desktop.theme.look import Look
+from desktop.theme.tokens import DAY, LAMP, NIGHT
+from tests.desktop import gallery
+from tests.helpers import kit_walk
+
+NAMES = [name for name, _ in gallery.SCREENS]
+BUILDERS = dict(gallery.SCREENS)
+
+
+@pytest.fixture
+def shown(qtbot) -> Callable[[str], QWidget]:
+    def show(name: str) -> QWidget:
+        widget = BUILDERS[name]()
+        qtbot.addWidget(widget)
+        widget.resize(*gallery.SIZE)
+        widget.show()
+        kit_walk.settle()
+        return widget
+
+    return show
+
+
+@pytest.mark.parametrize("percent", (100, 150, 200))
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_cut_at_any_text_size(shown, wear, name: str, percent: int) -> None:
+    wear(Look(DAY, percent))
+    page = shown(name)
+    assert kit_walk.clipped(page) == []
+    assert (page.width(), page.height()) == gallery.SIZE
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_cut_when_text_grows_while_the_page_is_open(shown, wear, name: str) -> None:
+    page = shown(name)
+    wear(Look(LAMP, 200))
+    kit_walk.settle()
+    assert kit_walk.clipped(page) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_target_is_at_least_48_by_48(shown, name: str) -> None:
+    small = [
+        (who, box.size().toTuple()) for who, box in kit_walk.targets(shown(name)) if min(box.size().toTuple()) < 48
+    ]
+    assert small == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_targets_keep_8_between_them(shown, name: str) -> None:
+    assert kit_walk.too_close(shown(name), 8) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everything_that_takes_an_answer_has_a_name_and_a_role(shown, name: str) -> None:
+    assert kit_walk.named(shown(name)) == []
+
+
+def test_the_gallery_keeps_one_picture_for_each_screen_and_look(qtbot, tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setattr(gallery, "SCREENS", gallery.SCREENS[:1])
+    written = gallery.draw(tmp_path)
+    assert len(written) == len(gallery.LOOKS)
+    colours = {QImage(str(file)).pixelColor(640, 790).name().upper() for file in written}
+    assert {DAY["well"], LAMP["well"], NIGHT["well"]} <= colours
+
+
+def test_cut_words_a_close_target_and_a_missing_name_would_be_found(qtbot) -> None:
+    page = QWidget()
+    qtbot.addWidget(page)
+    page.resize(400, 200)
+    words, one, other = (
+        Words("Reaches, seen when the lip is stroked", parent=page),
+        Act("One", parent=page),
+        Act("Two", parent=page),
+    )
+    words.setGeometry(0, 0, 120, 20)
+    one.setGeometry(0, 60, 40, 56)
+    other.setGeometry(44, 60, 100, 56)
+    other.setText("")
+    other.setAccessibleName("")
+    page.show()
+    assert len(kit_walk.clipped(page)) == 2
+    assert len(kit_walk.too_close(page, 8)) == 1
+    assert kit_walk.named(page) == ["Act"]
