@@ -1,0 +1,162 @@
+"""The pages of an unlocked store and the ways between them. One page stands at a time; the one that goes is saved first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from desktop.pages.address_book import AddressBookPage
+from desktop.pages.caseload import CaseloadPage
+from desktop.pages.family import FamilyPage
+from desktop.pages.page import Page
+from desktop.pages.practice import PracticePage
+from desktop.session import Session, practice_chart
+from desktop.window import Window
+from forms.chart import Chart
+from storage.drafts import Draft
+from storage.store import Store
+
+__all__ = ["Desk", "Held", "Where"]
+
+
+_AGAIN_MS = 3_000
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A page to go to: by its name, for a family's or a visit's page with their ids."""
+
+    page: str = "caseload"
+    family: str = ""
+    visit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Answers that a full disk kept from being written, and since when they wait."""
+
+    drafts: tuple[Draft, ...] = ()
+    since: datetime | None = None
+
+
+class Desk(QObject):
+    """Routes of one session. Signal `lock_asked()`."""
+
+    lock_asked = Signal()
+
+    def __init__(self, window: Window, session: Session, held: Held = Held()) -> None:
+        super().__init__(window)
+        self.window_, self.session, self.held = window, session, held
+        self.where = Where()
+        self._again = QTimer(self)
+        self._again.setInterval(_AGAIN_MS)
+        self._again.timeout.connect(self._write_held)
+        if held.drafts:
+            self._again.start()
+
+    # --- routes -----------------------------------------------------------------------------------------------------
+
+    def caseload(self) -> None:
+        """To the list of families."""
+        self._show(CaseloadPage(self.session, self), Where("caseload"))
+
+    def family(self, family: str) -> None:
+        """To one family's home."""
+        self._read(
+            lambda store: store.chart(family),
+            lambda chart: FamilyPage(self.session, self, self.session.open(chart)),
+            Where("family", family),
+        )
+
+    def visit(self, family: str, visit: str) -> None:
+        """Into a visit."""
+        from desktop.pages.visit import VisitPage  # the largest page, not needed to unlock
+
+        self._read(
+            lambda store: store.chart(family, visit),
+            lambda chart: VisitPage(self.session, self, self.session.open(chart)),
+            Where("visit", family, visit),
+        )
+
+    def address_book(self) -> None:
+        """To the providers."""
+        self._read(
+            practice_chart,
+            lambda chart: AddressBookPage(self.session, self, self.session.open_practice(chart)),
+            Where("address_book"),
+        )
+
+    def practice(self) -> None:
+        """To the practice's facts and the settings of this device."""
+        self._read(
+            practice_chart,
+            lambda chart: PracticePage(self.session, self, self.session.open_practice(chart)),
+            Where("practice"),
+        )
+
+    def first_steps(self, zone: str) -> None:
+        """Through the rest of a first launch; `zone` is the machine's own time zone, offered first."""
+        from desktop.pages.first_steps import FirstStepsPage  # seen once
+
+        self._read(
+            practice_chart,
+            lambda chart: FirstStepsPage(self.session, self, self.session.open_practice(chart), zone),
+            Where("caseload"),
+        )
+
+    def lock(self) -> None:
+        """Lock now."""
+        self.lock_asked.emit()
+
+    def go(self, where: Where) -> None:
+        """To wherever that is."""
+        match where.page:
+            case "visit":
+                self.visit(where.family, where.visit)
+            case "family":
+                self.family(where.family)
+            case "address_book":
+                self.address_book()
+            case "practice":
+                self.practice()
+            case _:
+                self.caseload()
+
+    # --- pages ------------------------------------------------------------------------------------------------------
+
+    def _read(self, read: Callable[[Store], Chart], make: Callable[[Chart], Page], where: Where) -> None:
+        """Read off the GUI thread, then show; until then the page that stands stays, its typing written."""
+        if self.window_.page is not None:
+            self.window_.page.leave()
+        self.session.lane.run(read, lambda chart: self._show(make(chart), where))
+
+    def _show(self, page: Page, where: Where) -> None:
+        if self.window_.page is not None:
+            self.window_.page.leave()
+        self.where = where
+        before = self.window_.put(page)
+        if self.held.drafts:
+            self.held = Held(page.adopt(self.held.drafts, self.held.since), self.held.since)
+        if before is not None:
+            # Everything it gave the store to write is answered before it goes.
+            self.session.lane.run(lambda _store: None, lambda _none: before.deleteLater())
+
+    def _write_held(self) -> None:
+        """Answers from before the lock that no page took up are written as soon as there is room."""
+        drafts = self.held.drafts
+        if not drafts:
+            self._again.stop()
+            return
+
+        def write(store: Store) -> None:
+            for draft in drafts:
+                draft.save(store, author=self.session.author)
+
+        self.session.lane.run(write, lambda _none: self._written(), lambda _still_full: None)
+
+    def _written(self) -> None:
+        self.held = Held()
+        self.session.notices.news("What waited for room on the disk is saved now.")

@@ -1,0 +1,43 @@
+"""Qt's own file dialogs, never the system's: they follow the theme, and nothing else learns which file was chosen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QUrl
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+__all__ = ["pick_folder", "pick_place"]
+
+
+def _dialog(parent: QWidget, title: str, start: Path) -> QFileDialog:
+    near = next((folder for folder in (start, *start.parents) if folder.is_dir()), Path.home())
+    dialog = QFileDialog(parent, title, str(near))
+    dialog.setOption(QFileDialog.Option.DontUseNativeDialog)
+    dialog.setOption(QFileDialog.Option.DontUseCustomDirectoryIcons)
+    dialog.setSidebarUrls([QUrl.fromLocalFile(str(Path.home())), QUrl.fromLocalFile(str(near))])
+    return dialog
+
+
+def _picked(dialog: QFileDialog) -> Path | None:
+    taken = dialog.exec() == int(QFileDialog.DialogCode.Accepted)
+    chosen = Path(dialog.selectedFiles()[0]) if taken and dialog.selectedFiles() else None
+    dialog.deleteLater()
+    return chosen
+
+
+def pick_folder(parent: QWidget, title: str, start: Path) -> Path | None:
+    """A folder she picked, or None."""
+    dialog = _dialog(parent, title, start)
+    dialog.setFileMode(QFileDialog.FileMode.Directory)
+    dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+    return _picked(dialog)
+
+
+def pick_place(parent: QWidget, title: str, start: Path, name: str) -> Path | None:
+    """A place and name for a new file, or None. An existing file is asked about by the dialog and refused by the writer."""
+    dialog = _dialog(parent, title, start)
+    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+    dialog.setFileMode(QFileDialog.FileMode.AnyFile)
+    dialog.selectFile(name)
+    return _picked(dialog)

@@ -1,0 +1,393 @@
+"""Between locked and open: the greeting or the passphrase, the lock, and everything that must survive it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import orjson
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QGuiApplication
+
+from desktop.controls.shown import clock as clock_words
+from desktop.desk import Desk, Held, Where
+from desktop.errands import Errands
+from desktop.noted import NotedTimes, jots_of
+from desktop.notices import Notices
+from desktop.pages.decision import Decision
+from desktop.pages.feed_lock import FeedLockPage
+from desktop.pages.page import Page
+from desktop.pages.unlock import PUTTING_AWAY, READING, RecoveryPage, UnlockPage
+from desktop.session import FALLBACK_ZONE, Session
+from desktop.settings import DeviceSettings
+from desktop.window import Window
+from desktop.work import StoreLane
+from forms.answers import Moment
+from forms.chart import Entry
+from forms.form import Form
+from forms.practice import Practice, Practitioner
+from forms.trouble import Trouble
+from storage.changes import ChangeSet
+from storage.folder import Folder
+from storage.store import Store
+from storage.troubles import NotAStore, WrongPassphrase
+from storage.vault import SetUp, recover, unlock
+
+if TYPE_CHECKING:
+    from desktop.app import Means
+
+__all__ = ["Gate"]
+
+_SETTLE_MS = 45_000
+"""The write-ahead log is emptied within a minute of a change."""
+
+_LOCKED_DURING = "visit open when the window was locked"
+"""Name of the kept secret that says to which visit a time noted on the lock screen belongs, so that a kill does not
+lose it. It is sealed in the store; the file of noted times holds nothing but times."""
+
+
+class Gate(QObject):
+    """Opens and locks the store of one folder.
+
+    Signals: `opened()` when pages of the record may be shown, `locked()` when none may, `ended()` when the window is
+    closed and the store put away, `broke(Exception)` for a bug that came up on the store's worker.
+    """
+
+    opened = Signal()
+    locked = Signal()
+    ended = Signal()
+    broke = Signal(object)
+
+    def __init__(
+        self,
+        window: Window,
+        folder: Path,
+        settings: DeviceSettings,
+        errands: Errands,
+        notices: Notices,
+        means: Means,
+    ) -> None:
+        super().__init__(window)
+        self.window_, self.folder, self.settings = window, folder, settings
+        self.errands, self.notices, self.means = errands, notices, means
+        self.desk: Desk | None = None
+        self.noted = NotedTimes(folder)
+        self._wrong = 0
+        self._words = ""
+        self._where, self._held = Where(), Held()
+        self._practice = Practice()
+        self._going: Page | None = None
+        self._settle = QTimer(self)
+        self._settle.setSingleShot(True)
+        self._settle.setInterval(_SETTLE_MS)
+        self._settle.timeout.connect(self._settled)
+        window.lock_asked.connect(self.lock_now)
+        window.closing.connect(self.close)
+
+    @property
+    def session(self) -> Session | None:
+        """What is open, or None while locked."""
+        return self.desk.session if self.desk is not None else None
+
+    def feeding(self) -> bool:
+        """Whether a feed clock runs on the page in view."""
+        page = self.window_.page
+        return self.desk is not None and page is not None and page.running_feed() is not None
+
+    # --- the way in -------------------------------------------------------------------------------------------------
+
+    def begin(self) -> None:
+        """Show the greeting where no store is yet, else the passphrase, else why this folder cannot be used."""
+        try:
+            Folder(self.folder).must_be_store()
+        except NotAStore as trouble:
+            if _may_become_store(self.folder):
+                self._greet()
+            else:
+                self._ask_passphrase().fail(trouble)
+            return
+        self._ask_passphrase().ready()
+
+    def _greet(self) -> None:
+        from desktop.pages.first_launch import FirstLaunchPage  # seen once
+
+        page = FirstLaunchPage(self.folder, self.means, self.errands)
+        page.made.connect(self._entered_first)
+        self._replace(page)
+
+    def _ask_passphrase(self, why: str = "") -> UnlockPage:
+        since = self._local(self._held.since) if self._held.since is not None else None
+        page = UnlockPage(str(self.folder), why=why, unsaved=since)
+        page.unlock_asked.connect(self._unlock)
+        page.recovery_asked.connect(self._ask_sheet)
+        page.other_asked.connect(self._other)
+        self._replace(page)
+        return page
+
+    def _ask_sheet(self) -> None:
+        page = RecoveryPage()
+        page.back_asked.connect(lambda: self._ask_passphrase().ready())
+        page.recover_asked.connect(self._recover)
+        self._replace(page)
+
+    def _replace(self, page: Page) -> None:
+        before = self.window_.put(page)
+        if before is not None and before is not self._going:
+            before.deleteLater()
+
+    def _other(self) -> None:
+        from desktop.files import pick_folder  # Qt's own dialog, seldom used
+
+        picked = pick_folder(self.window_, "Open another store", self.folder.parent)
+        if picked is not None:
+            self.folder, self.noted = picked, NotedTimes(picked)
+            self.settings.move(picked)
+            self.begin()
+
+    def _unlock(self, passphrase: str) -> None:
+        folder, means, wrong = self.folder, self.means, self._wrong
+        self.errands.run(
+            lambda: unlock(folder, passphrase, clock=means.clock, ids=means.ids, failed_before=wrong),
+            self._entered,
+            self._refused,
+        )
+
+    def _recover(self, words: str, passphrase: str) -> None:
+        folder, means = self.folder, self.means
+        self.errands.run(
+            lambda: recover(folder, words, passphrase, clock=means.clock, ids=means.ids, argon=means.argon),
+            self._entered,
+            self._refused,
+        )
+
+    def _refused(self, trouble: Trouble) -> None:
+        self._wrong += isinstance(trouble, WrongPassphrase)
+        page = self.window_.page
+        if isinstance(page, UnlockPage | RecoveryPage):
+            page.fail(trouble)
+
+    def _entered(self, store: Store) -> None:
+        self._wrong = 0
+        page = self.window_.page
+        if isinstance(page, UnlockPage):
+            page.busy(READING)
+        lane = StoreLane(store, self)
+        lane.broke.connect(self.broke)
+        lane.troubled.connect(self.notices.trouble)
+        lane.changed.connect(self._changed)
+        lane.run(_beginning, lambda found: self._take_up(lane, store, *found))
+
+    def _entered_first(self, made: SetUp) -> None:
+        self.settings.keep()
+        self._words = made.recovery_words
+        self._entered(made.store)
+
+    def _take_up(
+        self, lane: StoreLane, store: Store, entries: tuple[Entry[Form], ...], during: bytes | None
+    ) -> None:
+        people = [e.id for e in entries if isinstance(e.answers, Practitioner) and e.struck is None]
+        facts = [e.answers for e in entries if isinstance(e.answers, Practice)]
+        self._practice = facts[0] if facts else Practice()
+        session = Session(
+            folder=self.folder,
+            lane=lane,
+            errands=self.errands,
+            notices=self.notices,
+            settings=self.settings,
+            clock=self.means.clock,
+            ids=self.means.ids,
+            author=people[0] if people else self.means.ids(),
+            practice=self._practice,
+            told=store.told,
+            words=self._words,
+        )
+        self._words = ""
+        self.desk = Desk(self.window_, session, self._held)
+        self.desk.lock_asked.connect(self.lock_now)
+        self._held = Held()
+        for told in store.told:
+            self.notices.trouble(told)
+        self._file_noted(session, during)
+        self.opened.emit()
+        if session.words or not people or not isinstance(self._practice.practice_name, str):
+            self.desk.first_steps(self.means.zone)
+        else:
+            self.desk.go(self._where)
+
+    # --- times noted on the lock screen -----------------------------------------------------------------------------
+
+    def _file_noted(self, session: Session, during: bytes | None) -> None:
+        times, spoilt = self.noted.times()
+        if spoilt:
+            self.notices.watch(f"{spoilt} of the times noted on the lock screen cannot be read any more.")
+        if not times:
+            return
+        kept = orjson.loads(during) if during else {}
+        family, visit = kept.get("family", ""), kept.get("visit", "")
+        said = ", ".join(clock_words(Moment(at, session.zone).local()) for at in times)
+        if not visit:
+            session.noted_unfiled = times
+            self.notices.watch(f"Noted on the lock screen, at a visit that is not known: {said}.")
+            return
+        changes = jots_of(
+            times, family=family, visit=visit, zone=session.zone, words=lambda _at: "Time noted on the lock screen"
+        )
+
+        def filed(_done: ChangeSet) -> None:
+            self.noted.filed()
+            self.notices.news(f"Noted on the lock screen and filed as jots: {said}.")
+
+        def refused(trouble: Trouble) -> None:
+            session.noted_unfiled = times
+            self.notices.watch(f"Noted on the lock screen and not filed: {said}. {trouble.sentence}")
+
+        session.lane.run(lambda store: store.write(changes, author=session.author), filed, refused)
+
+    def _note_time(self, page: FeedLockPage) -> None:
+        now = self.means.clock()
+        safe = self.noted.note(now)
+        page.say_noted(self._local(now), len(self.noted.times()[0]), on_disk=safe)
+
+    def _local(self, at: datetime) -> datetime:
+        zone = self._practice.time_zone
+        return Moment(at, zone if isinstance(zone, str) and zone else FALLBACK_ZONE).local()
+
+    # --- the lock ---------------------------------------------------------------------------------------------------
+
+    def lock_now(self) -> None:
+        """Lock because she asked for it."""
+        self._lock("You locked it")
+
+    def lock_idle(self) -> None:
+        """Lock because nothing was touched."""
+        self._lock("It locked by itself, for nothing was touched")
+
+    def lock_asleep(self) -> None:
+        """Lock because the machine sleeps, its lid closed, or its screen was locked."""
+        self._lock("It locked as this device went to sleep")
+
+    def _lock(self, why: str) -> None:
+        desk, page = self.desk, self.window_.page
+        if desk is None or page is None:
+            return
+        began = page.running_feed()
+        self._practice = desk.session.practice
+        page.leave()
+        self._where = desk.where
+        if began is not None:
+            at = orjson.dumps({"family": self._where.family, "visit": self._where.visit})
+            desk.session.lane.run(lambda store: store.keep_secret(_LOCKED_DURING, at), None, lambda _full: None)
+        self._going = page
+        self.desk = None
+        QGuiApplication.clipboard().clear()
+        why = f"{why} at {clock_words(self._local(self.means.clock()))}. The record is closed and encrypted."
+        self._show_locked(began, why)
+        self._put_away(desk, page, lambda: self._is_away(why))
+
+    def _show_locked(self, began: datetime | None, why: str) -> None:
+        if began is None:
+            self._ask_passphrase(why).busy(PUTTING_AWAY)
+            return
+        number = self._practice.emergency_number
+        screen = FeedLockPage(began, self.means.clock, number if isinstance(number, str) else "")
+        screen.note_asked.connect(lambda: self._note_time(screen))
+        screen.unlock_asked.connect(lambda: self._ask_passphrase(why).ready())
+        self._replace(screen)
+
+    def _put_away(self, desk: Desk, page: Page, then: Callable[[], None]) -> None:
+        """Close the store off the GUI thread; what could not be written is held over."""
+        self._settle.stop()
+        self.locked.emit()
+
+        def away(_none: None) -> None:
+            drafts = (*page.pending(), *(draft for draft in desk.held.drafts if draft.pending))
+            since = min(filter(None, (page.unsaved_since(), desk.held.since)), default=None)
+            self._held = Held(drafts, since) if drafts else Held()
+            page.deleteLater()
+            desk.deleteLater()
+            desk.session.lane.deleteLater()
+            self._going = None
+            then()
+
+        self.errands.run(desk.session.lane.close, away)
+
+    def _is_away(self, why: str) -> None:
+        page = self.window_.page
+        if isinstance(page, UnlockPage):
+            if self._held.drafts:
+                page = self._ask_passphrase(why)
+            page.ready()
+
+    # --- the end ----------------------------------------------------------------------------------------------------
+
+    def close(self) -> None:
+        """Close the window once everything typed is on disk; if the disk is full, ask first."""
+        desk, page = self.desk, self.window_.page
+        if desk is None or page is None:
+            if self._held.drafts:
+                self._ask_before_losing()
+            elif not self.errands.busy:
+                self._end()
+            else:
+                self.errands.run(lambda: None, lambda _none: self.close())
+            return
+        page.leave()
+        desk.session.lane.run(lambda _store: None, lambda _none: self._close_saved(desk, page))
+
+    def _close_saved(self, desk: Desk, page: Page) -> None:
+        if page.pending() or any(draft.pending for draft in desk.held.drafts):
+            self._ask_before_losing()
+            return
+        self.desk = None
+        self._going = page
+        self._put_away(desk, page, self._end)
+
+    def _ask_before_losing(self) -> None:
+        Decision(
+            self.window_,
+            "Not everything is saved",
+            "The disk is full, so what you typed last is only in this window. Make room on the disk and it is saved by "
+            "itself; if you close the window now, it is lost.",
+            (("Keep the window open", lambda: None), ("Close and lose it", self._end), ("Go back", lambda: None)),
+        )
+
+    def _end(self) -> None:
+        self._held = Held()
+        if self.desk is not None and self.window_.page is not None:
+            desk, page, self.desk = self.desk, self.window_.page, None
+            self._put_away(desk, page, self._end)
+            return
+        self._held = Held()
+        self.window_.may_close = True
+        self.window_.close()
+        self.ended.emit()
+
+    # --- while it is open -------------------------------------------------------------------------------------------
+
+    def _changed(self, changes: ChangeSet) -> None:
+        if changes:
+            self._settle.start()
+        desk = self.desk
+        if desk is not None and not changes.families:
+            desk.session.refresh_practice()
+
+    def _settled(self) -> None:
+        if self.desk is not None:
+            self.desk.session.lane.run(lambda store: store.settle())
+
+
+def _may_become_store(folder: Path) -> bool:
+    """Whether a new store may be made there: the folder is not there, empty, or holds an unfinished set-up."""
+    try:
+        return not folder.exists() or (
+            folder.is_dir() and (not any(folder.iterdir()) or Folder(folder).mark.exists())
+        )
+    except OSError:
+        return False
+
+
+def _beginning(store: Store) -> tuple[tuple[Entry[Form], ...], bytes | None]:
+    return store.practice_entries(), store.secret(_LOCKED_DURING)
+

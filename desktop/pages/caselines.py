@@ -1,0 +1,164 @@
+"""What the caseload shows of each family, read from the store in one go off the GUI thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from forms.answers import Conflicted, Given, Moment, Quantity
+from forms.chart import Chart
+from forms.clinical.age import age, age_in_days
+from forms.clinical.prompts import open_prompts
+from forms.clinical.result import NoFigure
+from forms.clinical.rule import Prompt
+from forms.note import Why, blanks
+from forms.people import InfantIdentity
+from forms.visit import Visit
+from forms.weight import WeightReading
+from storage.projections import FamilyLine
+from storage.store import Store
+from sync.handoff.seals import root_waits
+
+__all__ = ["CaseLine", "Caseload", "Point", "Trace", "Unfinished", "read_caseload", "traces_of"]
+
+SOON_DAYS = 7
+"""A follow-up within so many days puts a family into the first section; a house rule."""
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One weight of a baby: when, whole grams, and whether it was seen on the scale."""
+
+    at: datetime
+    grams: int
+    seen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """A baby's weights, oldest first. `shape` is the code of the baby's tag; `disputed` counts weights two values stand for."""
+
+    baby: str
+    name: str
+    shape: str
+    points: tuple[Point, ...]
+    disputed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Unfinished:
+    """A visit that is not signed: how many places are open, jots among them, and the urgent signs not acted on."""
+
+    visit: str
+    start: Moment | None
+    open_places: int
+    jots: int
+    urgent: tuple[Prompt, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CaseLine:
+    """One family: its line in the store, ages in words, and for the first section also traces and unfinished visits."""
+
+    line: FamilyLine
+    ages: str = ""
+    traces: tuple[Trace, ...] = ()
+    unfinished: tuple[Unfinished, ...] = ()
+
+    @property
+    def urgent(self) -> tuple[Prompt, ...]:
+        """The urgent signs of all its unsigned visits that nothing was done about."""
+        return tuple(prompt for visit in self.unfinished for prompt in visit.urgent)
+
+
+@dataclass(frozen=True, slots=True)
+class Caseload:
+    """The whole page: families with something to do, all the others, and what waits beside them."""
+
+    first: tuple[CaseLine, ...]
+    others: tuple[CaseLine, ...]
+    root_waits: bool
+    sheet_proved: bool
+
+
+def _point(answers: WeightReading) -> Point | None:
+    weight, taken = answers.weight, answers.taken
+    if not isinstance(weight, Quantity) or not isinstance(taken, Moment):
+        return None
+    return Point(taken.at, weight.base, answers.source == "seen")
+
+
+def _named(infant: InfantIdentity) -> str:
+    return next((v for v in (infant.called_name, infant.legal_name) if isinstance(v, str) and v.strip()), "Baby")
+
+
+def traces_of(chart: Chart) -> tuple[Trace, ...]:
+    """The weights of each baby of a chart, birth weight first where its time is known."""
+    found = []
+    for entry in chart.all(InfantIdentity):
+        infant = entry.answers
+        points = [p for w in chart.all(WeightReading, entry.id) if (p := _point(w.answers)) is not None]
+        if isinstance(infant.birth_weight, Quantity) and isinstance(infant.born, Moment):
+            points.append(Point(infant.born.at, infant.birth_weight.base, seen=False))
+        disputed = sum(_disputed(w.answers) for w in chart.all(WeightReading, entry.id))
+        shape = infant.tag_shape if isinstance(infant.tag_shape, str) else "circle"
+        found.append(Trace(entry.id, _named(infant), shape, tuple(sorted(points, key=lambda p: p.at)), disputed))
+    return tuple(found)
+
+
+def _disputed(answers: WeightReading) -> bool:
+    return isinstance(answers.weight, Conflicted) or isinstance(answers.taken, Conflicted)
+
+
+def _ages(chart: Chart, now: datetime, zone: str) -> str:
+    said = []
+    infants = chart.all(InfantIdentity)
+    for entry in infants:
+        words = _age(entry.answers.born, entry.answers.born_day, now, zone)
+        if words and words not in said:
+            said.append(words)
+    several = {2: "twins, ", 3: "triplets, "}.get(len(infants), "") if len(said) == 1 else ""
+    return several + ", ".join(said)
+
+
+def _age(born: Given[Moment], born_day: Given[date], now: datetime, zone: str) -> str:
+    found = age(born, now)
+    if not isinstance(found, NoFigure):
+        return found.spoken
+    days = age_in_days(born, born_day, now, zone)
+    return "" if isinstance(days, NoFigure) else "1 day" if days == 1 else f"{days} days"
+
+
+def _unfinished(store: Store, family: str, visit: str, now: datetime) -> Unfinished:
+    chart = store.chart(family, visit)
+    open_now = blanks(chart)
+    jots = sum(blank.why is Why.UNFILED for blank in open_now)
+    entry = chart.by_id(visit)
+    start = entry.answers.start if entry is not None and isinstance(entry.answers, Visit) else None
+    return Unfinished(
+        visit, start if isinstance(start, Moment) else None, len(open_now) - jots, jots, open_prompts(chart, now)
+    )
+
+
+def _line(store: Store, line: FamilyLine, now: datetime, zone: str) -> CaseLine:
+    chart = store.chart(line.id)
+    unfinished = tuple(_unfinished(store, line.id, visit, now) for visit in line.unsigned)
+    return CaseLine(line, _ages(chart, now, zone), traces_of(chart), unfinished)
+
+
+def read_caseload(now: datetime, today: date, zone: str, proved: str) -> Callable[[Store], Caseload]:
+    """The operation that reads the page. `proved` names the kept secret that says the recovery sheet was typed back."""
+
+    def read(store: Store) -> Caseload:
+        first, others = [], []
+        for line in store.caseload():
+            due = line.next_follow_up is not None and (line.next_follow_up - today).days <= SOON_DAYS
+            if due or line.unsigned or line.conflicts:
+                first.append(_line(store, line, now, zone))
+            else:
+                others.append(CaseLine(line))
+        first.sort(key=lambda one: (not one.urgent, one.line.next_follow_up or date.max, one.line.name))
+        return Caseload(tuple(first), tuple(others), root_waits(store), store.secret(proved) is not None)
+
+    return read

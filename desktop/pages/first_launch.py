@@ -1,0 +1,178 @@
+"""The first launch up to the passphrase: a greeting, three short screens of what is kept where, and making the store."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Act, ActKind, Link
+from desktop.controls.words import Title, Words
+from desktop.errands import Errands
+from desktop.pages.plain import PlainPage, key_row
+from desktop.pages.secret import Emblem, Secret, Told
+from desktop.theme.halfmoons import MoonState
+from desktop.theme.tokens import Role, Size
+from forms.trouble import Trouble
+from storage.passphrases import SHORTEST, must_be_strong
+from storage.troubles import PassphraseRefused
+from storage.vault import SetUp, set_up
+
+if TYPE_CHECKING:
+    from desktop.app import Means
+
+__all__ = ["FirstLaunchPage"]
+
+_SCREENS = (
+    (
+        "Kept on this device",
+        "Everything you chart stays in one folder on this device, encrypted. No account, no server, no signal needed. "
+        "Whoever finds the device finds a folder that cannot be read.",
+        "While it is unlocked, anyone who holds the device can read it. It locks by itself after a few minutes, and at "
+        "once with Ctrl+L.",
+    ),
+    (
+        "Opened by two things only",
+        "A passphrase you keep in your head, and a recovery sheet you keep on paper, somewhere else. Either one opens the "
+        "record; nothing else does.",
+        "Nobody can reset them for you. With both gone the record is gone, so the next steps go slowly.",
+    ),
+    (
+        "What leaves, leaves by your hand",
+        "Papers for families and letters to providers are saved or printed when you say so, and each is sealed so that a "
+        "changed word shows.",
+        "Nothing is sent anywhere by itself. A copy of the record on another disk is yours to make, and worth making.",
+    ),
+)
+
+
+class FirstLaunchPage(PlainPage):
+    """Signals: `made(SetUp)`: the store is there and open; `invented_asked()`: show the invented practice instead."""
+
+    made = Signal(object)
+    invented_asked = Signal()
+
+    def __init__(self, folder: Path, means: Means, errands: Errands) -> None:
+        super().__init__()
+        self.setObjectName("first_launch")
+        self._folder, self._means, self._errands = folder, means, errands
+        self._step = 0
+        self._show()
+
+    # --- steps ------------------------------------------------------------------------------------------------------
+
+    def go(self, step: int) -> None:
+        """To a step: 0 the greeting, 1 to 3 what is kept where, 4 the passphrase."""
+        self._step = step
+        self._show()
+
+    def _show(self) -> None:
+        self.column.clear()
+        if self._step == 0:
+            self._greeting()
+        elif self._step <= len(_SCREENS):
+            self._screen(*_SCREENS[self._step - 1])
+        else:
+            self._passphrase()
+        self.column.finish()
+
+    def _keys(self, *keys: QWidget) -> None:
+        self.column.add(key_row(*keys))
+
+    def _onward(self, words: str = "Go on") -> Act:
+        key = Act(words, kind=ActKind.MAIN)
+        key.clicked.connect(lambda: self.go(self._step + 1))
+        self.setFocusProxy(key)
+        key.setFocus()
+        return key
+
+    def _back(self) -> Link:
+        link = Link("Back", size=Size.BASE)
+        link.clicked.connect(lambda: self.go(self._step - 1))
+        return link
+
+    def _greeting(self) -> None:
+        self.column.add(
+            Emblem(MoonState.NOT_DONE, MoonState.NOT_DONE),
+            Title("Welcome to Hearthside", size=Size.GREETING),
+            Words(
+                "For charting a feeding visit in someone's living room: one free hand, no signal, and a family looking on.",
+                size=Size.JOT,
+            ),
+            Words("Setting up takes about ten minutes. Have paper and a pen at hand.", ink=Role.SOFT_INK),
+        )
+        invented = Link("Look around an invented practice first", size=Size.BASE)
+        invented.clicked.connect(self.invented_asked)
+        self._keys(self._onward("Begin"), invented)
+
+    def _screen(self, title: str, first: str, then: str) -> None:
+        self.column.add(
+            Words(f"{self._step} of {len(_SCREENS)}", size=Size.SMALL, ink=Role.SOFT_INK),
+            Title(title, size=Size.GREETING),
+            Words(first, size=Size.JOT),
+            Words(then, ink=Role.SOFT_INK),
+        )
+        self._keys(self._onward(), self._back())
+
+    def _passphrase(self) -> None:
+        self.column.add(
+            Emblem(MoonState.NOT_DONE, MoonState.NOT_DONE),
+            Title("Choose a passphrase", size=Size.GREETING),
+            Words(
+                f"At least {SHORTEST} characters. Four or five words that have nothing to do with each other are easy to "
+                "keep and hard to guess. Spaces count; pasting is fine."
+            ),
+        )
+        self.secret, self.again = Secret("Passphrase"), Secret("Once more")
+        self.again.entered.connect(self._make)
+        self.secret.entered.connect(self.again.setFocus)
+        self.told = Told()
+        self.make_key = Act("Make the record", kind=ActKind.MAIN)
+        self.make_key.clicked.connect(self._make)
+        self.column.add(
+            self.secret,
+            self.again,
+            self.told,
+            Words(f"The record will be kept in {self._folder}", size=Size.SMALL, ink=Role.SOFT_INK),
+        )
+        self._keys(self.make_key, self._back())
+        self.setFocusProxy(self.secret)
+        self.secret.setFocus()
+
+    # --- making the store -------------------------------------------------------------------------------------------
+
+    def _make(self) -> None:
+        passphrase = self.secret.box.text()
+        try:
+            must_be_strong(passphrase)
+        except PassphraseRefused as refused:
+            self.told.trouble(refused.sentence)
+            self.secret.setFocus()
+            return
+        if passphrase != self.again.box.text():
+            self.told.trouble("The two do not match. Show both and compare, or type the second one again.")
+            self.again.setFocus()
+            return
+        self._enable(on=False)
+        self.told.progress("Measuring this device and making the keys. This takes a few seconds.")
+        folder, means = self._folder, self._means
+        self._errands.run(
+            lambda: set_up(folder, passphrase, clock=means.clock, ids=means.ids, argon=means.argon),
+            self._made,
+            self._refused,
+        )
+
+    def _made(self, made: SetUp) -> None:
+        self.secret.take()
+        self.again.take()
+        self.made.emit(made)
+
+    def _refused(self, trouble: Trouble) -> None:
+        self._enable(on=True)
+        self.told.trouble(trouble.sentence)
+
+    def _enable(self, *, on: bool) -> None:
+        for widget in (self.secret, self.again, self.make_key):
+            widget.setEnabled(on)

@@ -1,0 +1,66 @@
+"""A page that is read from top to bottom in one narrow column: greeting, unlocking, what went wrong."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from desktop.controls.buttons import Act, ActKind
+from desktop.controls.layouts import Flow, Reach, Stack
+from desktop.pages.page import Ground, Page
+from desktop.theme.look import look
+from desktop.theme.tokens import Role, Space, Target
+
+__all__ = ["PlainColumn", "PlainPage", "key_row", "main_key"]
+
+_EMS = 2 * Target.READING
+
+
+def key_row(*keys: QWidget) -> QWidget:
+    """Keys and links side by side, wrapping where they must."""
+    holder = QWidget()
+    flow = Flow(holder, gap=Space.PAD)
+    for key in keys:
+        flow.addWidget(key)
+    return holder
+
+
+def main_key(words: str) -> Act:
+    """The one likely next thing."""
+    return Act(words, kind=ActKind.MAIN)
+
+
+class PlainColumn(Reach):
+    """One column, left of the middle, with wide air around it; add to `column`."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        ground = Ground(Role.PAGE)
+        super().__init__(ground, parent)
+        across = QHBoxLayout(ground)
+        across.setContentsMargins(Space.FAR, Space.FAR, Space.FAR, Space.FAR)
+        across.addStretch(1)
+        self.column = Stack(between=Space.PAD)
+        self.column.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        across.addWidget(self.column, 100)
+        across.addStretch(2)
+        self._widen()
+
+    def _widen(self) -> None:
+        self.column.setMaximumWidth(look().px(_EMS * Space.PAD))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange and hasattr(self, "column"):
+            self._widen()
+
+
+class PlainPage(Page):
+    """A page that is one such column."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        self._reach = PlainColumn()
+        self.column = self._reach.column
+        outer.addWidget(self._reach)

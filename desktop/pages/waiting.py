@@ -1,0 +1,119 @@
+"""What waits for the consultant, beside the caseload: each a title, a sentence, and where to go."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from desktop.controls.shown import clock, day_words
+from desktop.noted import NotedTimes
+from desktop.pages.caselines import CaseLine, Caseload, Unfinished
+from desktop.session import Routes, Session
+from desktop.theme.tokens import Role
+from forms.answers import Moment
+
+__all__ = ["Waits", "waiting"]
+
+
+def _nowhere(_routes: Routes, _session: Session) -> None:
+    return
+
+
+def _practice(routes: Routes, _session: Session) -> None:
+    routes.practice()
+
+
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """One thing that waits. `act` is the word on its link, "" for none; `go` what the link does."""
+
+    title: str
+    words: str
+    act: str = ""
+    go: Callable[[Routes, Session], None] = _nowhere
+    ink: Role = Role.INK
+
+
+def _losses(session: Session) -> list[Waits]:
+    return [Waits("Something is missing", told.sentence, ink=Role.WELD) for told in session.told]
+
+
+def _noted(session: Session) -> list[Waits]:
+    if not session.noted_unfiled:
+        return []
+    said = ", ".join(clock(Moment(at, session.zone).local()) for at in session.noted_unfiled)
+
+    def done(routes: Routes, session: Session) -> None:
+        NotedTimes(session.folder).filed()
+        session.noted_unfiled = ()
+        routes.caseload()
+
+    return [
+        Waits(
+            "Times noted while locked",
+            f"{said}. It is not known at which visit; write them where they belong.",
+            "They are written down",
+            done,
+        )
+    ]
+
+
+def _of_family(case: CaseLine) -> list[Waits]:
+    found = []
+    name = case.line.name or "A family without a name"
+    if case.line.conflicts:
+        many = "2 answers differ" if case.line.conflicts == 1 else f"{case.line.conflicts} answers have two values"
+        found.append(
+            Waits("Values to settle", f"{name}: {many}.", "Open", lambda routes, _s: routes.family(case.line.id))
+        )
+    for visit in case.unfinished:
+        found.append(
+            Waits(
+                f"Finish list, {visit.open_places + visit.jots}",
+                f"{name}, {_left(visit)}.",
+                "Go on with it",
+                lambda routes, _s, visit=visit: routes.visit(case.line.id, visit.visit),  # type: ignore[misc]
+            )
+        )
+    return found
+
+
+def _left(visit: Unfinished) -> str:
+    day = day_words(visit.start.local()) if visit.start is not None else "a visit without a start"
+    parts = []
+    if visit.open_places:
+        parts.append("1 blank" if visit.open_places == 1 else f"{visit.open_places} blanks")
+    if visit.jots:
+        parts.append("1 jot" if visit.jots == 1 else f"{visit.jots} jots")
+    return f"{day}: {', '.join(parts) if parts else 'ready to sign'}"
+
+
+def waiting(caseload: Caseload, session: Session, today: date) -> tuple[Waits, ...]:
+    """Everything that waits, what may do harm first."""
+    found = [*_losses(session), *_noted(session)]
+    if not isinstance(session.practice.emergency_number, str) or not session.practice.emergency_number.strip():
+        found.append(
+            Waits("No emergency number", "No paper leaves without one.", "Set it under Practice", _practice, Role.WELD)
+        )
+    for case in caseload.first:
+        found += _of_family(case)
+    if not caseload.sheet_proved:
+        found.append(
+            Waits(
+                "Recovery sheet not checked",
+                "It was never typed back, so nobody knows whether it opens the record.",
+                "Make a new one under Practice",
+                _practice,
+            )
+        )
+    if caseload.root_waits:
+        found.append(
+            Waits(
+                "Root key still on this device",
+                "It belongs on a stick in a drawer, under its own passphrase.",
+                "Take it out under Practice",
+                _practice,
+            )
+        )
+    return tuple(found)

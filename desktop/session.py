@@ -1,0 +1,103 @@
+"""What the pages of an unlocked store share: the lane to the store, where sentences go, the clock, and who is charting."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Protocol
+
+from desktop.errands import Errands
+from desktop.notices import Notices
+from desktop.open_chart import OpenChart
+from desktop.settings import DeviceSettings
+from desktop.work import StoreLane
+from forms.chart import Chart
+from forms.practice import Practice
+from forms.trouble import Trouble
+from storage.store import Store
+
+__all__ = ["FALLBACK_ZONE", "OpenPractice", "Routes", "Session", "practice_chart"]
+
+FALLBACK_ZONE = "UTC"
+
+
+class Routes(Protocol):
+    """The ways between pages, and the lock."""
+
+    def caseload(self) -> None:
+        """To the list of families."""
+
+    def family(self, family: str) -> None:
+        """To one family's home."""
+
+    def visit(self, family: str, visit: str) -> None:
+        """Into a visit."""
+
+    def address_book(self) -> None:
+        """To the providers."""
+
+    def practice(self) -> None:
+        """To the practice's facts and the settings of this device."""
+
+    def lock(self) -> None:
+        """Lock now."""
+
+
+def practice_chart(store: Store) -> Chart:
+    """The practice's own entries as a chart that belongs to no family."""
+    return Chart("", None, store.practice_entries())
+
+
+class OpenPractice(OpenChart):
+    """The practice's own entries while they are open: its facts, its people, its address book. Signals: of OpenChart."""
+
+    def _read(self, store: Store) -> Chart:
+        return practice_chart(store)
+
+
+@dataclass
+class Session:
+    """One unlocked store.
+
+    `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand. `told` is what was found
+    missing on opening, `noted_unfiled` times noted on the lock screen that belong to no known visit, `words` the recovery
+    words of a store just made, until they are typed back.
+    """
+
+    folder: Path
+    lane: StoreLane
+    errands: Errands
+    notices: Notices
+    settings: DeviceSettings
+    clock: Callable[[], datetime]
+    ids: Callable[[], str]
+    author: str
+    practice: Practice
+    told: tuple[Trouble, ...] = ()
+    noted_unfiled: tuple[datetime, ...] = ()
+    words: str = field(default="", repr=False)
+
+    @property
+    def zone(self) -> str:
+        """The time zone in which times are typed and shown."""
+        zone = self.practice.time_zone
+        return zone if isinstance(zone, str) and zone else FALLBACK_ZONE
+
+    def refresh_practice(self) -> None:
+        """Read the practice's facts again; what papers and boxes start from follows at once."""
+
+        def take(chart: Chart) -> None:
+            self.practice = chart.one(Practice)
+
+        self.lane.run(practice_chart, take)
+
+    def open(self, chart: Chart) -> OpenChart:
+        """A family's record, opened for charting."""
+        return OpenChart(self.lane, chart, author=self.author, clock=self.clock, ids=self.ids, zone=self.zone)
+
+    def open_practice(self, chart: Chart) -> OpenPractice:
+        """The practice's own entries, opened for writing."""
+        return OpenPractice(self.lane, chart, author=self.author, clock=self.clock, ids=self.ids, zone=self.zone)
+
