@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -38,6 +38,7 @@ from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.places import Stands
 from desktop.sheets.sheet import MOMENTS, Guard, Section
 from desktop.theme.halfmoons import MoonState
+from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
 from forms.answers import Moment, Sided
 from forms.clinical.prompts import open_prompts
@@ -48,6 +49,8 @@ from forms.people import Family
 __all__ = ["FORGOTTEN", "VisitPage"]
 
 _SETTLE_MS = 120
+_ROOM = 1_000
+"""Thread, page and strip stand side by side from this width on, at 100 % text."""
 FORGOTTEN = timedelta(hours=3)
 """A feed begun longer ago than this no longer counts as running: house bound, no source."""
 
@@ -70,6 +73,7 @@ class VisitPage(ChartPage):
         self._section: Section | None = None
         self._people: tuple[str, ...] = ()
         self._shown_people: tuple[tuple[str, str], ...] = ()
+        self._folded = False
         self._build()
         self._bind_keys()
         self._settle = QTimer(self)
@@ -288,8 +292,8 @@ class VisitPage(ChartPage):
         """Shared view on or off: thread, strip, private sections and phone numbers go, and come back."""
         self.shared = not self.shared
         self.left.setVisible(not self.shared)
-        self.aside.setVisible(not self.shared)
         self._show_acts()
+        self._arrange()
         self.go(self.spot.moment, self.spot.who)
         self._show_told()
 
@@ -417,10 +421,33 @@ class VisitPage(ChartPage):
             return feed.began.at if recent and not any(one is not None for one in ended) else None
         return None
 
+    def _arrange(self) -> None:
+        """The strip beside the page while both keep room to read; its parts in the page with large text; none shared."""
+        narrow = self.width() < look().px(_ROOM)
+        folded = narrow and not self.shared
+        if folded:
+            self.middle.host(self.aside.parts())
+        else:
+            self.middle.host(())
+            self.aside.take_back()
+        self.aside.setVisible(not self.shared and not narrow)
+        self._folded = folded
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._fit()
         if not self.across.isHidden():
             self.across.setFixedWidth(self.width())
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.StyleChange:
+            self._fit()
+
+    def _fit(self) -> None:
+        if self._folded != (self.width() < look().px(_ROOM) and not self.shared):
+            self._arrange()
+            self.go(self.spot.moment, self.spot.who)
 
 
 def _bead(moment: str, left: MoonState, right: MoonState | None) -> Bead:

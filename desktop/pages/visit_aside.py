@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from PySide6.QtWidgets import QWidget
+
 from desktop.controls.layouts import Stack
 from desktop.controls.strip import Strip
 from desktop.open_chart import OpenChart
@@ -20,9 +22,17 @@ class Aside(Strip):
         self.setAccessibleName("Adds up to, and jots")
         self.urgent = UrgentSigns(home)
         self.jots = Jots(home)
-        inside = Stack(between=Space.PAD)
-        inside.add(self.urgent, self.jots)
-        self.show_parts((inside,))
+        self._inside = Stack(between=Space.PAD)
+        self.take_back()
+        self.show_parts((self._inside,))
+
+    def parts(self) -> tuple[QWidget, ...]:
+        """What the strip shows, from the top, for where it has no room of its own."""
+        return (self.urgent, self.jots)
+
+    def take_back(self) -> None:
+        """Show its parts in the strip again."""
+        self._inside.add(*self.parts())
 
     def show_person(self, who: str) -> None:
         """Work the figures out for this person."""

@@ -17,9 +17,13 @@ from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.laid import Laid, lay
 from desktop.sheets.sheet import Section
+from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
 
 __all__ = ["Middle", "field_in_focus"]
+
+_LARGE = 150
+"""From this size of text on, in percent, nothing but the persons and the thread stays while one scrolls."""
 
 
 class Middle(Surface):
@@ -46,6 +50,7 @@ class Middle(Surface):
         self.tabs: Tabs | None = None
         self.page: Laid | None = None
         self._reach: Reach | None = None
+        self._guests: tuple[QWidget, ...] = ()
 
     def show_sections(self, sections: Sequence[Section], current: str, name: str) -> None:
         """Show these as tabs; with one there is none to choose from."""
@@ -86,25 +91,42 @@ class Middle(Surface):
         content.finish()
         self._put(content)
 
-    def commit(self) -> None:
-        """Keep what is still only on screen."""
-        if self.page is not None:
-            self.page.commit()
+    def host(self, guests: Sequence[QWidget]) -> None:
+        """Show these in the scrolling page, the first above it and the others below: where the strip has no room."""
+        self._guests = tuple(guests)
 
     def _put_away(self) -> None:
         self.commit()
         self.page = None
         if self._reach is not None:
+            for guest in (*self._guests, self._head):
+                guest.setParent(self)
             self._column.removeWidget(self._reach)
             _gone(self._reach)
             self._reach = None
 
     def _put(self, content: QWidget) -> None:
+        """The page, scrolling. With large text the title and the tabs scroll with it, for they would take its room."""
+        large = look().text >= _LARGE
         framed = Stack()
-        framed.setContentsMargins(Space.BROAD, Space.PAD, Space.BROAD, Space.WIDE)
-        framed.add(content)
+        if large:
+            framed.add(self._head)
+        else:
+            self._column.insertWidget(0, self._head)
+        self._head.show()
+        inner = Stack(between=Space.WIDE)
+        inner.setContentsMargins(Space.BROAD, Space.PAD, Space.BROAD, Space.WIDE)
+        above, below = self._guests[:1], self._guests[1:]
+        inner.add(*above, content, *below)
+        framed.add(inner)
+        framed.finish()
         self._reach = Reach(framed)
         self._column.addWidget(self._reach, 1)
+
+    def commit(self) -> None:
+        """Keep what is still only on screen."""
+        if self.page is not None:
+            self.page.commit()
 
 
 class _OneLine(Words):

@@ -62,7 +62,10 @@ class _Line(Stack):
         super().__init__(between=Space.GAP)
         self.listing, self.entity = listing, entity
         self.words = Words(strong=True)
-        self.words.setMinimumHeight(Target.TOUCH)
+        self.more = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        said = Stack(between=Space.NONE)
+        said.setMinimumHeight(Target.TOUCH)
+        said.add(self.words, self.more)
         self.change = Link("Change")
         self.change.clicked.connect(lambda: listing.toggle(self.entity))
         self.strike = Link("Strike out")
@@ -73,7 +76,7 @@ class _Line(Stack):
         flow.addWidget(self.strike)
         across = QWidget()
         beside = Beside(across)
-        beside.addWidget(self.words)
+        beside.addWidget(said)
         beside.addWidget(keys)
         self.add(across, Rule())
         self.page: Laid | None = None
@@ -191,6 +194,8 @@ class Listing(Stack):
             line = self.lines[entry.id] = _Line(self, entry.id)
             self._standing.add(line)
         line.words.say(self.line(entry))
+        line.more.say(self._listed.more(self.home, entry))
+        line.more.setVisible(bool(line.more.said()))
 
     def _is_struck(self, entry: Entry[Any]) -> None:
         _gone(self.lines.pop(entry.id, None))

@@ -63,6 +63,12 @@ class Offer:
     answers: Mapping[str, Any]
 
 
+def nothing_more(home: OpenChart, entry: Entry[Any]) -> str:
+    """No second line."""
+    del home, entry
+    return ""
+
+
 def nobody(home: OpenChart) -> tuple[Offer, ...]:
     """No offers."""
     del home
@@ -74,7 +80,8 @@ class Listed:
     """A list of entries of a form that repeats: the words around it and the one line each entry closes to.
 
     `line` makes that line from the entry and the name the chart has for an id. `concerns` narrows the list to the
-    person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap.
+    person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap;
+    `more` is a small second line under an entry's first.
     """
 
     add: str
@@ -82,6 +89,7 @@ class Listed:
     line: Callable[[Entry[Any], Callable[[str], str]], str]
     concerns: bool = False
     offers: Callable[[OpenChart], tuple[Offer, ...]] = nobody
+    more: Callable[[OpenChart, Entry[Any]], str] = nothing_more
 
 
 class Opens(Protocol):

@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desktop.controls.layouts import Stack, spaced
 from desktop.controls.moons import Tag
+from desktop.controls.numbers import QuantityField
+from desktop.controls.question import Question
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
@@ -37,6 +39,18 @@ class _Whose(QWidget):
         name = full_name(here.home, here.who)
         across.addWidget(Tag(tag_of(here.home, here.who), name))
         across.addWidget(Title(name, size=Size.FIGURE), 1)
+
+
+class _Pad(Stack):
+    """The weight, with the number pad open while nothing is written yet."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__()
+        self.question = Question(here.binding, "weight")
+        self.add(self.question)
+        field = self.question.controls()[0]
+        if isinstance(field, QuantityField) and here.binding.value("weight") is None and not here.binding.sealed():
+            field.opener.setChecked(True)
 
 
 class _FromBirth(Stack):
@@ -70,7 +84,7 @@ class _FromBirth(Stack):
 
 def _reading(c: Compose) -> None:
     c.widget(_Whose)
-    c.ask("weight")
+    c.widget(_Pad, "weight")
     c.widget(_FromBirth)
     c.ask("state", "taken", "source")
     c.row("scale_name", "scale_step")
@@ -97,6 +111,12 @@ def _line(entry: Entry[WeightReading], name: Callable[[str], str]) -> str:
     return ", ".join(said)
 
 
+def _from_birth(home: OpenChart, entry: Entry[WeightReading]) -> str:
+    baby = home.chart.person(InfantIdentity, entry.place.subjects[0])
+    found = percent_from_birth(baby.birth_weight, entry.answers.weight)
+    return f"no percent from birth: {found.why}" if isinstance(found, NoFigure) else f"{found.text} from birth"
+
+
 def _on_the_scale(home: OpenChart) -> tuple[Offer, ...]:
     del home
     return (Offer("On the scale now", {"source": "seen"}),)
@@ -112,6 +132,7 @@ def _readings(c: Compose) -> None:
             line=_line,
             concerns=True,
             offers=_on_the_scale,
+            more=_from_birth,
         ),
     )
     c.part(InfantAssessment, lambda inner: inner.ask("weight_not_taken"))
