@@ -175,8 +175,7 @@ class Segments(Dressed, QGroupBox):
         for code, words in options.items():
             made = _AnySegment(words, self) if self._several else _OneSegment(words, self)
             made.code, made.letters, made.several, made.tab = code, self._size, self._several, self.tabs
-            made.setAutoExclusive(False)
-            made.setCheckable(True)
+            made.setAutoExclusive(not self._several)
             made.setAccessibleName(words)
             made.setAccessibleDescription(self.accessibleName())
             made.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -197,7 +196,10 @@ class Segments(Dressed, QGroupBox):
     def show_codes(self, codes: Sequence[str]) -> None:
         """Show these as picked."""
         for segment in self._segments:
+            segment.setAutoExclusive(False)  # Qt lets none of an exclusive group be unchecked
             segment.setChecked(segment.code in codes)
+        for segment in self._segments:
+            segment.setAutoExclusive(not self._several)  # and calls only these radio buttons
         self.update()
         self._rove(next((s for s in self._segments if s.isChecked()), self._segments[0] if self._segments else None))
 

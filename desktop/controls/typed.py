@@ -83,7 +83,6 @@ class Typed(Control):
     def __init__(self, binding: Binding, path: str, parent: QWidget | None = None) -> None:
         super().__init__(binding, path, parent)
         self._dirty = False
-        self._shown = ""
         self.sentence = ""
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -128,12 +127,15 @@ class Typed(Control):
             self._keep(aloud=True)
 
     def refresh(self) -> None:
+        self._show(typing=self.box.hasFocus())
+
+    def _show(self, *, typing: bool) -> None:
+        """Show what stands; while one is typing, the box is left alone if it already means that."""
         if self._dirty or self.sentence:
             return
         known = self.known()
         text = "" if known is None else self._written(known)
-        if text != self.text() and not (self.box.hasFocus() and self._same(known)):
-            self._shown = text
+        if text != self.text() and not (typing and self._same(known)):
             self.box.blockSignals(True)
             self.type(text)
             self.box.blockSignals(False)
@@ -202,7 +204,7 @@ class Typed(Control):
         if watched is self.box:
             if event.type() == QEvent.Type.FocusOut:
                 self._keep(aloud=True)
-                self.refresh()
+                self._show(typing=False)
             elif isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
                 return self._key(event)
         return super().eventFilter(watched, event)
@@ -210,7 +212,7 @@ class Typed(Control):
     def _key(self, event: QKeyEvent) -> bool:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(self.box, QLineEdit):
             self._keep(aloud=True)
-            self.refresh()
+            self._show(typing=False)
             return True
         if event.key() == Qt.Key.Key_Escape and (self._dirty or self.sentence):
             self._give_back()

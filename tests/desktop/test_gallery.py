@@ -8,20 +8,23 @@ from pathlib import Path
 import pytest
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
 from desktop.controls.buttons import Act
 from desktop.controls.words import Words
 from desktop.theme.look import Look
-from desktop.theme.tokens import DAY, LAMP, NIGHT
+from desktop.theme.tokens import DAY, LAMP, NIGHT, Role
 from tests.desktop import gallery
 from tests.helpers import kit_walk
 
 NAMES = [name for name, _ in gallery.SCREENS]
 BUILDERS = dict(gallery.SCREENS)
+Shown = Callable[[str], QWidget]
+Wear = Callable[[Look], None]
 
 
 @pytest.fixture
-def shown(qtbot) -> Callable[[str], QWidget]:
+def shown(qtbot: QtBot) -> Callable[[str], QWidget]:
     def show(name: str) -> QWidget:
         widget = BUILDERS[name]()
         qtbot.addWidget(widget)
@@ -33,9 +36,9 @@ def shown(qtbot) -> Callable[[str], QWidget]:
     return show
 
 
-@pytest.mark.parametrize("percent", (100, 150, 200))
+@pytest.mark.parametrize("percent", [100, 150, 200])
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_is_cut_at_any_text_size(shown, wear, name: str, percent: int) -> None:
+def test_nothing_is_cut_at_any_text_size(shown: Shown, wear: Wear, name: str, percent: int) -> None:
     wear(Look(DAY, percent))
     page = shown(name)
     assert kit_walk.clipped(page) == []
@@ -43,7 +46,7 @@ def test_nothing_is_cut_at_any_text_size(shown, wear, name: str, percent: int) -
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_is_cut_when_text_grows_while_the_page_is_open(shown, wear, name: str) -> None:
+def test_nothing_is_cut_when_text_grows_while_the_page_is_open(shown: Shown, wear: Wear, name: str) -> None:
     page = shown(name)
     wear(Look(LAMP, 200))
     kit_walk.settle()
@@ -51,7 +54,7 @@ def test_nothing_is_cut_when_text_grows_while_the_page_is_open(shown, wear, name
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_target_is_at_least_48_by_48(shown, name: str) -> None:
+def test_every_target_is_at_least_48_by_48(shown: Shown, name: str) -> None:
     small = [
         (who, box.size().toTuple()) for who, box in kit_walk.targets(shown(name)) if min(box.size().toTuple()) < 48
     ]
@@ -59,24 +62,26 @@ def test_every_target_is_at_least_48_by_48(shown, name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_targets_keep_8_between_them(shown, name: str) -> None:
+def test_targets_keep_8_between_them(shown: Shown, name: str) -> None:
     assert kit_walk.too_close(shown(name), 8) == []
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_everything_that_takes_an_answer_has_a_name_and_a_role(shown, name: str) -> None:
+def test_everything_that_takes_an_answer_has_a_name_and_a_role(shown: Shown, name: str) -> None:
     assert kit_walk.named(shown(name)) == []
 
 
-def test_the_gallery_keeps_one_picture_for_each_screen_and_look(qtbot, tmp_path: Path, monkeypatch) -> None:
+def test_the_gallery_keeps_one_picture_for_each_screen_and_look(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(gallery, "SCREENS", gallery.SCREENS[:1])
     written = gallery.draw(tmp_path)
     assert len(written) == len(gallery.LOOKS)
     colours = {QImage(str(file)).pixelColor(640, 790).name().upper() for file in written}
-    assert {DAY["well"], LAMP["well"], NIGHT["well"]} <= colours
+    assert {DAY[Role.WELL], LAMP[Role.WELL], NIGHT[Role.WELL]} <= colours
 
 
-def test_cut_words_a_close_target_and_a_missing_name_would_be_found(qtbot) -> None:
+def test_cut_words_a_close_target_and_a_missing_name_would_be_found(qtbot: QtBot) -> None:
     page = QWidget()
     qtbot.addWidget(page)
     page.resize(400, 200)

@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtGui import QFontDatabase, QFontMetrics, QGuiApplication, QImage, QPainter
 from PySide6.QtWidgets import QApplication, QLineEdit
+from pytestqt.qtbot import QtBot
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.words import Title, Words
@@ -46,13 +47,13 @@ def test_edges_and_the_focus_ring_stand_out_from_every_ground(theme: Theme, grou
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-@pytest.mark.parametrize("fill", (Role.ELDER, Role.MADDER))
+@pytest.mark.parametrize("fill", [Role.ELDER, Role.MADDER])
 def test_the_ring_inside_a_filled_button_stands_out_from_its_fill(theme: Theme, fill: Role) -> None:
     assert contrast(theme[Role.ON_FILL], theme[fill]) >= 3
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-@pytest.mark.parametrize("kind", (ActKind.MAIN, ActKind.URGENT))
+@pytest.mark.parametrize("kind", [ActKind.MAIN, ActKind.URGENT])
 def test_words_stay_readable_on_a_filled_button_that_is_pointed_at(theme: Theme, kind: ActKind) -> None:
     fill = Role.ELDER if kind is ActKind.MAIN else Role.MADDER
     pointed = Look(theme).tint(Role.INK, fill, 12).name()
@@ -140,7 +141,7 @@ def test_every_figure_is_equally_wide(qapp: QApplication, size: Size) -> None:
     assert len({metrics.horizontalAdvance(figure * 10) for figure in "0123456789"}) == 1
 
 
-def test_switching_the_theme_changes_what_is_on_screen_at_once(qtbot, wear: Callable[[Look], None]) -> None:
+def test_switching_the_theme_changes_what_is_on_screen_at_once(qtbot: QtBot, wear: Callable[[Look], None]) -> None:
     act, words = Act("Open", kind=ActKind.MAIN), Words("saved 14:02")
     for widget in (act, words):
         qtbot.addWidget(widget)
@@ -153,7 +154,7 @@ def test_switching_the_theme_changes_what_is_on_screen_at_once(qtbot, wear: Call
         assert words.palette().windowText().color().name().upper() == theme[Role.INK]
 
 
-def test_switching_the_theme_keeps_what_is_being_typed(qtbot, wear: Callable[[Look], None]) -> None:
+def test_switching_the_theme_keeps_what_is_being_typed(qtbot: QtBot, wear: Callable[[Look], None]) -> None:
     box = QLineEdit()
     qtbot.addWidget(box)
     box.show()
@@ -163,7 +164,7 @@ def test_switching_the_theme_keeps_what_is_being_typed(qtbot, wear: Callable[[Lo
     assert (box.text(), box.cursorPosition()) == ("266", 2)
 
 
-def test_larger_text_makes_controls_grow_at_once(qtbot, wear: Callable[[Look], None]) -> None:
+def test_larger_text_makes_controls_grow_at_once(qtbot: QtBot, wear: Callable[[Look], None]) -> None:
     act, words = Act("Begin observing", key="F2"), Words("Weight")
     qtbot.addWidget(act)
     qtbot.addWidget(words)
@@ -173,7 +174,7 @@ def test_larger_text_makes_controls_grow_at_once(qtbot, wear: Callable[[Look], N
     assert words.fontMetrics().height() == pytest.approx(2 * before[1], abs=3)
 
 
-@pytest.mark.parametrize("percent", (99, 201))
+@pytest.mark.parametrize("percent", [99, 201])
 def test_text_outside_100_to_200_percent_is_refused(percent: int) -> None:
     with pytest.raises(ValueError, match="100 to 200"):
         Look(DAY, percent)
@@ -210,13 +211,13 @@ def test_no_colour_and_no_size_is_named_outside_the_tokens() -> None:
 
 @pytest.mark.parametrize(
     "line",
-    (
+    [
         '"#5B3A4E"',
         'box.setStyleSheet("margin: 4px")',
         "w.setFixedWidth(48)",
         "l.setContentsMargins(8, 0, 0, 0)",
         "l.setSpacing(8)",
-    ),
+    ],
 )
 def test_a_literal_colour_or_size_would_be_found(line: str) -> None:
     assert any(pattern.search(line) for pattern in LITERALS)
