@@ -16,7 +16,7 @@ from forms.clinical.result import NoFigure, one
 
 __all__ = ["Age", "age", "age_in_days", "elapsed_words", "possible_births", "possible_hours"]
 
-HOURS_UNTIL_DAYS = 7  # below 7 days an age is said in hours (trade table of worked-out values, P)
+HOURS_UNTIL_DAYS = 7  # below 7 days an age is said in hours (house rule, P)
 DAYS_UNTIL_WEEKS = 28  # below 28 days in days (same, P)
 WEEKS_UNTIL_MONTHS = 13  # below 13 weeks in weeks, then in months (house choice, no source)
 

@@ -24,8 +24,8 @@ from forms.oral import OralAssessment
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity
 from forms.practice import Practice
+from forms.taking_part import head_of
 from forms.units import exact
-from forms.visit import Visit
 from forms.weight import WeightReading
 
 __all__ = ["Baby", "Feeder", "Weighed", "babies_possible", "feeder", "picks", "time_of", "zone_of"]
@@ -46,7 +46,7 @@ def picks(*given: Given[Any]) -> frozenset[str]:
 
 def time_of(chart: Chart, now: datetime) -> datetime:
     """The time at which the visit's signs stood: its end, or now while it goes on, or now between visits."""
-    head = chart.person(Visit, chart.visit) if chart.visit else Visit()
+    head = head_of(chart)
     start, end = head.start, head.end
     if not isinstance(start, Moment) or start.at > now:
         return now
@@ -57,8 +57,7 @@ def time_of(chart: Chart, now: datetime) -> datetime:
 
 def zone_of(chart: Chart) -> str:
     """The time zone of the visit, else the practice's, else UTC; used only where a birth has a day and no time."""
-    head = chart.person(Visit, chart.visit) if chart.visit else Visit()
-    for start in every(head.start):
+    for start in every(head_of(chart).start):
         return start.zone
     for practice in chart.all(Practice):
         for zone in every(practice.answers.time_zone):

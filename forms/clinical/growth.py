@@ -12,7 +12,7 @@ from forms.units import MINUS, decimal
 
 __all__ = ["CorrectedAge", "GainPerDay", "corrected_age", "gain_per_day", "gestation"]
 
-SHORTEST = timedelta(hours=24)  # below this a gain per day says nothing (trade table of worked-out values, P)
+SHORTEST = timedelta(hours=24)  # below this a gain per day says nothing (house rule, P)
 TERM = 280  # days: 40 weeks (arithmetic on the definition of term date)
 PRETERM_BELOW = 259  # days: 37 weeks 0 days (AAP and NICE convention, from memory, M)
 CORRECTED_UNTIL_MONTHS = 24  # AAP and NICE convention, from memory, M
