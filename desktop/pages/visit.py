@@ -185,6 +185,7 @@ class VisitPage(ChartPage):
         offered = self.sections()
         wanted = section or self.spot.section(moment, who)
         found = next((one for one in offered if one.key == wanted), offered[0] if offered else None)
+        self.aside.show_person(who, moment)
         self._section = found
         if found is None:
             self._show_nothing_here(moment)
@@ -313,7 +314,7 @@ class VisitPage(ChartPage):
         family = chart.person(Family, chart.family).family_name
         self.out.say(f"Family {family}" if isinstance(family, str) and family.strip() else "The family")
         self.thread_.show_visit(visit_line(chart), visit_when(chart))
-        self.aside.show_person(self.spot.who)
+        self.aside.show_person(self.spot.who, self.spot.moment)
         self._show_people()
         self._show_beside()
         self._show_told()
@@ -422,7 +423,7 @@ class VisitPage(ChartPage):
         return None
 
     def _arrange(self) -> None:
-        """The strip beside the page while both keep room to read; its parts in the page with large text; none shared."""
+        """The strip beside the page while both keep room to read, else its parts in the page; neither when shared."""
         narrow = self.width() < look().px(_ROOM)
         folded = narrow and not self.shared
         if folded:

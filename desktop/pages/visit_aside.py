@@ -5,13 +5,24 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.layouts import Stack
+from desktop.controls.strip import Figure as Drawn
 from desktop.controls.strip import Strip
+from desktop.controls.words import Rule
 from desktop.open_chart import OpenChart
 from desktop.pages.visit_jots import Jots
 from desktop.pages.visit_urgent import UrgentSigns
 from desktop.theme.tokens import Space
+from forms.figures import figures
 
 __all__ = ["Aside"]
+
+_FIRST = {
+    "story": ("output",),
+    "weigh": ("weight", "percent", "gain"),
+    "feed": ("transfer",),
+    "look": ("age", "corrected_age", "output"),
+}
+"""The figures that stand first in a moment."""
 
 
 class Aside(Strip):
@@ -21,6 +32,9 @@ class Aside(Strip):
         super().__init__()
         self.setAccessibleName("Adds up to, and jots")
         self.urgent = UrgentSigns(home)
+        self._home = home
+        self.figures = Stack(between=Space.PAD)
+        self._drawn: dict[str, Drawn] = {}
         self.jots = Jots(home)
         self._inside = Stack(between=Space.PAD)
         self.take_back()
@@ -28,11 +42,28 @@ class Aside(Strip):
 
     def parts(self) -> tuple[QWidget, ...]:
         """What the strip shows, from the top, for where it has no room of its own."""
-        return (self.urgent, self.jots)
+        return (self.urgent, self.figures, self.jots)
 
     def take_back(self) -> None:
         """Show its parts in the strip again."""
         self._inside.add(*self.parts())
 
-    def show_person(self, who: str) -> None:
-        """Work the figures out for this person."""
+    def show_person(self, who: str, moment: str) -> None:
+        """Work the figures out for this person, those of the moment in view first."""
+        first = _FIRST.get(moment, ())
+        found = figures(self._home.chart, self._home.clock(), who)
+        ordered = sorted(found, key=lambda one: one.id.partition(":")[0] not in first)
+        if [one.id for one in ordered] != list(self._drawn):
+            self.figures.clear()
+            self._drawn = {}
+            for one in ordered:
+                drawn = self._drawn[one.id] = Drawn(one.label, large=False)
+                self.figures.add(drawn, Rule())
+        for one in ordered:
+            small = ". ".join(_capital(words) for words in one.small)
+            self._drawn[one.id].show_figure(one.big, small=small, worked_out=f"{_capital(one.source)}.")
+        self.figures.setVisible(bool(found))
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -7,6 +7,7 @@ from datetime import date
 
 from desktop.controls.shown import day_words
 from desktop.open_chart import OpenChart
+from desktop.sheets.doubt import asked_about
 from desktop.sheets.sheet import Compose, Guard, Listed, Offer, Section
 from forms.ask import ask_of
 from forms.chart import Entry
@@ -18,7 +19,9 @@ __all__ = ["VISIT_END", "arrive"]
 
 
 def _visit(c: Compose) -> None:
-    c.ask("kind", "start", "place", "practitioner", "reason", "interpreter")
+    c.ask("kind", "start")
+    c.widget(asked_about("start"), "kept_after_asking")
+    c.ask("place", "practitioner", "reason", "interpreter")
 
 
 def _home(c: Compose) -> None:
@@ -30,6 +33,7 @@ def _home(c: Compose) -> None:
 
 def _visit_end(c: Compose) -> None:
     c.ask("end")
+    c.widget(asked_about("end"))
 
 
 def _present(c: Compose) -> None:

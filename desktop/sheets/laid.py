@@ -14,6 +14,7 @@ from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.columns import Columns
+from desktop.sheets.doubt import tell_doubts
 from desktop.sheets.sheet import Build, Here, Listed, Opens, Section, about
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Side
@@ -41,6 +42,7 @@ class Laid(Stack):
         self._shut.hide()
         self.add(self._shut)
         binding.changed.connect(self._show_open)
+        tell_doubts(home, binding, who)
 
     def ask(self, *fields: str) -> None:
         """Questions one under another."""

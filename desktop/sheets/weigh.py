@@ -13,6 +13,7 @@ from desktop.controls.question import Question
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
+from desktop.sheets.doubt import asked_about
 from desktop.sheets.persons import full_name, tag_of
 from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
 from desktop.theme.tokens import Role, Size, Space
@@ -86,6 +87,7 @@ def _reading(c: Compose) -> None:
     c.widget(_Whose)
     c.widget(_Pad, "weight")
     c.widget(_FromBirth)
+    c.widget(asked_about("weight", "taken"), "kept_after_asking")
     c.ask("state", "taken", "source")
     c.row("scale_name", "scale_step")
     c.ask("by_whom", "repeat", "feed")

@@ -1,0 +1,133 @@
+"""A doubt, asked once in place: what was typed stays as typed, with the answer beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Act
+from desktop.controls.layouts import Flow, Stack
+from desktop.controls.shown import answer_words
+from desktop.controls.typed import Box
+from desktop.controls.words import Words
+from desktop.draft import EntryBinding
+from desktop.sheets.sheet import Here
+from desktop.theme.tokens import Role, Size, Space, Target
+from forms.answers import Absent
+from forms.ask import Path, ask_of, asks, paths
+from forms.doubts import Doubt, doubts
+
+if TYPE_CHECKING:
+    from desktop.open_chart import OpenChart
+
+__all__ = ["KEPT", "DoubtAsked", "asked_about", "doubts_at", "tell_doubts"]
+
+KEPT = "kept_after_asking"
+"""The field in which a form that can be doubted keeps the answer."""
+
+
+def doubts_at(home: OpenChart, binding: EntryBinding, path: Path, who: str) -> tuple[Doubt, ...]:
+    """What there is to ask about the value that stands at a path."""
+    value = binding.value(str(path))
+    if value is None or isinstance(value, Absent):
+        return ()
+    return doubts(
+        home.chart,
+        binding.form,
+        path,
+        value,
+        who,
+        home.clock(),
+        answers=binding.answers(),
+        entry=binding.entity,
+    )
+
+
+def tell_doubts(home: OpenChart, binding: EntryBinding, who: str) -> None:
+    """Has the question of a doubt stand under the answer, for a form that keeps no answer to it; once an entry."""
+    if KEPT in asks(binding.form) or binding.property(_TOLD):
+        return
+    binding.setProperty(_TOLD, True)
+    known = {str(path): path for path in paths(binding.form)}
+
+    def heard(name: str) -> None:
+        if name not in known:
+            return
+        found = doubts_at(home, binding, known[name], who)
+        sentence = " ".join(doubt.question for doubt in found) or None
+        if sentence != binding.say(name):
+            binding.ask_once(name, sentence)
+
+    binding.changed.connect(heard)
+
+
+_TOLD = "doubts_told"
+
+
+class DoubtAsked(Stack):
+    """The questions about some fields of an entry that were not answered yet, and the key that answers them."""
+
+    def __init__(self, here: Here, fields: tuple[str, ...]) -> None:
+        super().__init__(between=Space.GAP)
+        self._here, self._fields = here, fields
+        self.question = Words("", ink=Role.WELD, strong=True)
+        self.words = Box(ems=16)
+        self.words.setMinimumHeight(Target.TOUCH)
+        self.words.setPlaceholderText("How you know, if you like")
+        self.words.setAccessibleName("How you know it is as typed")
+        self.keep = Act("Yes, as typed")
+        self.keep.clicked.connect(self.answer)
+        keys = QWidget()
+        flow = Flow(keys)
+        flow.addWidget(self.words)
+        flow.addWidget(self.keep)
+        self._keys = keys
+        self.kept = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.add(self.question, keys, self.kept)
+        here.binding.changed.connect(self._show)
+        here.home.changed.connect(self._show)
+        self._show()
+
+    def _open(self) -> tuple[str, ...]:
+        """Each question with the value it is about, unless that very question was answered before."""
+        here = self._here
+        standing = here.binding.value(KEPT)
+        answered = standing if isinstance(standing, str) else ""
+        found = []
+        for name in self._fields:
+            value = answer_words(ask_of(here.binding.form, name), here.binding.value(name))
+            for doubt in doubts_at(here.home, here.binding, Path(name), here.who):
+                line = f"{value}: {doubt.question}"
+                if line not in answered:
+                    found.append(line)
+        return tuple(dict.fromkeys(found))
+
+    def _show(self, _path: str = "") -> None:
+        found = self._open()
+        sealed = self._here.binding.sealed()
+        self.question.say(" ".join(found))
+        self.question.setVisible(bool(found))
+        self._keys.setVisible(bool(found) and not sealed)
+        standing = self._here.binding.value(KEPT)
+        self.kept.say(standing if isinstance(standing, str) else "")
+        self.kept.setVisible(bool(self.kept.said()))
+        self.setVisible(bool(found or self.kept.said()))
+
+    def answer(self) -> None:
+        """Keep what was typed as typed, with the question and the answer."""
+        found = self._open()
+        if not found:
+            return
+        how = self.words.text().strip()
+        lines = [f"{line} As typed{f', {how}' if how else ''}." for line in found]
+        standing = self._here.binding.value(KEPT)
+        before = [standing] if isinstance(standing, str) and standing else []
+        self._here.binding.put(KEPT, "\n".join([*before, *lines]))
+        self.words.clear()
+
+
+def asked_about(*fields: str) -> Callable[[Here], QWidget]:
+    """Makes the place in which doubts about these fields are asked."""
+    return lambda here: DoubtAsked(here, fields)
