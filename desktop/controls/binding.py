@@ -11,6 +11,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
+from desktop.controls.clock import moment_words
 from forms.answers import Given, Moment
 from forms.ask import Path, paths
 from forms.form import Form, with_value
@@ -72,8 +73,7 @@ class Binding(QObject):
 
     def written_by(self, author: str, device: str, at: datetime) -> str:
         """Who wrote a value, on which device and when, in words, for a conflict."""
-        local = Moment(at, self.zone()).local()
-        return f"{author}, {local:%d %B %H:%M}, on {device}"
+        return f"{author}, {moment_words(Moment(at, self.zone()))}, on {device}"
 
     def sealed(self) -> bool:
         """Whether the entry is signed, so that nothing can be put."""

@@ -210,15 +210,15 @@ class Link(_Pressed):
         return look().px(Target.KNOB) + Space.GAP if self._icon else 0
 
     def heightForWidth(self, width: int) -> int:
-        text = wrapped(look().font(self._size), self.text(), width - 2 * Space.FINE - self._lead())
+        text = wrapped(look().font(self._size), self.text(), width - Space.FINE - self._lead())
         return max(Target.TOUCH, text.height() + 2 * Space.GAP)
 
     def natural_width(self) -> int:
-        width = QFontMetrics(look().font(self._size)).horizontalAdvance(self.text()) + 2 * Space.FINE + 1 + self._lead()
+        width = QFontMetrics(look().font(self._size)).horizontalAdvance(self.text()) + Space.FINE + 1 + self._lead()
         return max(width, Target.TOUCH)
 
     def minimumSizeHint(self) -> QSize:
-        widest = longest_word(look().font(self._size), self.text()) + 2 * Space.FINE + 1 + self._lead()
+        widest = longest_word(look().font(self._size), self.text()) + Space.FINE + 1 + self._lead()
         return QSize(max(widest, Target.TOUCH), Target.TOUCH)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -227,10 +227,12 @@ class Link(_Pressed):
         font = now.font(self._size)
         painter.setFont(font)
         colour = now.colour(self._ink if self.isEnabled() else Role.SOFT_INK)
-        inner = self.rect().adjusted(Space.FINE + self._lead(), 0, -Space.FINE, 0)
+        if self.hasFocus():
+            painter.fillRect(self.rect(), now.colour(Role.WELL))
+        inner = self.rect().adjusted(self._lead(), 0, -Space.FINE, 0)
         if self._icon:
             side = now.px(Target.KNOB)
-            paint_icon(painter, QRectF(Space.FINE, self.rect().center().y() - side / 2, side, side), self._icon, colour)
+            paint_icon(painter, QRectF(0, self.rect().center().y() - side / 2, side, side), self._icon, colour)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeading | Qt.AlignmentFlag.AlignVCenter
         painter.setPen(colour)
         painter.drawText(inner, flags, self.text())
@@ -242,4 +244,6 @@ class Link(_Pressed):
             left = inner.right() - size.width() if self.isRightToLeft() else inner.left()
             painter.drawLine(left, foot, left + size.width(), foot)
         if self.hasFocus():
-            paint_ring(painter, self.rect(), now, radius=Radius.EASED)
+            # Words that start at the column's edge leave no room for a ring beside them: a ground and a thick foot.
+            foot_line = self.rect().adjusted(0, self.height() - Stroke.RING, 0, 0)
+            painter.fillRect(foot_line, now.colour(Role.ELDER))

@@ -171,6 +171,9 @@ class QuantityField(Typed):
         self.units.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.units.picked.connect(self._pick_unit)
         flow.addWidget(self.units)
+        if len(symbols) == 1:
+            self.units.hide()
+            flow.addWidget(Words(next(iter(symbols.values())), wrap=False))
         self.opener = Act("Pad", icon=Icon.PAD, target=Target.TOUCH)
         self.opener.setAccessibleName(f"Number pad for {self.name}")
         self.opener.setCheckable(True)

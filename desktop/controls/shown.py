@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from desktop.controls.binding import Binding
+from desktop.controls.clock import clock, day_words, moment_words
 from forms.answers import Absence, Absent, Conflicted, Given, Moment, Quantity, Side
 from forms.ask import Ask, Kind, Path, ask_of
 from forms.units import shown as amount_shown
 
 __all__ = ["ABSENCE_WORDS", "absence_words", "answer_words", "clock", "day_words", "field_name", "moment_words"]
-
-# Own tables: the C library's month names follow the machine's language, not the window's.
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 ABSENCE_WORDS = {
     Absence.NOT_ASKED: "not asked",
@@ -28,24 +25,6 @@ def absence_words(absent: Absent) -> str:
     """A deliberate non-answer in words, with its why."""
     words = ABSENCE_WORDS[absent.kind]
     return f"{words}: {absent.why}" if absent.why else words
-
-
-def day_words(on: date) -> str:
-    """A day: "3 Mar 2026"."""
-    return f"{on.day} {_MONTHS[on.month - 1]} {on.year}"
-
-
-def clock(at: datetime) -> str:
-    """A time of day: "14:02"."""
-    return f"{at.hour:02}:{at.minute:02}"
-
-
-def moment_words(moment: Moment) -> str:
-    """A moment in its own zone: "Tue 3 Mar 2026 14:02". A time the clocks showed twice says which."""
-    local = moment.local()
-    twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
-    which = (" second" if local.fold else " first") if twice else ""
-    return f"{_DAYS[local.weekday()]} {day_words(local)} {clock(local)}{which}"
 
 
 def answer_words(ask: Ask, value: Given[Any], choices: tuple[tuple[str, str], ...] = ()) -> str:
