@@ -75,6 +75,7 @@ class VisitPage(ChartPage):
         self._shown_people: tuple[tuple[str, str], ...] = ()
         self._folded = False
         self._build()
+        self._arrange()
         self._bind_keys()
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
@@ -424,14 +425,13 @@ class VisitPage(ChartPage):
 
     def _arrange(self) -> None:
         """The strip beside the page while both keep room to read, else its parts in the page; neither when shared."""
-        narrow = self.width() < look().px(_ROOM)
-        folded = narrow and not self.shared
+        folded = self.width() < look().px(_ROOM) and not self.shared
         if folded:
             self.middle.host(self.aside.parts())
         else:
             self.middle.host(())
             self.aside.take_back()
-        self.aside.setVisible(not self.shared and not narrow)
+        self.aside.setVisible(not self.shared and not folded)
         self._folded = folded
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -42,7 +42,7 @@ class Aside(Strip):
 
     def parts(self) -> tuple[QWidget, ...]:
         """What the strip shows, from the top, for where it has no room of its own."""
-        return (self.urgent, self.figures, self.jots)
+        return (self.urgent, self.jots, self.figures)
 
     def take_back(self) -> None:
         """Show its parts in the strip again."""

@@ -22,7 +22,7 @@ from forms.doubts import Doubt, doubts
 if TYPE_CHECKING:
     from desktop.open_chart import OpenChart
 
-__all__ = ["KEPT", "DoubtAsked", "asked_about", "doubts_at", "tell_doubts"]
+__all__ = ["KEPT", "DoubtAsked", "asked_about", "doubts_at", "open_doubts", "tell_doubts"]
 
 KEPT = "kept_after_asking"
 """The field in which a form that can be doubted keeps the answer."""
@@ -43,6 +43,20 @@ def doubts_at(home: OpenChart, binding: EntryBinding, path: Path, who: str) -> t
         answers=binding.answers(),
         entry=binding.entity,
     )
+
+
+def open_doubts(home: OpenChart, binding: EntryBinding, fields: tuple[str, ...], who: str) -> tuple[str, ...]:
+    """Each question with the value it is about, unless that very question was answered before."""
+    standing = binding.value(KEPT)
+    answered = standing if isinstance(standing, str) else ""
+    found = []
+    for name in fields:
+        value = answer_words(ask_of(binding.form, name), binding.value(name))
+        for doubt in doubts_at(home, binding, Path(name), who):
+            line = f"{value}: {doubt.question}"
+            if line not in answered:
+                found.append(line)
+    return tuple(dict.fromkeys(found))
 
 
 def tell_doubts(home: OpenChart, binding: EntryBinding, who: str) -> None:
@@ -91,18 +105,7 @@ class DoubtAsked(Stack):
         self._show()
 
     def _open(self) -> tuple[str, ...]:
-        """Each question with the value it is about, unless that very question was answered before."""
-        here = self._here
-        standing = here.binding.value(KEPT)
-        answered = standing if isinstance(standing, str) else ""
-        found = []
-        for name in self._fields:
-            value = answer_words(ask_of(here.binding.form, name), here.binding.value(name))
-            for doubt in doubts_at(here.home, here.binding, Path(name), here.who):
-                line = f"{value}: {doubt.question}"
-                if line not in answered:
-                    found.append(line)
-        return tuple(dict.fromkeys(found))
+        return open_doubts(self._here.home, self._here.binding, self._fields, self._here.who)
 
     def _show(self, _path: str = "") -> None:
         found = self._open()

@@ -37,8 +37,12 @@ class Stands:
         return self._fields.get((form, field or ""), self._forms.get(form))
 
     def forms_of(self, moment: str) -> frozenset[str]:
-        """The names of the forms whose questions stand in a moment."""
-        return frozenset(form for (form, _), stand in self._fields.items() if stand.moment == moment)
+        """The names of the forms of which no other moment asks more."""
+        asked: dict[str, dict[str, int]] = {}
+        for (form, _), stand in self._fields.items():
+            counts = asked.setdefault(form, {})
+            counts[stand.moment] = counts.get(stand.moment, 0) + 1
+        return frozenset(form for form, counts in asked.items() if counts.get(moment, 0) == max(counts.values()))
 
     def fields_of(self, moment: str) -> Mapping[str, frozenset[str]]:
         """The fields that stand in a moment, by the name of their form."""

@@ -13,7 +13,7 @@ from desktop.controls.question import Question
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
-from desktop.sheets.doubt import asked_about
+from desktop.sheets.doubt import asked_about, open_doubts
 from desktop.sheets.persons import full_name, tag_of
 from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
 from desktop.theme.tokens import Role, Size, Space
@@ -116,7 +116,10 @@ def _line(entry: Entry[WeightReading], name: Callable[[str], str]) -> str:
 def _from_birth(home: OpenChart, entry: Entry[WeightReading]) -> str:
     baby = home.chart.person(InfantIdentity, entry.place.subjects[0])
     found = percent_from_birth(baby.birth_weight, entry.answers.weight)
-    return f"no percent from birth: {found.why}" if isinstance(found, NoFigure) else f"{found.text} from birth"
+    said = f"No percent from birth: {found.why}" if isinstance(found, NoFigure) else f"{found.text} from birth"
+    binding = home.binding(WeightReading, *entry.place.subjects, entity=entry.id)
+    asked = open_doubts(home, binding, ("weight", "taken"), entry.place.subjects[0])
+    return " ".join((f"{said}.", *asked))
 
 
 def _on_the_scale(home: OpenChart) -> tuple[Offer, ...]:
