@@ -9,11 +9,17 @@ from demo_db import finch, lindqvist, thornquist
 from demo_db.charting import Charting
 from demo_db.practice import found_practice
 from demo_db.ticking import SeededIds, TickingClock, at
+from forms.ask import Paper
+from forms.clinical.prompts import open_prompts
+from forms.note import ready_to_sign
+from forms.trouble import Bug
 from storage.keys import FLOOR
 from storage.store import Store
 from storage.vault import set_up
+from sync.handoff.leave import make_paper, save_paper
+from sync.handoff.seals import make_seals
 
-__all__ = ["PASSPHRASE", "Built", "Charted", "build", "chart_all"]
+__all__ = ["PASSPHRASE", "Built", "Charted", "build", "chart_all", "new_store", "seal_practice"]
 
 PASSPHRASE = "linen walnut weld and madder"
 """Of the invented store only; printed by the demo so that anyone can open it."""
@@ -69,12 +75,60 @@ def new_store(folder: Path) -> tuple[Store, TickingClock, SeededIds]:
     return made.store, clock, ids
 
 
+def seal_practice(store: Store, charted: Charted, clock: TickingClock) -> None:
+    """Make the practice's root and the consultant's certificate, as set-up does."""
+    make_seals(store, charted.author, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=clock())
+
+
+def _leave(store: Store, charted: Charted, clock: TickingClock, ids: SeededIds, papers: Path) -> list[Path]:
+    """Sign the two finished visits and write every paper: sealed ones of them, the call-now page of the third."""
+    written: list[Path] = []
+
+    def leave(name: str, family: str, visit: str, kind: Paper, referral: str = "") -> None:
+        made = make_paper(
+            store, store.chart(family, visit), kind, author=charted.author, now=clock(), referral=referral,
+            left_how="printed" if kind is not Paper.REFERRAL else "sent", ids=ids,
+        )  # fmt: skip
+        save_paper(papers / name, made)
+        written.append(papers / name)
+
+    twins, bram, arlo = charted.twins, charted.bram, charted.arlo
+    clock.set(at("2026-03-02 16:14"))
+    leave("finch-adeyemi-call-now.pdf", arlo.family, charted.arlo_visit, Paper.CALL_NOW)
+    clock.set(at("2026-03-02 18:00"))
+    store.sign(charted.twins_visit, author=charted.author)
+    leave("thornquist-plan.pdf", twins.family, charted.twins_visit, Paper.FAMILY_PLAN)
+    store.sign(charted.bram_visit, author=charted.author)
+    leave("lindqvist-osei-plan.pdf", bram.family, charted.bram_visit, Paper.FAMILY_PLAN)
+    leave("lindqvist-osei-referral.pdf", bram.family, charted.bram_visit, Paper.REFERRAL, charted.referral)
+    return written
+
+
+def _must_be_complete(store: Store, charted: Charted, clock: TickingClock) -> None:
+    """The demo signs what the window would let her sign; raises Bug when an invented note is not complete."""
+    for family, visit in (
+        (charted.twins.family, charted.twins_visit),
+        (charted.bram.family, charted.bram_visit),
+    ):
+        chart = store.chart(family, visit)
+        if not ready_to_sign(chart) or open_prompts(chart, clock()):
+            raise Bug("an invented note that is to be signed is not complete")
+
+
 def build(folder: Path) -> Built:
     """Do the whole job in `folder`: stores/laptop and papers/. Raises Trouble when a step cannot be done."""
-    laptop = folder / "stores" / "laptop"
+    laptop, papers = folder / "stores" / "laptop", folder / "papers"
+    papers.mkdir(parents=True, exist_ok=True)
     store, clock, ids = new_store(laptop)
     try:
-        chart_all(store, clock, ids)
+        charted = chart_all(store, clock, ids)
+        seal_practice(store, charted, clock)
+        _must_be_complete(store, charted, clock)
+        written = _leave(store, charted, clock, ids, papers)
     finally:
         store.close()
-    return Built(laptop, (laptop,), ())
+    told = (
+        "Three invented families are charted; two visits are signed, one waits for a call that cannot wait.",
+        "The second device is not part of this version yet; there is one store, and nothing is merged.",
+    )
+    return Built(laptop, (laptop, *written), told)

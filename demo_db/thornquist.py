@@ -195,11 +195,11 @@ def _feeds(desk: Charting, twins: Twins) -> None:
 def _conclude(desk: Charting, twins: Twins, book: AddressBook) -> None:
     for baby, name in ((twins.ida, "Ida"), (twins.juno, "Juno")):
         desk.fill(
-            Impression, baby, strengths=f"{name} is gaining well and lets go when she has had enough.",
+            Impression, baby, strengths=f"{name} lets go when she has had enough.",
             kinds=("going_well",), words=f"{name}'s gain is within what is hoped for at her corrected age.",
             risk="routine", rest=Absence.NONE,
         )  # fmt: skip
-        desk.fill(Impression, twins.mara, baby, strengths="They found the deeper latch together.",
+        desk.fill(Impression, twins.mara, baby, strengths="Found a deeper latch.",
                   kinds=("pain_shallow",), words="Pain at latch with a shallow latch, eased by coming on chin first.",
                   risk="routine", rest=Absence.NONE)  # fmt: skip
         desk.fill(
@@ -208,26 +208,23 @@ def _conclude(desk: Charting, twins: Twins, book: AddressBook) -> None:
             until="Next weight", rest=Absence.NOT_ASKED,
         )  # fmt: skip
     desk.fill(
-        Impression, twins.mara, strengths="Calm, and quick to notice early signs.", kinds=("pain_shallow",),
+        Impression, twins.mara, strengths="Quick to notice early signs.", kinds=("pain_shallow",),
         words="Nipples whole; pain at latch only.", risk="routine", rest=Absence.NONE,
     )  # fmt: skip
     desk.fill(
         Plan, goal="I want to feed both of them without it hurting.",
-        went_well="Ida took 26 mL and Juno 22 mL at the breast. Both let go by themselves with loose hands.",
+        went_well="Ida took 26 mL and Juno 22 mL at the breast.",
         tried_and_kept="Chin first, head free, a deeper latch on both sides.",
-        watch_baby=("sleepy", "few_wets", "yellow", "fever", "refuses"),
-        watch_parent=("fever", "sore_area", "low", "pain"), followup_kind="home", followup_at="2026-03-06 10:30",
+        watch_baby=("few_wets", "refuses"), watch_parent=("sore_area", "pain"), followup_kind="home", followup_at="2026-03-06 10:30",
         weight_check_by="Rowan Vale, on Friday", advice=("safe_sleep", "storage"), teach_back=("said", "shown"),
         teach_back_with="Mara and Jonas", language="English", left_how=("printed",), left_with="Mara and Jonas",
         left_at=f"{DAY} 12:00", rest=Absence.NOT_ASKED,
     )  # fmt: skip
     tasks = (
-        (("Feed each baby at least 8 times in a day and a night. Start when she turns her head or brings her hands to"
-         " her mouth."), "8 times in 24 hours", "Friday", "Mara and Jonas"),
-        (("If it still hurts after you count to 30, slip a clean finger into the corner of her mouth, take her off, and"
-         " try again."), "Every feed", "It stops hurting", "Mara"),
-        ("After 4 of the feeds, give each baby 30 mL of your own milk by bottle, slowly, with pauses.", "4 times a day",
-         "Next weight", "Jonas"),
+        ("Feed each baby at least 8 times in a day and a night.", "8 times", "Friday", "Mara and Jonas"),
+        ("If it still hurts after you count to 30, take her off with a clean finger and try again.",
+         "Every feed", "It stops hurting", "Mara"),
+        ("After 4 of the feeds, give each baby 30 mL of your own milk by bottle.", "4 times a day", "Next weight", "Jonas"),
     )  # fmt: skip
     for order, (what, how_often, until, who) in enumerate(tasks, start=1):
         desk.fill(PlanTask, order=order, what=what, how_often=how_often, until=until, who=who, rest=Absence.NOT_ASKED)

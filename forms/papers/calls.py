@@ -21,6 +21,7 @@ from forms.papers.said import Said, one_of
 from forms.people import CareTeam, InfantIdentity, ParentIdentity
 from forms.plan import Plan
 from forms.practice import Practice, Provider
+from forms.taking_part import noted_parents
 from forms.trouble import Trouble
 
 __all__ = ["NoEmergencyNumber", "Numbers", "alarms", "call_box", "numbers"]
@@ -87,9 +88,10 @@ def _baby_provider(said: Said, babies: Iterable[Entry[InfantIdentity]]) -> str:
 def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
     """One box for what must be acted on at once, one for what must be acted on today; none when nothing was seen.
 
-    What is private is never named: its box says only whom to call.
+    What was told in private puts nothing on a paper that others read; the numbers for it are always in the call box.
     """
-    dial, open_now = numbers(said), prompts(said.chart, now)
+    dial = numbers(said)
+    open_now = tuple(prompt for prompt in prompts(said.chart, now) if not prompt.private)
     urgent = tuple(p for p in open_now if p.level is Level.EMERGENCY)
     today = tuple(p for p in open_now if p.level is Level.SAME_DAY)
     made = []
@@ -112,11 +114,9 @@ def _about_baby(said: Said, prompt: Prompt) -> bool:
 def _seen(said: Said, some: tuple[Prompt, ...]) -> tuple[Words, ...]:
     lines = []
     for prompt in some:
-        if prompt.private:
-            continue
         who = said.named(prompt.person)
         lines.append(join(strong(f"{who}: " if who else ""), plain(prompt.seen)))
-    return tuple(lines) or (plain("For the reason we talked about."),)
+    return tuple(lines)
 
 
 def _nobody_answers(dial: Numbers) -> Words:
@@ -179,9 +179,11 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
         f"{_heat(said, '38.0', '100.4')} or more, bleeding that soaks a pad in an hour, a bad headache or changed "
         "sight, a hot red leg or breast, or a wound that opens"
     )
-    found = {parent.id: _parent_provider(said, parent.id) for parent in said.chart.all(ParentIdentity)}
+    noted = noted_parents(said.chart)
+    parents = [parent for parent in said.chart.all(ParentIdentity) if parent.id in noted]
+    found = {parent.id: _parent_provider(said, parent.id) for parent in parents}
     lines: list[Words] = []
-    for parent in said.chart.all(ParentIdentity):
+    for parent in parents:
         if not found[parent.id] and len(found) > 1 and any(found.values()):
             continue
         name = said.called(parent.answers)

@@ -59,8 +59,11 @@ __all__ = ["LARGE", "STANDARD", "UNFINISHED", "NoVisit", "TooManyTasks", "family
 STANDARD: Final = 14
 """Body type in points (S:PRINT: 12 the least, 14 advised)."""
 LARGE: Final = 18
-"""The large-print edition (S:PRINT: 16 to 18)."""
-MOST_PAGES: Final = 2
+LARGE_LEAST: Final = 16
+"""The large-print edition, and how far it may shrink to stay on two pages (S:PRINT: 16 to 18)."""
+PAGES: Final = 2
+LARGE_PAGES: Final = 4
+"""A family gets two pages; somebody who needs large print is not refused for needing more paper (house rule)."""
 _MOST_TASKS: Final = 3
 UNFINISHED: Final = "Given before the note was finished."
 
@@ -155,13 +158,17 @@ def _goal(said: Said, plan: Plan) -> Iterator[Block]:
     yield Paragraph(plain(_quoted(goal) if said.value(plan, "goal") else goal))
 
 
+def _sentence(words: str) -> str:
+    return words if words[-1] in ".!?…”\"" else f"{words}."
+
+
 def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
     yield Heading("What went well")
-    yield Paragraph(plain(_answer(said, plan, "went_well")))
-    for entry in said.chart.all(Impression, visit=said.chart.visit):
-        strengths = said.words(entry.answers, "strengths").strip()
-        if strengths and strengths != said.words(plan, "went_well").strip():
-            yield Paragraph(plain(strengths))
+    well = _answer(said, plan, "went_well")
+    strengths = (said.words(e.answers, "strengths").strip() for e in said.chart.all(Impression, visit=said.chart.visit))
+    # One strength is often written of a parent, of a baby and of both; it is told once.
+    once = dict.fromkeys(_sentence(words) for words in (well, *strengths) if words)
+    yield Paragraph(plain(" ".join(once)))
     kept = said.words(plan, "tried_and_kept").strip()
     if kept:
         yield Paragraph(join(strong("We tried and kept: "), kept))
@@ -245,7 +252,8 @@ def _picture(what: str, often: str) -> Picture | None:
 
 
 def _amounts(said: Said) -> Iterator[Block]:
-    rows, below = [], []
+    rows: list[tuple[Words, ...]] = []
+    below: dict[str, list[str]] = {}
     for entry in said.chart.all(FeedingAmount, visit=said.chart.visit):
         amount = entry.answers
         if amount.extra_milk is not True:
@@ -259,12 +267,12 @@ def _amounts(said: Said) -> Iterator[Block]:
         parts = (which, said.words(amount, "method"), f"Until: {until}" if until else "")
         line = " ".join(f"{part.rstrip('.')}." for part in parts if part)
         if line:
-            below.append(join(strong(f"{name}: "), _in_their_words(said, line)))
+            below.setdefault(_in_their_words(said, line), []).append(name)
     if rows:
         yield Heading("How much")
         yield Table("How much", ("for", "each time", "how often", "in a day and night", "agreed with"), tuple(rows))
         if below:
-            yield Lines(tuple(below))
+            yield Lines(tuple(join(strong(f"{one_of(names)}: "), line) for line, names in below.items()))
 
 
 def _lower(words: str, *, keep: bool) -> str:
@@ -335,5 +343,6 @@ def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False
         kind=Paper.FAMILY_PLAN, title=title, language="en",
         blocks=(*body, *noted, *ending, Foot(SCOPE[Paper.FAMILY_PLAN], (), (*lines, plain(SEAL_NOTE)))),
         about=said.people(), size=LARGE if large else STANDARD, page=page_size(said),
-        writer=printed_name(said, writer), most_pages=MOST_PAGES,
+        writer=printed_name(said, writer), least_size=LARGE_LEAST if large else None, pages_wanted=PAGES,
+        most_pages=LARGE_PAGES if large else PAGES,
     )  # fmt: skip

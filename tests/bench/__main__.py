@@ -1,0 +1,23 @@
+"""Print every ratio: `python -m tests.bench`."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+from tests.bench.paper import paper
+
+from tests.bench.autosave import autosave
+from tests.bench.start import start
+
+
+def main() -> None:
+    """Each figure in a folder of its own that goes away."""
+    for one in (autosave, paper, start):
+        with tempfile.TemporaryDirectory() as folder:
+            print(one(Path(folder)).line(), flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
