@@ -11,8 +11,8 @@ from sqlalchemy import Connection, select
 from forms.trouble import Trouble
 from storage import journal, rebuilding, signing
 from storage.engine import Database
-from storage.journal import JournalEnd
-from storage.log import SIGNED, Chain, Operation
+from storage.log import SIGNED, Operation
+from storage.registers import chain_of
 from storage.schema import attachment, loss, operation, register
 from storage.tail import TailFile
 from storage.troubles import DamagedDatabase, LostAnswers, LostJournal, UnprovenRecord
@@ -65,14 +65,14 @@ def _of_log(c: Connection) -> Iterator[str]:
         ends[made.chain] = (made.seq, made.hash)
 
 
-def _of_proof(tail: TailFile, chain: Chain, end: JournalEnd) -> Iterator[str]:
-    kept = tail.standing
+def _of_proof(c: Connection, tail: TailFile, device: str) -> Iterator[str]:
+    kept, chain, end = tail.standing, chain_of(c, device), journal.end_of(c)
     if kept is None or not tail.whole:
         yield "The file that proves the record complete is damaged; it is written anew with the next answer."
     elif (kept.operations, kept.last_operation, kept.lines, kept.last_line) != (
         chain.count, chain.last, end.count, end.last,
     ):  # fmt: skip
-        yield "The record and the file that proves it complete do not agree. Lock and unlock, then check again."
+        yield f"The record and the file that proves it complete do not agree. {RESTORE}"
 
 
 def _of_journal(c: Connection) -> Iterator[str]:
@@ -108,7 +108,7 @@ _IN_DATABASE: tuple[Callable[[Connection], Iterator[str]], ...] = (
 )  # fmt: skip
 
 
-def problems(database: Database, tail: TailFile, chain: Chain, end: JournalEnd) -> tuple[str, ...]:
+def problems(database: Database, tail: TailFile, device: str) -> tuple[str, ...]:
     """Everything that is wrong, in sentences. Raises StoreClosed after the store was closed."""
     found: list[str] = []
 
@@ -121,7 +121,7 @@ def problems(database: Database, tail: TailFile, chain: Chain, end: JournalEnd) 
             found.append(trouble.sentence)
 
     gather(lambda: _of_pages(database))
-    gather(lambda: _of_proof(tail, chain, end))
+    gather(lambda: _in(database, lambda c: _of_proof(c, tail, device)))
     for look in _IN_DATABASE:
         gather(lambda look=look: _in(database, look))  # type: ignore[misc]  # the default binds this round's check
     gather(lambda: iter(rebuilding.differences(database)))

@@ -266,7 +266,7 @@ class Store:
     def check(self) -> tuple[str, ...]:
         """Everything that is wrong with this store, each in a sentence; nothing when all is well."""
         with self._turn:
-            return checks.problems(self._db, self._tail, self._chain, self._journal)
+            return checks.problems(self._db, self._tail, self.device)
 
     def differences(self) -> tuple[str, ...]:
         """Where registers and caseload differ from what the log gives; nothing when all is well. Changes nothing."""

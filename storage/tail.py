@@ -101,16 +101,23 @@ class TailFile:
         return cls(path, key)
 
     def put(self, tail: Tail) -> None:
-        """Writes the next record over the older of the two and flushes it; raises DiskFull, NoRights or DiskTrouble."""
-        generation = self.standing.generation + 1 if self.standing else 1
-        tail = replace(tail, generation=generation)
+        """Writes the next record over the older of the two and flushes it; raises DiskFull, NoRights or DiskTrouble.
+
+        Where neither could be read, both are written.
+        """
         with telling(self._path.parent):
             if self._file is None:
-                self._file = os.open(self._path, os.O_RDWR | BINARY)
-            os.lseek(self._file, _SECOND_AT * self._next, os.SEEK_SET)
-            os.write(self._file, tail.packed(self._key))
-            os.fsync(self._file)
-        self.standing, self._next = tail, 1 - self._next
+                self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | BINARY, FILE_MODE)
+            for _ in range(1 if self.standing is not None else 2):
+                self._write(self._file, tail)
+            self.whole = True
+
+    def _write(self, file: int, tail: Tail) -> None:
+        fresh = replace(tail, generation=self.standing.generation + 1 if self.standing else 1)
+        os.lseek(file, _SECOND_AT * self._next, os.SEEK_SET)
+        os.write(file, fresh.packed(self._key))
+        os.fsync(file)
+        self.standing, self._next = fresh, 1 - self._next
 
     def close(self) -> None:
         """Lets go of the file."""

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from alembic import command
-from alembic.config import Config
-from alembic.migration import MigrationContext
-from alembic.script import ScriptDirectory
+from sqlalchemy import inspect, text
 
 from storage.engine import Database
-from storage.folder import Folder
+from storage.folder import FILE_MODE, Folder
+from storage.schema import SCHEMA
 from storage.troubles import NewerSchema
+
+if TYPE_CHECKING:
+    from alembic.config import Config
 
 __all__ = ["MIGRATIONS", "newest", "upgrade"]
 
@@ -20,37 +22,47 @@ MIGRATIONS = Path(__file__).parent / "migrations"
 
 
 def _config(scripts: Path) -> Config:
+    from alembic.config import Config  # loaded only when there is something to do: it is a tenth of a second
+
     config = Config()
     config.set_main_option("script_location", str(scripts).replace("%", "%%"))
     return config
 
 
 def newest(scripts: Path = MIGRATIONS) -> int:
-    """The number of the newest shape this version knows; revisions are called "0001", "0002" ..."""
-    head = ScriptDirectory.from_config(_config(scripts)).get_current_head()
-    return int(head or "0")
+    """The number of the newest migration; revisions are called "0001", "0002" ..."""
+    from alembic.script import ScriptDirectory  # as above
+
+    return int(ScriptDirectory.from_config(_config(scripts)).get_current_head() or "0")
 
 
-def upgrade(database: Database, folder: Folder, now: datetime, scripts: Path = MIGRATIONS) -> int:
-    """Runs what is missing, all in one transaction, and gives the number the database now has.
+def _current(database: Database) -> int:
+    with database.transaction() as c:
+        if not inspect(c).has_table("alembic_version"):
+            return 0
+        return int(c.execute(text("SELECT version_num FROM alembic_version")).scalar() or "0")
+
+
+def upgrade(
+    database: Database, folder: Folder, now: datetime, *, wanted: int = SCHEMA, scripts: Path = MIGRATIONS
+) -> None:
+    """Runs the migrations that are missing, all in one transaction, after a copy was made; does nothing when none is.
 
     Raises NewerSchema before anything is touched when the database is ahead of this version.
     """
-    config = _config(scripts)
-    known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
-    wanted = newest(scripts)
-    with database.transaction() as c:
-        current = MigrationContext.configure(c).get_current_revision()
-    if current is not None and current not in known:
+    current = _current(database)
+    if current > wanted:
         raise NewerSchema
-    if int(current or "0") == wanted:
-        return wanted
-    if current is not None:
-        copy = folder.free_name(f"before-upgrade-{current}", now)
+    if current == wanted:
+        return
+    if current:
+        copy = folder.free_name(f"before-upgrade-{current:04}", now)
         quoted = str(copy).replace("'", "''")
         database.pragma(f"VACUUM INTO '{quoted}'")
-        copy.chmod(0o600)
+        copy.chmod(FILE_MODE)
+    from alembic import command  # as above
+
+    config = _config(scripts)
     with database.transaction() as c:
         config.attributes["connection"] = c
         command.upgrade(config, "head")
-    return wanted

@@ -9,8 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from storage.folder import Folder, Lock
+from storage.keys import passphrase_slot_opened
+from storage.opening import opened as opened_by_key
 from storage.store import Store
-from tests.helpers.stores import AUTHOR, new_store, opened, small_family
+from tests.helpers.stores import AUTHOR, PASSPHRASE, Clock, Ids, new_store, opened, small_family
 
 
 @dataclass(frozen=True)
@@ -28,6 +31,23 @@ def template(tmp_path_factory: pytest.TempPathFactory) -> Made:
     made.store.write(small_family(), author=AUTHOR)
     made.store.close()
     return Made(folder, made.recovery_words)
+
+
+@pytest.fixture(scope="session")
+def master(template: Made) -> bytes:
+    """The master key, so that each of many openings need not derive it."""
+    return passphrase_slot_opened(template.folder / "keys" / "passphrase.slot", PASSPHRASE)
+
+
+def open_with(folder: Path, master: bytes) -> Store:
+    """Opens as unlock does once it has the key."""
+    files = Folder(folder)
+    lock = Lock(files.lock)
+    try:
+        return opened_by_key(files, lock, master, clock=Clock(), ids=Ids(), event="unlocked", about={})
+    except BaseException:
+        lock.release()
+        raise
 
 
 @pytest.fixture

@@ -65,7 +65,7 @@ def test_two_writes_on_one_version_stand_beside_each_other_as_a_conflict(store: 
     store.write([put(WEIGHT, "weight", grams(3100), replaces=seen)], author=AUTHOR)
     store.write([put(WEIGHT, "weight", grams(3200), replaces=seen)], author="b" * 32)
     given = answers(store, WEIGHT)
-    assert isinstance(answers, WeightReading)
+    assert isinstance(given, WeightReading)
     assert isinstance(given.weight, Conflicted)
     assert [(v.value, v.author) for v in given.weight.variants] == [(grams(3100), AUTHOR), (grams(3200), "b" * 32)]
     assert store.caseload()[0].conflicts == 1
