@@ -237,8 +237,9 @@ SCOPE = {
 class Outline:
     """One paper.
 
-    `about` holds the person ids it speaks of, `size` the body type in points, `page` "letter" or "a4", `language` a
-    BCP 47 tag, `writer` the name as printed. Raises Bug when the scope line of its kind is missing or reworded.
+    `about` holds the person ids it speaks of, `page` "letter" or "a4", `language` a BCP 47 tag, `writer` the name as
+    printed. `size` is the body type in points; down to `least_size` it may shrink to keep to `pages_wanted`, and over
+    `most_pages` the paper is refused. Raises Bug when the scope line of its kind is missing or reworded.
     """
 
     kind: Paper
@@ -249,6 +250,8 @@ class Outline:
     size: int
     page: str
     writer: str
+    least_size: int | None = None
+    pages_wanted: int | None = None
     most_pages: int | None = None
 
     def __post_init__(self) -> None:

@@ -325,16 +325,31 @@ def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     typefaces lack and TooLong when a family's paper runs over its pages.
     """
     outline = legible(outline) if outline.kind is Paper.CALL_NOW else outline
-    counts = {air: _draw(outline, sealed, air, None)[1] for air in _AIRS}
-    total = min(counts.values())
+    size, air, total = _setting(outline, sealed)
     if outline.most_pages is not None and total > outline.most_pages:
         raise TooLong(title=outline.title, pages=total, most=outline.most_pages)
-    air = max(air for air, pages in counts.items() if pages == total)
-    drawn, _, tags = _draw(outline, sealed, air, total)
+    drawn, _, tags = _draw(replace(outline, size=size), sealed, air, total)
     foot = MARGIN + _FOOTER - 10
     seal = (MARGIN, foot, MARGIN + _SEAL_WIDE, foot + _SEAL_TALL) if sealed else None
     about = About(outline.title, outline.writer, outline.language, made)
     return finish(drawn, tags.root, about, seal=seal, tip=f"Seal of {outline.writer}")
+
+
+def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
+    """Type size, air and number of pages: the largest and most open that keeps to the pages wanted.
+
+    Where no allowed size does, the paper's own size on as few pages as it takes.
+    """
+    first: dict[float, int] = {}
+    for size in range(outline.size, (outline.least_size or outline.size) - 1, -1):
+        counts = {air: _draw(replace(outline, size=size), sealed, air, None)[1] for air in _AIRS}
+        first = first or counts
+        wanted = outline.pages_wanted or min(counts.values())
+        fitting = [air for air, pages in counts.items() if pages <= wanted]
+        if fitting:
+            return size, max(fitting), counts[max(fitting)]
+    fewest = min(first.values())
+    return outline.size, max(air for air, pages in first.items() if pages == fewest), fewest
 
 
 def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tuple[bytes, int, Tags]:

@@ -67,8 +67,22 @@ def _at(moment: datetime) -> type[Any]:
     return SignerAt
 
 
+def _letters() -> Any:
+    """The figure face for the mark; read into memory, because pyHanko's own factory leaves its file open."""
+    from pyhanko.pdf_utils.font import FontEngineFactory
+    from pyhanko.pdf_utils.font.opentype import GlyphAccumulator
+
+    class InMemory(FontEngineFactory):
+        def create_font_engine(self, writer: Any, obj_stream: Any = None) -> GlyphAccumulator:
+            if obj_stream is None and writer.stream_xrefs:
+                obj_stream = writer.prepare_object_stream()
+            face = BytesIO((FOLDER / f"{FIGURE}.ttf").read_bytes())
+            return GlyphAccumulator(writer=writer, font_handle=face, font_size=9, obj_stream=obj_stream)
+
+    return InMemory()
+
+
 def _stamp() -> Any:
-    from pyhanko.pdf_utils.font.opentype import GlyphAccumulatorFactory
     from pyhanko.pdf_utils.layout import AxisAlignment, InnerScaling, Margins, SimpleBoxLayoutRule
     from pyhanko.pdf_utils.text import TextBoxStyle
     from pyhanko.stamp import TextStampStyle
@@ -79,7 +93,7 @@ def _stamp() -> Any:
         inner_content_scaling=InnerScaling.NO_SCALING,
     )  # fmt: skip
     box = TextBoxStyle(
-        font=GlyphAccumulatorFactory(str(FOLDER / f"{FIGURE}.ttf")), font_size=9, leading=13, border_width=0,
+        font=_letters(), font_size=9, leading=13, border_width=0,
         box_layout_rule=plain,
     )  # fmt: skip
     layout = SimpleBoxLayoutRule(

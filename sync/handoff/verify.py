@@ -16,6 +16,7 @@ from io import BytesIO
 from typing import Any, Final
 
 from forms.trouble import Trouble
+from sync.handoff.container import is_exact
 
 __all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Unreadable", "Verdict", "fingerprint", "verify"]
 
@@ -171,7 +172,7 @@ def _issuer(leaf: Any, among: Iterable[Any]) -> Any | None:
     return None
 
 
-def _judged(signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, ...]) -> Verdict:
+def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, ...]) -> Verdict:
     """The verdict on one embedded signature."""
     from asn1crypto import x509
     from pyhanko.sign.diff_analysis import ModificationLevel
@@ -195,6 +196,8 @@ def _judged(signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, .
         problems.append("Something was added to the file after it was sealed.")
     if status.modification_level is not ModificationLevel.NONE and not problems:
         problems.append("What the file shows was changed after it was sealed.")
+    if not problems and not is_exact(signature, data):
+        problems.append("The seal itself is not written as it was made.")
     if at is None or not certificate.not_before <= at <= certificate.not_after or (inside and not status.trusted):
         problems.append("Its certificate did not hold when the seal was made.")
     return Verdict(
@@ -246,6 +249,6 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
     if len(signatures) > 1:
         return Verdict(False, problems=("The file was signed again after it was sealed.",))
     try:
-        return _judged(signatures[0], tuple(roots), _records(data, password))
+        return _judged(data, signatures[0], tuple(roots), _records(data, password))
     except Exception:  # noqa: BLE001 - whatever breaks while checking is a file that cannot be relied on
         return Verdict(False, problems=("The file is damaged: its seal cannot be checked.",))
