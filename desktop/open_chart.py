@@ -198,6 +198,7 @@ class OpenChart(QObject):
 
         def take(chart: Chart) -> None:
             before = {e.id: e.struck is not None for e in self._chart.entries}
+            signed = self._chart.signatures
             self._chart, self._live = chart, None
             for entry in chart.entries:
                 binding = self._bindings.get(entry.id)
@@ -205,6 +206,9 @@ class OpenChart(QObject):
                     binding.refresh(entry)
             if before != {e.id: e.struck is not None for e in chart.entries}:
                 self.reloaded.emit()
+            if signed != chart.signatures:
+                for binding in self._bindings.values():
+                    binding.sealed_changed.emit()
             self.changed.emit()
             if then is not None:
                 then()

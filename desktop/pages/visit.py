@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -45,6 +45,8 @@ from forms.clinical.prompts import open_prompts
 from forms.contact import UrgentContact
 from forms.feed import FeedObservation
 from forms.people import Family
+from forms.referral import PaperIssued
+from forms.visit import Jot
 
 __all__ = ["FORGOTTEN", "VisitPage"]
 
@@ -56,12 +58,7 @@ FORGOTTEN = timedelta(hours=3)
 
 
 class VisitPage(ChartPage):
-    """One visit, open.
-
-    Signal `call_now_asked()`: the family's call-now page is to be printed, whatever the state of the note.
-    """
-
-    call_now_asked = Signal()
+    """One visit, open."""
 
     def __init__(self, session: Session, routes: Routes, home: OpenChart) -> None:
         super().__init__(session, routes, home)
@@ -111,7 +108,7 @@ class VisitPage(ChartPage):
         self.middle.chosen.connect(self.show_section)
         self.aside = Aside(self.home)
         self.aside.urgent.contact_asked.connect(self.write_contact)
-        self.aside.urgent.paper_asked.connect(self.call_now_asked)
+        self.aside.urgent.paper_asked.connect(self.show_call_now)
         self.aside.jots.jotted.connect(self._back_to_page)
         across.addWidget(self._leading())
         across.addWidget(self.middle, 1)
@@ -242,6 +239,9 @@ class VisitPage(ChartPage):
         """Go where a page asks: to a section, an entry and an answer there."""
         if self.shared:
             self.toggle_shared()
+        if to.form == Jot.name and to.entry is not None:
+            self.aside.jots.file(to.entry)
+            return
         self.go(to.moment, to.who or self.spot.who, to.section)
         page = self.middle.page
         if page is not None and to.form:
@@ -280,15 +280,23 @@ class VisitPage(ChartPage):
             binding.put("began", binding.now())
 
     def write_contact(self, person: str) -> None:
-        """Begin the urgent contact that covers what stands for this person, and go there."""
-        covers = tuple(p.rule for p in self.aside.urgent.prompts if p.person == person)
-        binding = self.home.begin(UrgentContact, person)
-        binding.put("covers", covers)
+        """Begin an urgent contact about this person and go there; which signs it covers is ticked by hand."""
         self.go("plan", person, "plan.urgent")
         page = self.middle.page
         if page is not None:
-            page.show_entry(UrgentContact.name, binding.entity)
+            page.show_entry(UrgentContact.name, None)
             self._focus(UrgentContact.name, "outcome")
+
+    def show_call_now(self) -> None:
+        """To the family's call-now page, whatever the state of the note."""
+        InView.of(self.home).keep(PaperIssued, "", "call")
+        self.go("leave", self.spot.who, "leave.papers")
+
+    def print_call_now(self) -> None:
+        """To the family's call-now page, whatever the state of the note."""
+        here = Here(self.home, self.spot.who, about(self.home, Visit, self.spot.who))
+        show_paper(here, Paper.CALL_NOW)
+        self.go("leave", self.spot.who, "leave.papers")
 
     def toggle_shared(self) -> None:
         """Shared view on or off: thread, strip, private sections and phone numbers go, and come back."""

@@ -106,8 +106,8 @@ class _Group(Stack):
         super().__init__(between=Space.GAP)
         self._findings, self.title, self._given = findings, title, given
         self.opener = Link(f"{title}: {len(given)} answers" if len(given) > 1 else f"{title}: 1 answer", icon=Icon.OPEN)
-        self.opener.clicked.connect(lambda: self.open(self._strip.isHidden()))
         self._strip = Segments(title, {}, several=True)
+        self.opener.clicked.connect(lambda: self.open(self._strip.isHidden()))
         self._strip.picked.connect(findings.toggle)
         self._strip.hide()
         self.add(self.opener, self._strip)
@@ -154,7 +154,7 @@ class Findings(Stack):
         self.finder.textChanged.connect(self._narrow)
         self._groups = Stack(between=Space.GAP)
         self.add(head, self._absences, self._standing, self.finder, self._groups)
-        here.binding.changed.connect(lambda path: self._show() if path == "findings" else None)
+        here.binding.changed.connect(self._hear)
         self._offer()
         self._show()
 
@@ -168,6 +168,10 @@ class Findings(Stack):
         picked = self.picked()
         put = tuple(one for one in picked if one != ref) if ref in picked else (*picked, ref)
         self._binding.put("findings", put or None)
+
+    def _hear(self, path: str) -> None:
+        if path == "findings":
+            self._show()
 
     def _offer(self) -> None:
         self._given = answers_of(self._home, self._people)

@@ -34,7 +34,7 @@ class Laid(Stack):
         self._home, self._form, self._who, self._binding = home, form, who, binding
         self._questions: dict[tuple[str, str], Question] = {}
         self._waiting: list[tuple[QWidget, tuple[str, ...]]] = []
-        self._veils: list[PrivateVeil] = []
+        self._veils: list[Any] = []
         self._lists: dict[str, Opens] = {}
         self._fresh = True
         self._sides: tuple[Side, ...] = tuple(Side)
@@ -124,6 +124,8 @@ class Laid(Stack):
         made: Any = make(Here(self._home, self._who, self._binding))
         if hasattr(made, "opens"):
             self._lists[made.opens] = made
+        if hasattr(made, "set_shared"):
+            self._veils.append(made)
         self.add(made)
         self._fresh = False
 

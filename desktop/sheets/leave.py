@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QWidget
 
 from desktop.sheets.arrive import VISIT_END
 from desktop.sheets.referral import referral
-from desktop.sheets.sheet import Compose, Here, Section
+from desktop.sheets.sheet import Compose, Guard, Here, Section
 from forms.plan import Plan
 from forms.visit import Visit
 
@@ -40,10 +40,12 @@ def _back(c: Compose) -> None:
 def leave() -> tuple[Section, ...]:
     """The sections of leaving, the same for a parent and for a baby; letters are about the person charted."""
     return (
-        Section("leave.finish", "Finish list", Visit, lambda c: c.widget(_finish), "What is still blank"),
+        Section(
+            "leave.finish", "Finish list", Visit, lambda c: c.widget(_finish), "What is still blank", Guard.NOT_SHARED
+        ),
         Section("leave.back", "Said back, left", Plan, _back, "Talked through, and left with them"),
         VISIT_END,
         *referral(),
-        Section("leave.sign", "Sign", Visit, lambda c: c.widget(_signing), "Sign this visit"),
+        Section("leave.sign", "Sign", Visit, lambda c: c.widget(_signing), "Sign this visit", Guard.NOT_SHARED),
         Section("leave.papers", "Papers", Visit, lambda c: c.widget(_papers), "Papers for {name}"),
     )

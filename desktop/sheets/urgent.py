@@ -93,7 +93,7 @@ class Covers(Stack):
         self._none = Words("", ink=Role.SOFT_INK)
         self._conflict = Stack()
         self.add(self.strip, row, self._none, self._conflict)
-        here.binding.changed.connect(lambda path: self._show() if path == "covers" else None)
+        here.binding.changed.connect(self._hear)
         here.home.changed.connect(self._show)
         self._show()
 
@@ -109,6 +109,10 @@ class Covers(Stack):
         """The signs ticked so far."""
         given = self._binding.value("covers")
         return given if isinstance(given, tuple) else ()
+
+    def _hear(self, path: str) -> None:
+        if path == "covers":
+            self._show()
 
     def _toggle(self, rule: str) -> None:
         picked = self.picked()
@@ -138,8 +142,8 @@ class Covers(Stack):
 
 
 def _rule_words(rule: str) -> str:
-    known = {one.id: one.why for one in (*INFANT_RULES, *PARENT_RULES)}
-    return known.get(rule, "A sign of a newer version")
+    whys = {one.id: one.why for one in INFANT_RULES} | {one.id: one.why for one in PARENT_RULES}
+    return whys.get(rule, "A sign of a newer version")
 
 
 def _contact(c: Compose) -> None:

@@ -1,0 +1,73 @@
+"""Which papers a visit has, and what stands in the way of one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from desktop.open_chart import OpenChart
+from desktop.sheets.in_view import Jump
+from desktop.sheets.referral import letter_words, letters_of
+from forms.ask import Paper
+from forms.chart import Chart
+from forms.papers.outline import words_of
+from forms.papers.referral import NoRelease, NotAQuestion, NotReady
+from forms.trouble import Trouble, Unresolved
+from sync.handoff.leave import draw_paper, outline_of
+
+__all__ = ["Drawn", "Offered", "draw", "offered", "way_out"]
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A paper that can be asked for: its kind, its words on the tab, and the letter it is made of."""
+
+    key: str
+    kind: Paper
+    words: str
+    referral: str = ""
+
+    @property
+    def for_family(self) -> bool:
+        """Whether the family may look on while it is shown."""
+        return self.kind is not Paper.REFERRAL
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A paper's pages without a seal, and all its words, to be shown large and copied by hand."""
+
+    pages: bytes
+    words: str
+
+
+def offered(home: OpenChart, who: str) -> tuple[Offered, ...]:
+    """The papers there are now: the family's plan, the call-now page, and each letter about the person charted."""
+    found = [
+        Offered("plan", Paper.FAMILY_PLAN, "Family’s plan"),
+        Offered("call", Paper.CALL_NOW, "Call-now page"),
+    ]
+    letters = (
+        Offered(entry.id, Paper.REFERRAL, f"Letter: {letter_words(home, entry.answers)}", entry.id)
+        for entry in letters_of(home, who)
+    )
+    return (*found, *letters)
+
+
+def draw(chart: Chart, paper: Offered, *, author: str, now: datetime, large: bool = False) -> Drawn:
+    """The paper as it would leave now. Raises what its maker raises."""
+    outline = outline_of(chart, paper.kind, author=author, now=now, referral=paper.referral, large=large)
+    pages = draw_paper(chart, paper.kind, author=author, now=now, referral=paper.referral, large=large)
+    return Drawn(pages, words_of(outline))
+
+
+def way_out(trouble: Trouble, who: str) -> tuple[str, Jump] | None:
+    """The key that leads to where a trouble is put right, and where it leads; None where the sentence must do."""
+    match trouble:
+        case NoRelease():
+            return "Go to the releases", Jump("arrive", who, "arrive.release", "release")
+        case NotReady() | NotAQuestion():
+            return "Go to the letter", Jump("leave", who, "leave.letter")
+        case Unresolved():
+            return "Go to the finish list", Jump("leave", who, "leave.finish")
+    return None

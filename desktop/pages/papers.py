@@ -1,0 +1,311 @@
+"""The papers of a visit: shown inside the window, printed, saved as a file, or shown in large words to copy by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QShowEvent
+from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
+from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
+
+from desktop.controls.buttons import Act, ActKind, Link
+from desktop.controls.layouts import Flow, Stack
+from desktop.controls.segments import Tabs
+from desktop.controls.shown import answer_words
+from desktop.controls.words import Rule, Words
+from desktop.files import pick_place
+from desktop.pages.paper_kinds import Drawn, Offered, draw, offered, way_out
+from desktop.pages.paper_leaves import Left, leave_by_printer, leave_to_file
+from desktop.pages.paper_print import NotPrinted, PrinterAsked, print_pages
+from desktop.pages.paper_view import PaperPages
+from desktop.sheets.in_view import InView
+from desktop.sheets.sheet import Here
+from desktop.theme.icons import Icon
+from desktop.theme.tokens import Role, Size, Space
+from forms.answers import Moment
+from forms.ask import Paper, ask_of
+from forms.plan import Plan
+from forms.referral import PaperIssued
+from forms.trouble import Trouble
+
+__all__ = ["Papers", "show_paper"]
+
+_SETTLE_MS = 400
+_FILES = {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter"}
+
+PickPlace = Callable[[QWidget, str, Path, str], Path | None]
+
+
+def show_paper(here: Here, key: str) -> None:
+    """Bring a paper into view the next time the page is laid: "plan", "call", or a letter's id."""
+    InView.of(here.home).keep(PaperIssued, "", key)
+
+
+class Papers(Stack):
+    """One paper in view, with the ways it can leave. `set_shared`: only what the family may look on at."""
+
+    def __init__(
+        self,
+        here: Here,
+        *,
+        printers: Callable[[], list[str]] = QPrinterInfo.availablePrinterNames,
+        pick: PickPlace = pick_place,
+    ) -> None:
+        super().__init__(between=Space.PAD)
+        self.home, self.who = here.home, here.who
+        self._view = InView.of(here.home)
+        self._printers, self._pick, self._shared = printers, pick, False
+        self._asked, self._large = 0, False
+        self._drawn: Drawn | None = None
+        self.tabs: Tabs | None = None
+        self._tabs = Stack()
+        self.state = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.told = Words("", strong=True)
+        self._way = Stack()
+        self._printing = Stack()
+        self._pages = Stack()
+        self.shown: PaperPages | None = None
+        self.copying = Words("", size=Size.FIGURE)
+        self.copying.hide()
+        self._issued = Stack(between=Space.FINE)
+        self.add(self._tabs, self.state, self._keys(), self._printing, self.told, self._way)
+        self.add(self._pages, self.copying, self._issued)
+        self.told.hide()
+        self._settle = QTimer(self)
+        self._settle.setSingleShot(True)
+        self._settle.setInterval(_SETTLE_MS)
+        self._settle.timeout.connect(self.refresh)
+        here.home.changed.connect(self._settle.start)
+        self._offer()
+
+    def _keys(self) -> QWidget:
+        row = QWidget()
+        flow = Flow(row, gap=Space.PAD)
+        self.print_key = Act("Print", icon=Icon.PAPER, kind=ActKind.MAIN)
+        self.print_key.clicked.connect(self._ask_printer)
+        self.save_key = Act("Save as a file")
+        self.save_key.clicked.connect(self._save)
+        self.copy_key = Link("Large words to copy by hand", size=Size.BASE)
+        self.copy_key.clicked.connect(self._copy)
+        self.large_key = Link("Large print", size=Size.BASE)
+        self.large_key.clicked.connect(self._larger)
+        for key in (self.print_key, self.save_key, self.copy_key, self.large_key):
+            flow.addWidget(key)
+        return row
+
+    # --- which paper ------------------------------------------------------------------------------------------------
+
+    def _offered(self) -> tuple[Offered, ...]:
+        return tuple(one for one in offered(self.home, self.who) if one.for_family or not self._shared)
+
+    @property
+    def paper(self) -> Offered:
+        """The paper in view; the plan if none was picked."""
+        found = self._offered()
+        key = next(iter(self._view.shown(PaperIssued, "")), "")
+        return next((one for one in found if one.key == key), found[0])
+
+    def _offer(self) -> None:
+        found = {one.key: one.words for one in self._offered()}
+        if self.tabs is None or dict(zip(self.tabs.options(), found.values(), strict=False)) != found:
+            self._tabs.clear()
+            self.tabs = Tabs("Papers", found)
+            self.tabs.chosen.connect(self._choose)
+            self._tabs.add(self.tabs)
+        self.tabs.show_codes((self.paper.key,))
+
+    def _choose(self, key: str) -> None:
+        self._view.keep(PaperIssued, "", key)
+        self._printing.clear()
+        self._say("")
+        self.refresh()
+
+    def set_shared(self, on: bool) -> None:
+        """Shared view: letters go from the page."""
+        if on != self._shared:
+            self._shared = on
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._drawn is None:
+            self.refresh()
+
+    # --- drawing ----------------------------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Draw the paper in view from what stands now; off this thread, in memory."""
+        self._offer()
+        paper, chart, now = self.paper, self.home.chart, self.home.clock()
+        self._asked += 1
+        asked, large, author = self._asked, self._large and paper.kind is Paper.FAMILY_PLAN, self.home.author
+        self.large_key.setVisible(paper.kind is Paper.FAMILY_PLAN)
+        self.large_key.say("Usual print" if self._large else "Large print")
+        if chart.signed() is None:
+            self.state.say("The visit is not signed: the paper carries no seal, and says so where it must.")
+        else:
+            self.state.say("The visit is signed: the paper leaves with the seal of this practice.")
+        if self._drawn is None:
+            self._say("Drawing the pages.")
+        self._show_issued()
+        self.home.lane.run(
+            lambda _store: draw(chart, paper, author=author, now=now, large=large),
+            partial(self._show, asked),
+            partial(self._fail, asked),
+        )
+
+    def _show(self, asked: int, drawn: Drawn) -> None:
+        if not isValid(self) or asked != self._asked:
+            return
+        self._way.clear()
+        if self._drawn is None or self.told.said() == "Drawing the pages.":
+            self._say("")
+        if self._drawn != drawn:
+            self._drawn = drawn
+            self._pages.clear()
+            self.shown = PaperPages(drawn.pages)
+            self._pages.add(self.shown)
+            self.copying.say(drawn.words)
+        self._may_leave(may=True)
+
+    def _fail(self, asked: int, trouble: Trouble) -> None:
+        if not isValid(self) or asked != self._asked:
+            return
+        self._drawn, self.shown = None, None
+        self._pages.clear()
+        self.copying.hide()
+        self._may_leave(may=False)
+        self._say(trouble.sentence, watch=True)
+        self._way.clear()
+        way = way_out(trouble, self.who)
+        if way is not None:
+            words, jump = way
+            act = Act(words, icon=Icon.JUMP)
+            act.clicked.connect(lambda: self._view.jumped.emit(jump))
+            row = QWidget()
+            Flow(row).addWidget(act)
+            self._way.add(row)
+
+    def _may_leave(self, *, may: bool) -> None:
+        for key in (self.print_key, self.save_key, self.copy_key, self.large_key):
+            key.setEnabled(may)
+
+    def _say(self, words: str, *, watch: bool = False) -> None:
+        self.told.take_ink(Role.WELD if watch else Role.INK)
+        self.told.say(words)
+        self.told.setVisible(bool(words))
+
+    def _copy(self) -> None:
+        on = self.copying.isHidden()
+        self.copying.setVisible(on)
+        self._pages.setVisible(not on)
+        self.copy_key.say("Show the pages" if on else "Large words to copy by hand")
+
+    def _larger(self) -> None:
+        self._large = not self._large
+        self.refresh()
+
+    # --- leaving ----------------------------------------------------------------------------------------------------
+
+    def _ask_printer(self) -> None:
+        self._printing.clear()
+        asked = PrinterAsked(self._printers)
+        asked.chosen.connect(self._print)
+        asked.left.connect(self._printing.clear)
+        self._printing.add(asked)
+
+    def _print(self, name: str) -> None:
+        printer = QPrinter(QPrinterInfo.printerInfo(name), QPrinter.PrinterMode.HighResolution)
+        self.print_on(printer)
+
+    def print_on(self, printer: QPrinter) -> None:
+        """Make the paper and print it; what the printer did not take is struck out again."""
+        self._printing.clear()
+        self._busy("Printing.")
+        paper, home = self.paper, self.home
+
+        def done(left: Left) -> None:
+            document = PaperPages(left.pages).document
+            if print_pages(document, printer):
+                self._gone(left, "printed")
+                return
+            left.take_back(home)
+            self._not_gone(NotPrinted(name=printer.printerName() or "here"))
+
+        home.save()
+        home.lane.run(leave_by_printer(home, paper, large=self._large), done, self._not_gone)
+
+    def _save(self) -> None:
+        day = Moment(self.home.clock(), self.home.zone).local().date()
+        name = f"{_FILES[self.paper.kind]}-{day.isoformat()}.pdf"
+        place = self._pick(self, "Save the paper", Path.home(), name)
+        if place is None:
+            return
+        if place.suffix.lower() != ".pdf":
+            place = place.with_name(f"{place.name}.pdf")
+        self._busy("Saving.")
+        self.home.save()
+        work = leave_to_file(self.home, self.paper, place, large=self._large)
+        self.home.lane.run(work, lambda left: self._gone(left, "file"), self._not_gone)
+
+    def _busy(self, words: str) -> None:
+        self._say(words)
+        self._may_leave(may=False)
+
+    def _gone(self, left: Left, how: str) -> None:
+        self.home.reload()
+        if not isValid(self):
+            return
+        self._may_leave(may=True)
+        done = {"printed": "Printed", "file": f"Saved as {left.place}"}[how]
+        unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
+        self._say(f"{done}.{unwritten}", watch=not left.written)
+        self._way.clear()
+        binding = self.home.binding(Plan)
+        given = binding.value("left_how")
+        so_far = given if isinstance(given, tuple) else ()
+        if left.kind is Paper.FAMILY_PLAN and not binding.sealed() and how not in so_far:
+            words = ask_of(Plan, "left_how").options[how].lower()
+            act = Act(f"Write down that the plan is left {words}")
+            act.clicked.connect(partial(self._write_left, how))
+            row = QWidget()
+            Flow(row).addWidget(act)
+            self._way.add(row)
+
+    def _write_left(self, how: str, *_pressed: object) -> None:
+        binding = self.home.binding(Plan)
+        given = binding.value("left_how")
+        so_far = given if isinstance(given, tuple) else ()
+        binding.put("left_how", tuple(code for code in ask_of(Plan, "left_how").options if code in (*so_far, how)))
+        self._way.clear()
+        self._say("Written down. With whom it is left stands under “Said back, left”.")
+
+    def _not_gone(self, trouble: Trouble) -> None:
+        self.home.reload()
+        if isValid(self):
+            self._may_leave(may=self._drawn is not None)
+            self._say(trouble.sentence, watch=True)
+
+    # --- what has left ----------------------------------------------------------------------------------------------
+
+    def _show_issued(self) -> None:
+        self._issued.clear()
+        issued = self.home.chart.all(PaperIssued, visit=self.home.chart.visit)
+        shown = [e for e in issued if not self._shared or e.answers.paper != "referral"]
+        if not shown:
+            return
+        self._issued.add(Rule(strong=True), Words("Papers that have left", strong=True))
+        for entry in reversed(shown):
+            kept = entry.answers
+            said = [
+                answer_words(ask_of(PaperIssued, field), getattr(kept, field))
+                for field in ("paper", "for_whom", "left_how", "at")
+                if getattr(kept, field) is not None
+            ]
+            if kept.before_finished is True:
+                said.append("before the note was finished")
+            self._issued.add(Words(", ".join(said)))
