@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import Enum
+from types import MappingProxyType
 
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QEnterEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
@@ -26,7 +27,7 @@ class ActKind(Enum):
     BARE = "bare"  # no edge until it is pointed at
 
 
-_FILLS = {ActKind.MAIN: Role.ELDER, ActKind.URGENT: Role.MADDER}
+_FILLS = MappingProxyType({ActKind.MAIN: Role.ELDER, ActKind.URGENT: Role.MADDER})
 
 
 class _Pressed(Snug, Dressed, QPushButton):

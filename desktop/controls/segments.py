@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
@@ -17,12 +18,14 @@ from desktop.theme.tokens import Role, Size, Space, Stroke, Target
 
 __all__ = ["Segments", "Tabs"]
 
-_STEPS = {
-    Qt.Key.Key_Right: 1,
-    Qt.Key.Key_Down: 1,
-    Qt.Key.Key_Left: -1,
-    Qt.Key.Key_Up: -1,
-}
+_STEPS = MappingProxyType(
+    {
+        Qt.Key.Key_Right: 1,
+        Qt.Key.Key_Down: 1,
+        Qt.Key.Key_Left: -1,
+        Qt.Key.Key_Up: -1,
+    }
+)
 
 
 if TYPE_CHECKING:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 from desktop.controls.binding import Binding
@@ -13,12 +14,14 @@ from forms.units import shown as amount_shown
 
 __all__ = ["ABSENCE_WORDS", "absence_words", "answer_words", "clock", "day_words", "field_name", "moment_words"]
 
-ABSENCE_WORDS = {
-    Absence.NOT_ASKED: "not asked",
-    Absence.NOT_DONE: "not done",
-    Absence.DECLINED: "declined",
-    Absence.NONE: "none",
-}
+ABSENCE_WORDS = MappingProxyType(
+    {
+        Absence.NOT_ASKED: "not asked",
+        Absence.NOT_DONE: "not done",
+        Absence.DECLINED: "declined",
+        Absence.NONE: "none",
+    }
+)
 
 
 def absence_words(absent: Absent) -> str:

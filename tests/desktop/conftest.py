@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
+from desktop.controls.layouts import Reach, Stack
+from desktop.controls.question import Question, question_for
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY
+from tests.helpers import kit_walk
+from tests.helpers.sample_kit import SampleBinding
 
 
 @pytest.fixture(autouse=True)
@@ -23,3 +28,30 @@ def day(qapp: QApplication) -> Iterator[None]:
 def wear(qapp: QApplication) -> Callable[[Look], None]:
     """Puts another look in force for one test."""
     return lambda look: apply_look(qapp, look)
+
+
+@pytest.fixture
+def ask(qtbot: QtBot) -> Iterator[Callable[..., Question]]:
+    """Shows the question of a field in a window of its own."""
+    windows: list[QWidget] = []
+
+    def show(binding: SampleBinding, field: str) -> Question:
+        page = Stack()
+        question = question_for(binding, field)
+        page.add(question)
+        page.finish()
+        binding.setParent(page)
+        window = Reach(page)
+        windows.append(window)
+        window.resize(800, 700)
+        window.show()
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+        kit_walk.settle()
+        return question
+
+    yield show
+    for window in windows:
+        window.close()
+        window.deleteLater()
+    kit_walk.settle()

@@ -188,7 +188,7 @@ LITERALS = (
     re.compile(r"setSpacing\(\s*[1-9]"),
     re.compile(r"setP(?:ixel|oint)SizeF?\(\s*\d"),
     re.compile(r"QColor\(\s*[\"'\d]"),
-    re.compile(r"Qt\.GlobalColor\.(?!transparent|black)"),  # black is the ink of a printed sheet
+    re.compile(r"Qt\.GlobalColor\.(?!transparent|black|white)"),  # black and white are a printed sheet
 )
 
 
