@@ -36,17 +36,18 @@ from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.moments import sections
 from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.places import Stands
-from desktop.sheets.sheet import MOMENTS, Guard, Section
+from desktop.sheets.sheet import MOMENTS, Guard, Here, Section, about
 from desktop.theme.halfmoons import MoonState
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
 from forms.answers import Moment, Sided
+from forms.ask import Paper
 from forms.clinical.prompts import open_prompts
 from forms.contact import UrgentContact
 from forms.feed import FeedObservation
 from forms.people import Family
 from forms.referral import PaperIssued
-from forms.visit import Jot
+from forms.visit import Jot, Visit
 
 __all__ = ["FORGOTTEN", "VisitPage"]
 
@@ -289,13 +290,7 @@ class VisitPage(ChartPage):
 
     def show_call_now(self) -> None:
         """To the family's call-now page, whatever the state of the note."""
-        InView.of(self.home).keep(PaperIssued, "", "call")
-        self.go("leave", self.spot.who, "leave.papers")
-
-    def print_call_now(self) -> None:
-        """To the family's call-now page, whatever the state of the note."""
-        here = Here(self.home, self.spot.who, about(self.home, Visit, self.spot.who))
-        show_paper(here, Paper.CALL_NOW)
+        InView.of(self.home).keep(PaperIssued, "", Paper.CALL_NOW)
         self.go("leave", self.spot.who, "leave.papers")
 
     def toggle_shared(self) -> None:

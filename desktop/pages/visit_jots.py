@@ -56,6 +56,12 @@ class Jots(Stack):
         self._home.save()
         self.jotted.emit()
 
+    def file(self, entity: str) -> None:
+        """Open a jot for filing."""
+        line = self._lines.get(entity)
+        if line is not None:
+            line.open()
+
     def waiting(self) -> tuple[Entry[Jot], ...]:
         """The jots that stand in no form yet, newest first."""
         found = self._home.chart.all(Jot, visit=self._home.chart.visit)
@@ -114,12 +120,19 @@ class _JotLine(Stack):
         self.words.say(f"{time}{said}")
         self.file.setAccessibleName(f"File the jot {time}{said}")
 
-    def _toggle(self, *_pressed: object) -> None:
+    def open(self) -> None:
+        """Ask in place where it goes."""
         if self._question is None:
             self._question = Question(self._home.binding(Jot, entity=self._entity), "filed_to")
             self.add(self._question)
-            self._question.setFocus()
-        else:
-            self._question.commit()
-            self._question.setVisible(self._question.isHidden())
-        self.file.say("Done" if self.is_open() else "File")
+        self._question.show()
+        self._question.controls()[0].setFocus()
+        self.file.say("Done")
+
+    def _toggle(self, *_pressed: object) -> None:
+        if self._question is None or not self.is_open():
+            self.open()
+            return
+        self._question.commit()
+        self._question.hide()
+        self.file.say("File")

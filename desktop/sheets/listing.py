@@ -66,7 +66,8 @@ class _Line(Stack):
         said = Stack(between=Space.NONE)
         said.setMinimumHeight(Target.TOUCH)
         said.add(self.words, self.more)
-        self.change = Link("Change")
+        self._shut = "Change"
+        self.change = Link(self._shut)
         self.change.clicked.connect(lambda: listing.toggle(self.entity))
         self.strike = Link("Strike out")
         self.strike.clicked.connect(self.ask_why)
@@ -88,11 +89,18 @@ class _Line(Stack):
         self.add(page)
         self.change.say("Close")
 
+    def seal(self, *, sealed: bool) -> None:
+        """A signed entry can be looked at, and neither changed nor struck out."""
+        self.strike.setVisible(not sealed)
+        self._shut = "Show" if sealed else "Change"
+        if self.page is None:
+            self.change.say(self._shut)
+
     def close_page(self) -> None:
         """Close to the line again; what was typed is kept."""
         _gone(self.page)
         self.page = None
-        self.change.say("Change")
+        self.change.say(self._shut)
 
     def ask_why(self) -> None:
         """Ask for the reason, in place."""
@@ -193,6 +201,7 @@ class Listing(Stack):
         if line is None:
             line = self.lines[entry.id] = _Line(self, entry.id)
             self._standing.add(line)
+        line.seal(sealed=self.home.binding(self._form, *entry.place.subjects, entity=entry.id).sealed())
         line.words.say(self.line(entry))
         line.more.say(self._listed.more(self.home, entry))
         line.more.setVisible(bool(line.more.said()))
@@ -203,7 +212,18 @@ class Listing(Stack):
             struck = self._struck[entry.id] = _StruckLine(self, entry)
             self._below.add(struck)
 
+    def _is_sealed(self) -> bool:
+        """Whether an entry begun now would stand under a visit that is signed."""
+        if self._form.name in self.home.open_after_signing:
+            return False
+        visit = self.home.place(self._form, *self._subjects()).visit
+        return visit is not None and self.home.chart.signed(visit) is not None
+
     def _offer(self) -> None:
+        if self._is_sealed():
+            self._keys.clear()
+            self._offered = None
+            return
         offers = self._listed.offers(self.home)
         words = tuple(offer.words for offer in offers)
         if words == self._offered:
