@@ -1,4 +1,4 @@
-"""The pages of an unlocked store and the ways between them. One page stands at a time; the one that goes is saved first."""
+"""The pages of an unlocked store and the ways between them; the page that goes is saved first."""
 
 from __future__ import annotations
 

@@ -46,7 +46,9 @@ class Errands(QObject):
 
         self._worker.submit(work).add_done_callback(answer)
 
-    def _deliver(self, answered: tuple[Future[Any], Callable[[Any], None] | None, Callable[[Trouble], None] | None]) -> None:
+    def _deliver(
+        self, answered: tuple[Future[Any], Callable[[Any], None] | None, Callable[[Trouble], None] | None]
+    ) -> None:
         done, then, trouble = answered
         self._waiting -= 1
         failure = done.exception()

@@ -35,7 +35,7 @@ def pick_folder(parent: QWidget, title: str, start: Path) -> Path | None:
 
 
 def pick_place(parent: QWidget, title: str, start: Path, name: str) -> Path | None:
-    """A place and name for a new file, or None. An existing file is asked about by the dialog and refused by the writer."""
+    """A place and name for a new file, or None. A name that is taken is asked about here and refused by the writer."""
     dialog = _dialog(parent, title, start)
     dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
     dialog.setFileMode(QFileDialog.FileMode.AnyFile)

@@ -14,12 +14,14 @@ from PySide6.QtGui import QGuiApplication
 from desktop.controls.shown import clock as clock_words
 from desktop.desk import Desk, Held, Where
 from desktop.errands import Errands
-from desktop.noted import NotedTimes, jots_of
+from desktop.noted import NotedTimes
 from desktop.notices import Notices
+from desktop.noting import LOCKED_DURING, file_noted
 from desktop.pages.decision import Decision
 from desktop.pages.feed_lock import FeedLockPage
 from desktop.pages.page import Page
-from desktop.pages.unlock import PUTTING_AWAY, READING, RecoveryPage, UnlockPage
+from desktop.pages.unlock import OPENING, PUTTING_AWAY, READING, RecoveryPage, UnlockPage
+from desktop.seals import ensure_seals
 from desktop.session import FALLBACK_ZONE, Session
 from desktop.settings import DeviceSettings
 from desktop.window import Window
@@ -42,10 +44,6 @@ __all__ = ["Gate"]
 
 _SETTLE_MS = 45_000
 """The write-ahead log is emptied within a minute of a change."""
-
-_LOCKED_DURING = "visit open when the window was locked"
-"""Name of the kept secret that says to which visit a time noted on the lock screen belongs, so that a kill does not
-lose it. It is sealed in the store; the file of noted times holds nothing but times."""
 
 
 class Gate(QObject):
@@ -115,7 +113,16 @@ class Gate(QObject):
 
         page = FirstLaunchPage(self.folder, self.means, self.errands)
         page.made.connect(self._entered_first)
+        page.invented_made.connect(self._open_invented)
         self._replace(page)
+
+    def _open_invented(self, folder: Path, passphrase: str) -> None:
+        """Go over to the invented practice, whose passphrase is no secret."""
+        self.folder, self.noted = folder, NotedTimes(folder)
+        self.settings.move(folder)
+        self.notices.news(f"Everything here is invented. Its passphrase is “{passphrase}”.")
+        self._ask_passphrase().busy(OPENING)
+        self._unlock(passphrase)
 
     def _ask_passphrase(self, why: str = "") -> UnlockPage:
         since = self._local(self._held.since) if self._held.since is not None else None
@@ -184,9 +191,7 @@ class Gate(QObject):
         self._words = made.recovery_words
         self._entered(made.store)
 
-    def _take_up(
-        self, lane: StoreLane, store: Store, entries: tuple[Entry[Form], ...], during: bytes | None
-    ) -> None:
+    def _take_up(self, lane: StoreLane, store: Store, entries: tuple[Entry[Form], ...], during: bytes | None) -> None:
         people = [e.id for e in entries if isinstance(e.answers, Practitioner) and e.struck is None]
         facts = [e.answers for e in entries if isinstance(e.answers, Practice)]
         self._practice = facts[0] if facts else Practice()
@@ -209,7 +214,9 @@ class Gate(QObject):
         self._held = Held()
         for told in store.told:
             self.notices.trouble(told)
-        self._file_noted(session, during)
+        names = [e.answers.full_name for e in entries if e.id == session.author and isinstance(e.answers, Practitioner)]
+        ensure_seals(session, next((name for name in names if isinstance(name, str)), ""))
+        file_noted(session, self.noted, during)
         self.opened.emit()
         if session.words or not people or not isinstance(self._practice.practice_name, str):
             self.desk.first_steps(self.means.zone)
@@ -217,33 +224,6 @@ class Gate(QObject):
             self.desk.go(self._where)
 
     # --- times noted on the lock screen -----------------------------------------------------------------------------
-
-    def _file_noted(self, session: Session, during: bytes | None) -> None:
-        times, spoilt = self.noted.times()
-        if spoilt:
-            self.notices.watch(f"{spoilt} of the times noted on the lock screen cannot be read any more.")
-        if not times:
-            return
-        kept = orjson.loads(during) if during else {}
-        family, visit = kept.get("family", ""), kept.get("visit", "")
-        said = ", ".join(clock_words(Moment(at, session.zone).local()) for at in times)
-        if not visit:
-            session.noted_unfiled = times
-            self.notices.watch(f"Noted on the lock screen, at a visit that is not known: {said}.")
-            return
-        changes = jots_of(
-            times, family=family, visit=visit, zone=session.zone, words=lambda _at: "Time noted on the lock screen"
-        )
-
-        def filed(_done: ChangeSet) -> None:
-            self.noted.filed()
-            self.notices.news(f"Noted on the lock screen and filed as jots: {said}.")
-
-        def refused(trouble: Trouble) -> None:
-            session.noted_unfiled = times
-            self.notices.watch(f"Noted on the lock screen and not filed: {said}. {trouble.sentence}")
-
-        session.lane.run(lambda store: store.write(changes, author=session.author), filed, refused)
 
     def _note_time(self, page: FeedLockPage) -> None:
         now = self.means.clock()
@@ -278,7 +258,7 @@ class Gate(QObject):
         self._where = desk.where
         if began is not None:
             at = orjson.dumps({"family": self._where.family, "visit": self._where.visit})
-            desk.session.lane.run(lambda store: store.keep_secret(_LOCKED_DURING, at), None, lambda _full: None)
+            desk.session.lane.run(lambda store: store.keep_secret(LOCKED_DURING, at), None, lambda _full: None)
         self._going = page
         self.desk = None
         QGuiApplication.clipboard().clear()
@@ -299,6 +279,7 @@ class Gate(QObject):
     def _put_away(self, desk: Desk, page: Page, then: Callable[[], None]) -> None:
         """Close the store off the GUI thread; what could not be written is held over."""
         self._settle.stop()
+        self.window_.hush()
         self.locked.emit()
 
         def away(_none: None) -> None:
@@ -381,13 +362,10 @@ class Gate(QObject):
 def _may_become_store(folder: Path) -> bool:
     """Whether a new store may be made there: the folder is not there, empty, or holds an unfinished set-up."""
     try:
-        return not folder.exists() or (
-            folder.is_dir() and (not any(folder.iterdir()) or Folder(folder).mark.exists())
-        )
+        return not folder.exists() or (folder.is_dir() and (not any(folder.iterdir()) or Folder(folder).mark.exists()))
     except OSError:
         return False
 
 
 def _beginning(store: Store) -> tuple[tuple[Entry[Form], ...], bytes | None]:
-    return store.practice_entries(), store.secret(_LOCKED_DURING)
-
+    return store.practice_entries(), store.secret(LOCKED_DURING)

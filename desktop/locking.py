@@ -129,6 +129,7 @@ class IdleWatch(QObject):
 
 
 _LOGIN, _POWER = "org.freedesktop.login1", "org.freedesktop.UPower"
+_PROPERTIES = "org.freedesktop.DBus.Properties"
 
 
 class SleepWatch(QObject):
@@ -147,21 +148,19 @@ class SleepWatch(QObject):
 
     def listen(self, system: QDBusConnection, session: QDBusConnection) -> bool:
         """Listen on these buses; whether at least one of them is there."""
-        sleep, screen, power = SLOT("sleeping(bool)"), SLOT("screen_locked(bool)"), SLOT("powered(QString,QVariantMap)")
-        told = [
-            system.connect(_LOGIN, "/org/freedesktop/login1", f"{_LOGIN}.Manager", "PrepareForSleep", self, sleep),
-            system.connect(_LOGIN, "", f"{_LOGIN}.Session", "Lock", self, SLOT("session_locked()")),
-            system.connect(
-                _POWER, "/org/freedesktop/UPower", "org.freedesktop.DBus.Properties", "PropertiesChanged", self, power
-            ),
-        ]
-        told += [
-            session.connect("", path, name, "ActiveChanged", self, screen)
-            for path, name in (
-                ("/org/freedesktop/ScreenSaver", "org.freedesktop.ScreenSaver"),
-                ("/org/gnome/ScreenSaver", "org.gnome.ScreenSaver"),
-            )
-        ]
+        sleep, screen, power, lock = (
+            SLOT(name)
+            for name in ("sleeping(bool)", "screen_locked(bool)", "powered(QString,QVariantMap)", "session_locked()")
+        )
+        heard = (
+            (system, _LOGIN, "/org/freedesktop/login1", f"{_LOGIN}.Manager", "PrepareForSleep", sleep),
+            (system, _LOGIN, "", f"{_LOGIN}.Session", "Lock", lock),
+            (system, _POWER, "/org/freedesktop/UPower", _PROPERTIES, "PropertiesChanged", power),
+            (session, "", "/org/freedesktop/ScreenSaver", "org.freedesktop.ScreenSaver", "ActiveChanged", screen),
+            (session, "", "/org/gnome/ScreenSaver", "org.gnome.ScreenSaver", "ActiveChanged", screen),
+        )
+        # The stub wants bytes where the library takes what its own SLOT gives, a str.
+        told = [bus.connect(*where, self, slot) for bus, *where, slot in heard]  # type: ignore[call-overload]
         return any(told)
 
     @Slot(bool)

@@ -1,4 +1,4 @@
-"""What to say when the window cannot open on this machine. Imports nothing of the window's library, for that is missing."""
+"""What to say when the window cannot open on this machine. Imports nothing of the library that may be missing."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from forms.trouble import Trouble
 
 __all__ = ["NoScreen", "NoWindowLibrary", "must_have_screen", "sentence_for"]
 
-# Debian names, also right on Ubuntu; from memory, checked against the package lists of Debian 12.
+# Debian names, each checked against the package lists of Debian 12.
 _PACKAGES: Mapping[str, str] = MappingProxyType({
     "libEGL": "libegl1",
     "libGL": "libgl1",
@@ -68,16 +68,14 @@ def sentence_for(failure: BaseException) -> str:
     found = _FILE.search(str(failure))
     if found is None:
         name = getattr(failure, "name", None) or "PySide6"
-        return f"The window needs the Python package {str(name).split('.')[0]}. Set Hearthside up again as its README says."
-    package = _PACKAGES.get(found[1])
-    if package is None:
+        package = str(name).split(".")[0]
+        return f"The window needs the Python package {package}. Set Hearthside up again as its README says."
+    if (package := _PACKAGES.get(found[1], "")) == "":
         return f"The window needs the system library {found[0]}. Install the package of your system that holds it."
     return NoWindowLibrary(file=found[0], package=package).sentence
 
 
-def must_have_screen(
-    environ: Mapping[str, str], platform: str, load: Callable[[str], object] = ctypes.CDLL
-) -> None:
+def must_have_screen(environ: Mapping[str, str], platform: str, load: Callable[[str], object] = ctypes.CDLL) -> None:
     """Raises NoScreen or NoWindowLibrary where Qt would end the process without a word that helps.
 
     `environ` and `platform` are those of this process (`os.environ`, `sys.platform`); `load` opens a library by name.

@@ -1,4 +1,4 @@
-"""What the pages of an unlocked store share: the lane to the store, where sentences go, the clock, and who is charting."""
+"""What the pages of an unlocked store share: the lane to it, where sentences go, the clock, and who is charting."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def practice_chart(store: Store) -> Chart:
 
 
 class OpenPractice(OpenChart):
-    """The practice's own entries while they are open: its facts, its people, its address book. Signals: of OpenChart."""
+    """The practice's own entries while open: its facts, its people, its address book. Signals: those of OpenChart."""
 
     def _read(self, store: Store) -> Chart:
         return practice_chart(store)
@@ -61,9 +61,9 @@ class OpenPractice(OpenChart):
 class Session:
     """One unlocked store.
 
-    `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand. `told` is what was found
-    missing on opening, `noted_unfiled` times noted on the lock screen that belong to no known visit, `words` the recovery
-    words of a store just made, until they are typed back.
+    `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand. `told` is what was
+    found missing on opening, `noted_unfiled` times noted on the lock screen that belong to no known visit, `words` the
+    recovery words of a store just made, until they are typed back.
     """
 
     folder: Path
@@ -100,4 +100,3 @@ class Session:
     def open_practice(self, chart: Chart) -> OpenPractice:
         """The practice's own entries, opened for writing."""
         return OpenPractice(self.lane, chart, author=self.author, clock=self.clock, ids=self.ids, zone=self.zone)
-

@@ -65,7 +65,7 @@ class DeviceSettings(QObject):
         self.now = Settings.read(folder)
 
     def change(self, *, theme: str | None = None, text: int | None = None, idle: int | None = None) -> None:
-        """Put other values in force at once and remember them; on a disk that cannot be written they hold until the end."""
+        """Put other values in force and remember them; if the disk cannot be written they hold until the end."""
         wanted = Settings(
             self.now.theme if theme is None else theme,
             self.now.text if text is None else text,

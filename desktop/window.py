@@ -68,6 +68,7 @@ class _Warning(Ground):
 
     def count(self, seconds: int) -> None:
         """Show how long is left."""
+        self.words.dress()  # a hidden label does not hear that the text size changed
         self.words.say(f"Locks in {seconds} s. Any key or touch keeps it open.")
         self.show()
 
@@ -121,7 +122,7 @@ class Window(QMainWindow):
 
     def _find_pressed(self) -> None:
         if self.page is not None:
-            self.page.find()
+            self.page.seek()
 
     def dress(self) -> None:
         """Put theme and text size in force, live."""
@@ -145,6 +146,10 @@ class Window(QMainWindow):
     def warn(self, seconds: int) -> None:
         """Show the warning before the lock."""
         self._warning.count(seconds)
+
+    def hush(self) -> None:
+        """Put away what was said last; nothing said over the record stays over the lock."""
+        self._said.hide()
 
     def ease(self) -> None:
         """Take the warning away."""

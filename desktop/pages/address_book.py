@@ -47,7 +47,7 @@ class AddressBookPage(ChartPage):
         self.setObjectName("address_book")
         self.main = Stack(between=Space.GAP)
         self.main.setContentsMargins(Space.FAR - Space.GAP, Space.BROAD, Space.FAR - Space.GAP, Space.BROAD)
-        self.list = Stack(between=Space.NONE)
+        self.list = Stack(between=Space.FINE)
         self.add_key = Act("New provider")
         self.add_key.clicked.connect(self.add)
         self.search = Box(ems=10)
@@ -59,7 +59,9 @@ class AddressBookPage(ChartPage):
         side.finish()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(Spread(self.main, side, band((home_key(routes), self.add_key, self.saved), always(session, routes))))
+        outer.addWidget(
+            Spread(self.main, side, band((home_key(routes), self.add_key, self.saved), always(session, routes)))
+        )
         self._shown = ""
         self._page: Laid | None = None
         home.changed.connect(self._fill)
@@ -67,12 +69,14 @@ class AddressBookPage(ChartPage):
         first = self._providers()
         self.show_provider(first[0].id if first else "")
 
-    def find(self) -> None:
+    def seek(self) -> None:
         """Go to the search box."""
         self.search.setFocus()
 
     def _providers(self) -> list[Entry[Provider]]:
-        return sorted(self.home.chart.all(Provider), key=lambda e: (_name(e.answers) == "", _name(e.answers).casefold()))
+        return sorted(
+            self.home.chart.all(Provider), key=lambda e: (_name(e.answers) == "", _name(e.answers).casefold())
+        )
 
     def _fill(self) -> None:
         wanted = self.search.text().strip().casefold()

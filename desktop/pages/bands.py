@@ -12,9 +12,8 @@ __all__ = ["always", "home_key"]
 
 def always(session: Session, routes: Routes) -> tuple[QWidget, ...]:
     """The keys for the theme and the lock."""
-    light = Act(session.settings.now.theme, small="Day, Lamp, Night", key="Ctrl T")
+    light = Act("Day, Lamp, Night", key="Ctrl T")
     light.clicked.connect(session.settings.next_theme)
-    session.settings.changed.connect(lambda: light.say(session.settings.now.theme))
     lock = Act("Lock", key="Ctrl L")
     lock.clicked.connect(routes.lock)
     return light, lock

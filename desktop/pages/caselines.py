@@ -37,7 +37,7 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """A baby's weights, oldest first. `shape` is the code of the baby's tag; `disputed` counts weights two values stand for."""
+    """A baby's weights, oldest first. `shape` is the code of its tag; `disputed` counts weights with two values."""
 
     baby: str
     name: str

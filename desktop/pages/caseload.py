@@ -36,6 +36,7 @@ __all__ = ["CaseloadPage", "when_words"]
 
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_NEAR = ("Today", "Tomorrow", "Yesterday")
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -47,6 +48,8 @@ def when_words(day: date | None, today: date) -> str:
         return "Today"
     if day == today + timedelta(days=1):
         return "Tomorrow"
+    if day == today - timedelta(days=1):
+        return "Yesterday"
     said = day_words(day).rsplit(" ", 1)[0] if day.year == today.year else day_words(day)
     return f"{_DAYS[day.weekday()][:3]} {said}"
 
@@ -60,9 +63,10 @@ class _FamilyRow(QWidget):
         across.setContentsMargins(0, Space.PAD, 0, Space.PAD)
         across.setSpacing(Space.WIDE)
         due = case.line.next_follow_up
-        when = Words(when_words(due, today) or "Open", size=Size.JOT, strong=True)
+        said = "Now" if case.urgent else when_words(due, today) or "Unsigned"
+        when = Words(said, size=Size.JOT, strong=True, ink=Role.MADDER if case.urgent else Role.INK)
         when.setFixedWidth(look().px(Target.PAD + Space.FAR))
-        if due is not None and due < today:
+        if due is not None and due < today and not case.urgent:
             when.take_ink(Role.WELD)
         across.addWidget(when)
         middle = Stack(between=Space.NONE)
@@ -86,10 +90,10 @@ def _about(case: CaseLine, today: date) -> str:
     said = [case.ages] if case.ages else []
     last = case.line.last_visit
     if last is not None:
-        said.append(f"last visit {when_words(last.local().date(), today).lower()}")
-    overdue = case.line.next_follow_up is not None and case.line.next_follow_up < today
-    if overdue:
-        said.append("follow-up overdue")
+        day = when_words(last.local().date(), today)
+        said.append(f"Last visit {day.lower() if day in _NEAR else day}")
+    if case.line.next_follow_up is not None and case.line.next_follow_up < today:
+        said.append("Follow-up overdue")
     return ". ".join(part[:1].upper() + part[1:] for part in said) + ("." if said else "")
 
 
@@ -99,9 +103,11 @@ def _urgent(case: CaseLine) -> tuple[str, ...]:
     shown = tuple(f"{p.level.words}: {p.seen}" for p in open_signs[:2])
     more = len(open_signs) - len(shown)
     said = (*shown, f"and {more} more") if more else shown
-    return (*said, "Open the visit: something told in confidence needs you today.") if any(
-        p.private for p in case.urgent
-    ) else said
+    return (
+        (*said, "Open the visit: something told in confidence needs you today.")
+        if any(p.private for p in case.urgent)
+        else said
+    )
 
 
 def _open_key(case: CaseLine, routes: Routes) -> Act:
@@ -148,14 +154,18 @@ class _NewFamily(Stack):
     def _take(self) -> None:
         try:
             value = read(ask_of(Family, "family_name"), self.name.text(), None, "UTC")
-            if value is None:
-                raise Refused(why="Type the family’s name first; spaces alone are no name.")
         except Refused as refused:
-            self.told.say(refused.sentence)
-            self.told.show()
-            self.name.setFocus()
+            self._refuse(refused.sentence)
+            return
+        if value is None:
+            self._refuse("Type the family’s name first.")
             return
         self._begin(value)
+
+    def _refuse(self, sentence: str) -> None:
+        self.told.say(sentence)
+        self.told.show()
+        self.name.setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
@@ -220,13 +230,13 @@ class CaseloadPage(Page):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Esc empties the search and gives the whole list back."""
-        if watched is self.search and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            if event.key() == Qt.Key.Key_Escape and self.search.text():
-                self.search.clear()
-                return True
+        pressed = watched is self.search and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if pressed and event.key() == Qt.Key.Key_Escape and self.search.text():  # type: ignore[attr-defined]
+            self.search.clear()
+            return True
         return super().eventFilter(watched, event)
 
-    def find(self) -> None:
+    def seek(self) -> None:
         """Go to the search box."""
         self.search.setFocus()
         self.search.selectAll()
@@ -281,7 +291,9 @@ class CaseloadPage(Page):
     def _show_found(self, found: tuple[FamilyLine, ...]) -> None:
         self.list.clear()
         count = {0: "No family fits", 1: "One family fits"}.get(len(found), f"{len(found)} families fit")
-        self.list.add(Words(f"{count} “{self.search.text().strip()}”.", ink=Role.SOFT_INK))
+        said = Words(f"{count} “{self.search.text().strip()}”.", ink=Role.SOFT_INK)
+        said.setContentsMargins(0, Space.PAD, 0, Space.GAP)
+        self.list.add(said)
         self._plain(tuple(CaseLine(line) for line in found))
 
     def _show(self, caseload: Caseload) -> None:
@@ -302,7 +314,7 @@ class CaseloadPage(Page):
             heading.setContentsMargins(0, Space.WIDE, 0, Space.GAP)
             self.list.add(heading)
             self._plain(caseload.others)
-        self._wait(waiting(caseload, self.session, today))
+        self._wait(waiting(caseload, self.session))
 
     def _empty(self, today: date) -> None:
         self.title.say(_DAYS[today.weekday()])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from functools import partial
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -30,13 +31,15 @@ from forms.chart import Entry, Place
 from forms.contact import Contact
 from forms.form import Form
 from forms.people import Family, InfantIdentity, ParentIdentity
+from forms.trouble import Trouble
 from forms.visit import Visit
-from storage.changes import Begin, Put
+from storage.changes import Begin, Change, Put
 
 __all__ = ["FamilyPage"]
 
 
 def _contact_line(entry: Entry[Contact], name: Callable[[str], str]) -> str:
+    del name  # a contact says itself with whom it was
     kept = entry.answers
     when = moment_words(kept.at) if isinstance(kept.at, Moment) else "Time not written yet"
     channel = ask_of(Contact, "channel").options.get(kept.channel, "") if isinstance(kept.channel, str) else ""
@@ -139,7 +142,7 @@ class FamilyPage(ChartPage):
         """Begin a person, open to be written down. A further baby of one birth takes over what the babies share."""
         person = self.session.ids()
         family = self.home.chart.family
-        changes: list[Begin | Put] = [Begin(person, Place(form.name, family))]
+        changes: list[Change] = [Begin(person, Place(form.name, family))]
         if form is InfantIdentity:
             changes += [Put(person, Path("tag_shape"), self._free_shape())]
         self.home.save()
@@ -186,14 +189,16 @@ class FamilyPage(ChartPage):
         if not visits:
             self.side.add(Rule(), Words("None yet. Begin one at the door.", ink=Role.SOFT_INK))
         kinds = ask_of(Visit, "kind").options
-        for entry in sorted(visits, key=lambda e: _start(e) or e.entered, reverse=True):
+        for entry in sorted(visits, key=_start, reverse=True):
             start, kind, signed = entry.answers.start, entry.answers.kind, chart.signed(entry.id)
             day = day_words(start.local()) if isinstance(start, Moment) else "Start not written"
             link = Link(day, size=Size.BASE)
             link.clicked.connect(partial(self._to_visit, entry.id))
             how = kinds.get(kind, "") if isinstance(kind, str) else ""
             state = (
-                f"Signed {moment_words(Moment(signed.at, self.session.zone))}" if signed is not None else "Not signed yet"
+                f"signed {moment_words(Moment(signed.at, self.session.zone))}"
+                if signed is not None
+                else "not signed yet"
             )
             words = Words(", ".join(part for part in (how, state) if part), ink=Role.SOFT_INK)
             if signed is None:
@@ -214,7 +219,7 @@ class FamilyPage(ChartPage):
             "practitioner": self.session.author,
             "visit_order": "later" if earlier else "first",
         }
-        changes = (
+        changes: tuple[Change, ...] = (
             Begin(visit, Place(Visit.name, family)),
             *(Put(visit, Path(field), value) for field, value in answers.items()),
         )
@@ -226,10 +231,10 @@ class FamilyPage(ChartPage):
             self._not_begun,
         )
 
-    def _not_begun(self, trouble: object) -> None:
+    def _not_begun(self, trouble: Trouble) -> None:
         self.begin_key.setEnabled(True)
-        self.session.notices.trouble(trouble)  # type: ignore[arg-type]  # the lane hands a Trouble
+        self.session.notices.trouble(trouble)
 
 
-def _start(entry: Entry[Visit]) -> object:
-    return entry.answers.start.at if isinstance(entry.answers.start, Moment) else None
+def _start(entry: Entry[Visit]) -> datetime:
+    return entry.answers.start.at if isinstance(entry.answers.start, Moment) else entry.entered

@@ -53,7 +53,8 @@ class Tag(Dressed, QWidget):
 def _about(form: type[Form]) -> tuple[Section, ...]:
     """The sections that ask about a person between visits too."""
     wanted = (form, CareTeam, Release)
-    return tuple(section for section in every_section() if section.form in wanted)
+    found = [section for section in every_section() if section.form in wanted]
+    return tuple(sorted(found, key=lambda section: wanted.index(section.form)))
 
 
 def home_sheet(home: OpenChart) -> Laid:

@@ -1,4 +1,4 @@
-"""The lock screen while a feed clock runs: the clock, the emergency number, a key that notes a time, and the way back in.
+"""The lock screen while a feed clock runs: the clock, the emergency number, a key that notes a time, the way back in.
 
 Nothing of the record is shown: no name, no side, no figure but the time since the feed began.
 """
@@ -67,6 +67,8 @@ class FeedLockPage(PlainPage):
     def say_noted(self, at: datetime, count: int, *, on_disk: bool) -> None:
         """Say that a time was noted: its local time and how many wait by now."""
         many = "1 time noted" if count == 1 else f"{count} times noted"
-        where = "filed as jots after unlocking" if on_disk else "held in this window, for the disk is full; leave it open"
+        where = (
+            "filed as jots after unlocking" if on_disk else "held in this window, for the disk is full; leave it open"
+        )
         self.noted.say(f"{many}, the last at {clock_words(at)}:{at.second:02}; {where}.")
         self.noted.show()

@@ -1,4 +1,4 @@
-"""The first launch up to the passphrase: a greeting, three short screens of what is kept where, and making the store."""
+"""The first launch up to the passphrase: a greeting, three screens of what is kept where, and making the store."""
 
 from __future__ import annotations
 
@@ -28,31 +28,39 @@ __all__ = ["FirstLaunchPage"]
 _SCREENS = (
     (
         "Kept on this device",
-        "Everything you chart stays in one folder on this device, encrypted. No account, no server, no signal needed. "
-        "Whoever finds the device finds a folder that cannot be read.",
-        "While it is unlocked, anyone who holds the device can read it. It locks by itself after a few minutes, and at "
-        "once with Ctrl+L.",
+        (
+            "Everything you chart stays in one folder on this device, encrypted. No account, no server, no signal "
+            "needed. Whoever finds the device finds a folder that cannot be read."
+        ),
+        (
+            "While it is unlocked, anyone who holds the device can read it. It locks by itself after a few minutes, "
+            "and at once with Ctrl+L."
+        ),
     ),
     (
         "Opened by two things only",
-        "A passphrase you keep in your head, and a recovery sheet you keep on paper, somewhere else. Either one opens the "
-        "record; nothing else does.",
+        (
+            "A passphrase you keep in your head, and a recovery sheet you keep on paper, somewhere else. Either one "
+            "opens the record; nothing else does."
+        ),
         "Nobody can reset them for you. With both gone the record is gone, so the next steps go slowly.",
     ),
     (
         "What leaves, leaves by your hand",
-        "Papers for families and letters to providers are saved or printed when you say so, and each is sealed so that a "
-        "changed word shows.",
+        (
+            "Papers for families and letters to providers are saved or printed when you say so, and each is sealed so "
+            "that a changed word shows."
+        ),
         "Nothing is sent anywhere by itself. A copy of the record on another disk is yours to make, and worth making.",
     ),
 )
 
 
 class FirstLaunchPage(PlainPage):
-    """Signals: `made(SetUp)`: the store is there and open; `invented_asked()`: show the invented practice instead."""
+    """Signals: `made(SetUp)`: the store is there, open; `invented_made(folder, passphrase)`: an invented one is."""
 
     made = Signal(object)
-    invented_asked = Signal()
+    invented_made = Signal(object, str)
 
     def __init__(self, folder: Path, means: Means, errands: Errands) -> None:
         super().__init__()
@@ -98,14 +106,33 @@ class FirstLaunchPage(PlainPage):
             Emblem(MoonState.NOT_DONE, MoonState.NOT_DONE),
             Title("Welcome to Hearthside", size=Size.GREETING),
             Words(
-                "For charting a feeding visit in someone's living room: one free hand, no signal, and a family looking on.",
+                "For charting a feeding visit in someone’s living room: one free hand, no signal, a family looking on.",
                 size=Size.JOT,
             ),
             Words("Setting up takes about ten minutes. Have paper and a pen at hand.", ink=Role.SOFT_INK),
         )
         invented = Link("Look around an invented practice first", size=Size.BASE)
-        invented.clicked.connect(self.invented_asked)
+        invented.clicked.connect(lambda: self._invent(invented))
+        self.told = Told()
+        self.column.add(self.told)
         self._keys(self._onward("Begin"), invented)
+
+    def _invent(self, link: Link) -> None:
+        """Make the invented practice beside the place of the real one, or find the one made before."""
+        from demo_db.build import PASSPHRASE, build  # a world of its own, seldom asked for
+
+        folder = self._folder.with_name(f"{self._folder.name}-invented")
+        store = folder / "stores" / "laptop"
+        link.setEnabled(False)
+        self.told.progress("Writing three invented families. This takes a few seconds.")
+        self._errands.run(
+            lambda: store if store.is_dir() else build(folder).store,
+            lambda made: self.invented_made.emit(made, PASSPHRASE),
+            self._not_invented,
+        )
+
+    def _not_invented(self, trouble: Trouble) -> None:
+        self.told.trouble(trouble.sentence)
 
     def _screen(self, title: str, first: str, then: str) -> None:
         self.column.add(
@@ -121,8 +148,8 @@ class FirstLaunchPage(PlainPage):
             Emblem(MoonState.NOT_DONE, MoonState.NOT_DONE),
             Title("Choose a passphrase", size=Size.GREETING),
             Words(
-                f"At least {SHORTEST} characters. Four or five words that have nothing to do with each other are easy to "
-                "keep and hard to guess. Spaces count; pasting is fine."
+                f"At least {SHORTEST} characters. Four or five words that have nothing to do with each other are easy "
+                "to keep and hard to guess. Spaces count; pasting is fine."
             ),
         )
         self.secret, self.again = Secret("Passphrase"), Secret("Once more")

@@ -19,30 +19,18 @@ from desktop.pages.page import band
 from desktop.pages.plain import PlainColumn, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
+from desktop.seals import ensure_seals
 from desktop.session import Routes, Session
 from desktop.sheets.laid import lay
 from desktop.sheets.practice import HERE, ON_PAPER, WHO
 from desktop.sheets.sheet import Section
 from desktop.theme.tokens import Role, Size
 from forms.practice import Practice, Practitioner
-from storage.store import Store
-from sync.handoff.seals import make_seals, root_fingerprint
 
-__all__ = ["SHEET_PROVED", "FirstStepsPage", "ensure_seals"]
+__all__ = ["SHEET_PROVED", "FirstStepsPage"]
 
 SHEET_PROVED = "recovery sheet typed back"
 """Name of the kept secret that says when the sheet was typed back; without it the reminder stays."""
-
-
-def ensure_seals(session: Session, name: str, then: Callable[[], None] = lambda: None) -> None:
-    """Make the practice's root and this consultant's seal, once the practice and she have their names on paper."""
-    practice, author, now = session.practice.practice_name, session.author, session.clock()
-
-    def make(store: Store) -> None:
-        if isinstance(practice, str) and name and root_fingerprint(store) is None:
-            make_seals(store, author, practice=practice, name=name, now=now)
-
-    session.lane.run(make, lambda _none: then())
 
 
 class FirstStepsPage(ChartPage):

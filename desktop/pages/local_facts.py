@@ -24,8 +24,9 @@ def _usual(country: object) -> dict[str, str | None]:
 
 
 class FollowsCountry(QObject):
-    """While it lives, a change of country offers that country's facts in every field that is empty or still holds what
-    the country before offered. What she wrote herself stays.
+    """While it lives, a change of country offers that country's facts, to be looked at.
+
+    Only in fields that are empty or still hold what the country before offered; what she wrote herself stays.
     """
 
     def __init__(self, home: OpenChart, zone: str, parent: QObject) -> None:

@@ -1,4 +1,4 @@
-"""What every page is, and the ground it stands on: a main column, a side panel where there is room, a band at the foot."""
+"""What every page is, and the ground it stands on: a main column, a side panel, a band at the foot."""
 
 from __future__ import annotations
 
@@ -58,14 +58,14 @@ class Page(QWidget):
         return None
 
     def adopt(self, drafts: tuple[Draft, ...], since: datetime | None) -> tuple[Draft, ...]:
-        """Go on with drafts that were not written before the lock, if they belong here; those that do not are handed back."""
+        """Go on with drafts not written before the lock, if they belong here; those that do not are handed back."""
         return drafts
 
     def running_feed(self) -> datetime | None:
         """When the feed clock that is running was started, or None."""
         return None
 
-    def find(self) -> None:
+    def seek(self) -> None:
         """The key "/" was pressed outside a text field."""
 
 

@@ -13,13 +13,14 @@ from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
 from desktop.pages.bands import always, home_key
 from desktop.pages.charted import ChartPage
-from desktop.pages.first_steps import SHEET_PROVED, ensure_seals
+from desktop.pages.first_steps import SHEET_PROVED
 from desktop.pages.local_facts import FollowsCountry
 from desktop.pages.page import Spread, band
 from desktop.pages.plain import key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
 from desktop.pages.secret import Secret, Told
+from desktop.seals import ensure_seals
 from desktop.session import Routes, Session
 from desktop.settings import IDLE_MINUTES, TEXT_SIZES
 from desktop.sheets.laid import Laid, lay
@@ -57,7 +58,9 @@ class PracticePage(ChartPage):
             "root": ("Root key", self._root),
         }
         side = Stack(between=Space.NONE)
-        side.add(Title("Practice", size=Size.JOT))
+        title = Title("Practice", size=Size.JOT)
+        title.setContentsMargins(0, 0, 0, Space.GAP)
+        side.add(title)
         for key, (words, _) in self._parts.items():
             link = Link(words, size=Size.BASE)
             link.clicked.connect(lambda _on=False, key=key: self.go(key))
@@ -97,7 +100,9 @@ class PracticePage(ChartPage):
     def _window(self) -> None:
         settings = self.session.settings
         self.main.add(Title("This device", size=Size.GREETING))
-        self._pick("Light", {t.name: t.name for t in THEMES}, settings.now.theme, lambda code: settings.change(theme=code))
+        self._pick(
+            "Light", {t.name: t.name for t in THEMES}, settings.now.theme, lambda code: settings.change(theme=code)
+        )
         self._pick(
             "Text size",
             {str(size): f"{size} %" for size in TEXT_SIZES},
@@ -110,7 +115,9 @@ class PracticePage(ChartPage):
             str(settings.now.idle),
             lambda code: settings.change(idle=int(code)),
         )
-        self.main.add(Words("While a feed clock runs it waits half an hour. It always locks as the device goes to sleep."))
+        self.main.add(
+            Words("While a feed clock runs it waits half an hour. It always locks as the device goes to sleep.")
+        )
 
     def _pick(self, label: str, options: Mapping[str, str], now: str, change: Callable[[str], None]) -> None:
         strip = Segments(label, options)

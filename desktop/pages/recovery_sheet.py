@@ -1,4 +1,4 @@
-"""The recovery sheet: shown to be copied by hand, printed from our own page, typed back once. Never a file by itself."""
+"""The recovery sheet: shown to be copied by hand, printed from our own page, typed back once. Never a file."""
 
 from __future__ import annotations
 
@@ -43,7 +43,9 @@ class SheetShown(Stack):
         super().__init__(parent, between=Space.PAD)
         self.add(
             Title("Your recovery sheet", size=Size.GREETING),
-            Words("Copy these nine groups onto paper, with today’s date. They are shown only now and kept nowhere else."),
+            Words(
+                "Copy these nine groups onto paper, with today’s date. They are shown only now and kept nowhere else."
+            ),
         )
         card = Ground(Role.CARD)
         grid = QGridLayout(card)
@@ -84,7 +86,9 @@ class SheetTyped(Stack):
         back.clicked.connect(self.back_asked)
         self.add(
             Title("Type it back from the paper", size=Size.GREETING),
-            Words("A slip of the pen is found now, while the words can still be shown. Spaces and capitals do not matter."),
+            Words(
+                "A slip of the pen is found now, while the words can still be shown. Spaces and capitals do not matter."
+            ),
             self.words,
             self.told,
             key_row(self.check, back),
@@ -116,7 +120,9 @@ def paint_sheet(painter: QPainter, page: QRectF, words: str) -> None:
     font.setPixelSize(round(2.2 * unit))
     painter.setFont(font)
     for at, group in enumerate(words.split()):
-        box = QRectF(page.left() + (at % 3) * page.width() / 3, page.top() + (6 + at // 3 * 4) * unit, page.width(), 4 * unit)
+        box = QRectF(
+            page.left() + (at % 3) * page.width() / 3, page.top() + (6 + at // 3 * 4) * unit, page.width(), 4 * unit
+        )
         painter.drawText(box, Qt.AlignmentFlag.AlignTop, group)
     font = now.font(Size.BASE)
     font.setPixelSize(round(unit))
@@ -132,7 +138,10 @@ class PrintSheet(Stack):
     back_asked = Signal()
 
     def __init__(
-        self, words: str, printers: Callable[[], list[str]] = QPrinterInfo.availablePrinterNames, parent: QWidget | None = None
+        self,
+        words: str,
+        printers: Callable[[], list[str]] = QPrinterInfo.availablePrinterNames,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent, between=Space.PAD)
         self._words = words
@@ -141,7 +150,9 @@ class PrintSheet(Stack):
         self.told = Told()
         keys: list[QWidget] = []
         if names:
-            self.add(Words("Printing sends the words through this device’s print queue, which may keep a copy for a while."))
+            self.add(
+                Words("Printing sends the words through this device’s print queue, which may keep a copy for a while.")
+            )
             self.names = Segments("Printer", {name: name for name in names})
             self.names.show_codes((names[0],))
             self.names.picked.connect(lambda name: self.names.show_codes((name,)))
@@ -150,7 +161,9 @@ class PrintSheet(Stack):
             self.add(self.names, self.told)
             keys.append(self.key)
         else:
-            self.add(Words("No printer is set up on this device. Copy the words by hand; that is the safest way anyway."))
+            self.add(
+                Words("No printer is set up on this device. Copy the words by hand; that is the safest way anyway.")
+            )
         back = Link("Back to the words", size=Size.BASE)
         back.clicked.connect(self.back_asked)
         self.add(key_row(*keys, back))

@@ -1,4 +1,4 @@
-"""Boxes for what opens the store: a passphrase that may be pasted and shown, and words that are read aloud from paper."""
+"""What pages about opening and closing share: the passphrase box, the sentence under it, and the emblem."""
 
 from __future__ import annotations
 
@@ -31,7 +31,9 @@ class Secret(QWidget):
         self.box.setEchoMode(QLineEdit.EchoMode.Password)
         self.box.setAccessibleName(label)
         self.box.setInputMethodHints(
-            Qt.InputMethodHint.ImhSensitiveData | Qt.InputMethodHint.ImhNoPredictiveText | Qt.InputMethodHint.ImhNoAutoUppercase
+            Qt.InputMethodHint.ImhSensitiveData
+            | Qt.InputMethodHint.ImhNoPredictiveText
+            | Qt.InputMethodHint.ImhNoAutoUppercase
         )
         self.box.returnPressed.connect(self.entered)
         self.show_link = Link("Show it")
@@ -94,7 +96,7 @@ class Emblem(Dressed, QWidget):
         self._left, self._right = left, right
 
     def sizeHint(self) -> QSize:
-        side = look().px(Target.PAD)
+        side = look().px(2 * Target.PAD)
         return QSize(side, side)
 
     def minimumSizeHint(self) -> QSize:

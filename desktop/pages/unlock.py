@@ -32,7 +32,7 @@ class UnlockPage(PlainPage):
     other_asked = Signal()
 
     def __init__(self, folder: str, *, why: str = "", unsaved: datetime | None = None) -> None:
-        """`why` says when and why it locked; `unsaved` is the local time since when answers wait for room on the disk."""
+        """`why` says when and why it locked; `unsaved` is the local time since when answers wait for room on disk."""
         super().__init__()
         self.setObjectName("unlock")
         self.column.add(Emblem(), Title("Locked", size=Size.GREETING))
@@ -40,8 +40,8 @@ class UnlockPage(PlainPage):
         if unsaved is not None:
             self.column.add(
                 Words(
-                    f"Not saved since {clock(unsaved)}. What you typed is kept in this window; leave it open, make room "
-                    "on the disk, and unlock.",
+                    f"Not saved since {clock(unsaved)}. What you typed is kept in this window; leave it open, make "
+                    "room on the disk, and unlock.",
                     strong=True,
                     ink=Role.WELD,
                 )

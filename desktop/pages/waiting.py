@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 
 from desktop.controls.shown import clock, day_words
 from desktop.noted import NotedTimes
@@ -68,11 +67,12 @@ def _of_family(case: CaseLine) -> list[Waits]:
             Waits("Values to settle", f"{name}: {many}.", "Open", lambda routes, _s: routes.family(case.line.id))
         )
     for visit in case.unfinished:
+        left = visit.open_places + visit.jots
         found.append(
             Waits(
-                f"Finish list, {visit.open_places + visit.jots}",
+                f"Finish list, {left}" if left else "Ready to sign",
                 f"{name}, {_left(visit)}.",
-                "Go on with it",
+                "Go on with it" if left else "Read it through and sign",
                 lambda routes, _s, visit=visit: routes.visit(case.line.id, visit.visit),  # type: ignore[misc]
             )
         )
@@ -86,10 +86,10 @@ def _left(visit: Unfinished) -> str:
         parts.append("1 blank" if visit.open_places == 1 else f"{visit.open_places} blanks")
     if visit.jots:
         parts.append("1 jot" if visit.jots == 1 else f"{visit.jots} jots")
-    return f"{day}: {', '.join(parts) if parts else 'ready to sign'}"
+    return f"{day}: {', '.join(parts)}" if parts else day
 
 
-def waiting(caseload: Caseload, session: Session, today: date) -> tuple[Waits, ...]:
+def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
     """Everything that waits, what may do harm first."""
     found = [*_losses(session), *_noted(session)]
     if not isinstance(session.practice.emergency_number, str) or not session.practice.emergency_number.strip():

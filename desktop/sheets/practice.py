@@ -37,10 +37,9 @@ def _here(c: Compose) -> None:
 
 
 def _provider(c: Compose) -> None:
-    c.ask("full_name", "profession", "practice")
+    c.ask("full_name", "practice")
     c.row("phone", "fax")
-    c.ask("secure_route", "address", "accepts")
-    c.ask("confirmed", "no_longer")
+    c.ask("secure_route", "address", "profession", "accepts", "confirmed", "no_longer")
 
 
 def _contact(c: Compose) -> None:
