@@ -6,9 +6,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.bench.paper import paper
-
 from tests.bench.autosave import autosave
+from tests.bench.paper import paper
 from tests.bench.start import start
 
 

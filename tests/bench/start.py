@@ -25,11 +25,14 @@ OURS = """
 import sys
 from pathlib import Path
 from PySide6.QtCore import QTimer
-from desktop.app import begin
-app, window = begin(Path(sys.argv[1]))
-window.show()
+from PySide6.QtWidgets import QApplication
+from desktop.app import Hearthside, Means
+app = QApplication([])
+program = Hearthside(Path(sys.argv[1]), Means())
+program.start()
 QTimer.singleShot(0, app.quit)
 app.exec()
+program.errands.close()
 """
 
 
