@@ -50,6 +50,11 @@ class Means:
     argon: Argon | None = None
 
 
+def _bring_store() -> None:
+    """Import what opens a store while the locked window already stands."""
+    import desktop.entering  # noqa: F401 - for its effect: it is in memory afterwards
+
+
 class Hearthside(QObject):
     """The program while its window is open."""
 
@@ -89,6 +94,7 @@ class Hearthside(QObject):
         self.sleep.listen(QDBusConnection.systemBus(), QDBusConnection.sessionBus())
         self.gate.begin()
         self.window.show()
+        self.errands.run(_bring_store)
 
     def broke(self, failure: Exception) -> None:
         """A bug came up from a worker: keep its report, say so, go on."""

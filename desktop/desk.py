@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -14,32 +12,14 @@ from desktop.pages.family import FamilyPage
 from desktop.pages.page import Page
 from desktop.pages.practice import PracticePage
 from desktop.session import Session, practice_chart
+from desktop.where import Held, Where
 from desktop.window import Window
 from forms.chart import Chart
-from storage.drafts import Draft
 from storage.store import Store
 
-__all__ = ["Desk", "Held", "Where"]
-
+__all__ = ["Desk"]
 
 _AGAIN_MS = 3_000
-
-
-@dataclass(frozen=True, slots=True)
-class Where:
-    """A page to go to: by its name, for a family's or a visit's page with their ids."""
-
-    page: str = "caseload"
-    family: str = ""
-    visit: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """Answers that a full disk kept from being written, and since when they wait."""
-
-    drafts: tuple[Draft, ...] = ()
-    since: datetime | None = None
 
 
 class Desk(QObject):
@@ -47,8 +27,9 @@ class Desk(QObject):
 
     lock_asked = Signal()
 
-    def __init__(self, window: Window, session: Session, held: Held = Held()) -> None:
+    def __init__(self, window: Window, session: Session, held: Held) -> None:
         super().__init__(window)
+        self._left = False
         self.window_, self.session, self.held = window, session, held
         self.where = Where()
         self._again = QTimer(self)
@@ -107,6 +88,11 @@ class Desk(QObject):
             Where("caseload"),
         )
 
+    def leave(self) -> None:
+        """The window is being locked: no page of this session is shown from now on."""
+        self._left = True
+        self._again.stop()
+
     def lock(self) -> None:
         """Lock now."""
         self.lock_asked.emit()
@@ -134,6 +120,10 @@ class Desk(QObject):
         self.session.lane.run(read, lambda chart: self._show(make(chart), where))
 
     def _show(self, page: Page, where: Where) -> None:
+        if self._left:
+            # The window was locked while this was being read: nothing of the record is shown any more.
+            page.deleteLater()
+            return
         if self.window_.page is not None:
             self.window_.page.leave()
         self.where = where
@@ -141,6 +131,7 @@ class Desk(QObject):
         if self.held.drafts:
             self.held = Held(page.adopt(self.held.drafts, self.held.since), self.held.since)
         if before is not None:
+            before.leave()  # hiding a box takes what was still being typed in it
             # Everything it gave the store to write is answered before it goes.
             self.session.lane.run(lambda _store: None, lambda _none: before.deleteLater())
 

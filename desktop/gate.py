@@ -12,33 +12,30 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 
 from desktop.controls.shown import clock as clock_words
-from desktop.desk import Desk, Held, Where
 from desktop.errands import Errands
 from desktop.noted import NotedTimes
 from desktop.notices import Notices
-from desktop.noting import LOCKED_DURING, file_noted
 from desktop.pages.decision import Decision
 from desktop.pages.feed_lock import FeedLockPage
 from desktop.pages.page import Page
 from desktop.pages.unlock import OPENING, PUTTING_AWAY, READING, RecoveryPage, UnlockPage
-from desktop.seals import ensure_seals
-from desktop.session import FALLBACK_ZONE, Session
 from desktop.settings import DeviceSettings
+from desktop.where import Held, Where
 from desktop.window import Window
-from desktop.work import StoreLane
+from desktop.zone import zone_of
 from forms.answers import Moment
-from forms.chart import Entry
-from forms.form import Form
-from forms.practice import Practice, Practitioner
+from forms.practice import Practice
 from forms.trouble import Trouble
 from storage.changes import ChangeSet
 from storage.folder import Folder
-from storage.store import Store
 from storage.troubles import NotAStore, WrongPassphrase
-from storage.vault import SetUp, recover, unlock
 
 if TYPE_CHECKING:
     from desktop.app import Means
+    from desktop.desk import Desk
+    from desktop.session import Session
+    from storage.store import Store
+    from storage.vault import SetUp
 
 __all__ = ["Gate"]
 
@@ -154,20 +151,14 @@ class Gate(QObject):
             self.begin()
 
     def _unlock(self, passphrase: str) -> None:
-        folder, means, wrong = self.folder, self.means, self._wrong
-        self.errands.run(
-            lambda: unlock(folder, passphrase, clock=means.clock, ids=means.ids, failed_before=wrong),
-            self._entered,
-            self._refused,
-        )
+        from desktop.entering import by_passphrase
+
+        self.errands.run(by_passphrase(self, passphrase, self._wrong), self._entered, self._refused)
 
     def _recover(self, words: str, passphrase: str) -> None:
-        folder, means = self.folder, self.means
-        self.errands.run(
-            lambda: recover(folder, words, passphrase, clock=means.clock, ids=means.ids, argon=means.argon),
-            self._entered,
-            self._refused,
-        )
+        from desktop.entering import by_sheet
+
+        self.errands.run(by_sheet(self, words, passphrase), self._entered, self._refused)
 
     def _refused(self, trouble: Trouble) -> None:
         self._wrong += isinstance(trouble, WrongPassphrase)
@@ -176,52 +167,31 @@ class Gate(QObject):
             page.fail(trouble)
 
     def _entered(self, store: Store) -> None:
+        from desktop.entering import take_up
+
         self._wrong = 0
         page = self.window_.page
         if isinstance(page, UnlockPage):
             page.busy(READING)
-        lane = StoreLane(store, self)
-        lane.broke.connect(self.broke)
-        lane.troubled.connect(self.notices.trouble)
-        lane.changed.connect(self._changed)
-        lane.run(_beginning, lambda found: self._take_up(lane, store, *found))
+        words, self._words = self._words, ""
+        held, self._held = self._held, Held()
+        take_up(self, store, held, words, self.noted, self._opened)
 
     def _entered_first(self, made: SetUp) -> None:
         self.settings.keep()
         self._words = made.recovery_words
         self._entered(made.store)
 
-    def _take_up(self, lane: StoreLane, store: Store, entries: tuple[Entry[Form], ...], during: bytes | None) -> None:
-        people = [e.id for e in entries if isinstance(e.answers, Practitioner) and e.struck is None]
-        facts = [e.answers for e in entries if isinstance(e.answers, Practice)]
-        self._practice = facts[0] if facts else Practice()
-        session = Session(
-            folder=self.folder,
-            lane=lane,
-            errands=self.errands,
-            notices=self.notices,
-            settings=self.settings,
-            clock=self.means.clock,
-            ids=self.means.ids,
-            author=people[0] if people else self.means.ids(),
-            practice=self._practice,
-            told=store.told,
-            words=self._words,
-        )
-        self._words = ""
-        self.desk = Desk(self.window_, session, self._held)
-        self.desk.lock_asked.connect(self.lock_now)
-        self._held = Held()
-        for told in store.told:
-            self.notices.trouble(told)
-        names = [e.answers.full_name for e in entries if e.id == session.author and isinstance(e.answers, Practitioner)]
-        ensure_seals(session, next((name for name in names if isinstance(name, str)), ""))
-        file_noted(session, self.noted, during)
+    def _opened(self, desk: Desk) -> None:
+        session = desk.session
+        self.desk, self._practice = desk, session.practice
+        session.lane.changed.connect(self._changed)
+        desk.lock_asked.connect(self.lock_now)
         self.opened.emit()
-        if session.words or not people or not isinstance(self._practice.practice_name, str):
-            self.desk.first_steps(self.means.zone)
+        if session.words or session.nobody or not isinstance(session.practice.practice_name, str):
+            desk.first_steps(self.means.zone)
         else:
-            self.desk.go(self._where)
+            desk.go(self._where)
 
     # --- times noted on the lock screen -----------------------------------------------------------------------------
 
@@ -231,8 +201,7 @@ class Gate(QObject):
         page.say_noted(self._local(now), len(self.noted.times()[0]), on_disk=safe)
 
     def _local(self, at: datetime) -> datetime:
-        zone = self._practice.time_zone
-        return Moment(at, zone if isinstance(zone, str) and zone else FALLBACK_ZONE).local()
+        return Moment(at, zone_of(self._practice)).local()
 
     # --- the lock ---------------------------------------------------------------------------------------------------
 
@@ -254,17 +223,32 @@ class Gate(QObject):
             return
         began = page.running_feed()
         self._practice = desk.session.practice
-        page.leave()
+        self._commit(page)
+        desk.leave()
         self._where = desk.where
         if began is not None:
-            at = orjson.dumps({"family": self._where.family, "visit": self._where.visit})
-            desk.session.lane.run(lambda store: store.keep_secret(LOCKED_DURING, at), None, lambda _full: None)
+            self._keep_visit(desk, self._where)
         self._going = page
         self.desk = None
-        QGuiApplication.clipboard().clear()
+        if QGuiApplication.clipboard().ownsClipboard():
+            QGuiApplication.clipboard().clear()
         why = f"{why} at {clock_words(self._local(self.means.clock()))}. The record is closed and encrypted."
         self._show_locked(began, why)
+        page.leave()  # hiding a box takes what was still being typed in it
         self._put_away(desk, page, lambda: self._is_away(why))
+
+    def _commit(self, page: Page) -> None:
+        """Everything typed goes to the store, what stands in the box that has the focus too."""
+        focus = self.window_.focusWidget()
+        if focus is not None:
+            focus.clearFocus()
+        page.leave()
+
+    def _keep_visit(self, desk: Desk, where: Where) -> None:
+        from desktop.entering import LOCKED_DURING
+
+        at = orjson.dumps({"family": where.family, "visit": where.visit})
+        desk.session.lane.run(lambda store: store.keep_secret(LOCKED_DURING, at), None, lambda _full: None)
 
     def _show_locked(self, began: datetime | None, why: str) -> None:
         if began is None:
@@ -314,13 +298,14 @@ class Gate(QObject):
             else:
                 self.errands.run(lambda: None, lambda _none: self.close())
             return
-        page.leave()
+        self._commit(page)
         desk.session.lane.run(lambda _store: None, lambda _none: self._close_saved(desk, page))
 
     def _close_saved(self, desk: Desk, page: Page) -> None:
         if page.pending() or any(draft.pending for draft in desk.held.drafts):
             self._ask_before_losing()
             return
+        desk.leave()
         self.desk = None
         self._going = page
         self._put_away(desk, page, self._end)
@@ -338,6 +323,7 @@ class Gate(QObject):
         self._held = Held()
         if self.desk is not None and self.window_.page is not None:
             desk, page, self.desk = self.desk, self.window_.page, None
+            desk.leave()
             self._put_away(desk, page, self._end)
             return
         self._held = Held()
@@ -365,7 +351,3 @@ def _may_become_store(folder: Path) -> bool:
         return not folder.exists() or (folder.is_dir() and (not any(folder.iterdir()) or Folder(folder).mark.exists()))
     except OSError:
         return False
-
-
-def _beginning(store: Store) -> tuple[tuple[Entry[Form], ...], bytes | None]:
-    return store.practice_entries(), store.secret(LOCKED_DURING)

@@ -13,14 +13,13 @@ from desktop.notices import Notices
 from desktop.open_chart import OpenChart
 from desktop.settings import DeviceSettings
 from desktop.work import StoreLane
+from desktop.zone import zone_of
 from forms.chart import Chart
 from forms.practice import Practice
 from forms.trouble import Trouble
 from storage.store import Store
 
-__all__ = ["FALLBACK_ZONE", "OpenPractice", "Routes", "Session", "practice_chart"]
-
-FALLBACK_ZONE = "UTC"
+__all__ = ["OpenPractice", "Routes", "Session", "practice_chart"]
 
 
 class Routes(Protocol):
@@ -61,7 +60,8 @@ class OpenPractice(OpenChart):
 class Session:
     """One unlocked store.
 
-    `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand. `told` is what was
+    `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand; `nobody`
+    says that no practitioner was written yet. `told` is what was
     found missing on opening, `noted_unfiled` times noted on the lock screen that belong to no known visit, `words` the
     recovery words of a store just made, until they are typed back.
     """
@@ -75,6 +75,7 @@ class Session:
     ids: Callable[[], str]
     author: str
     practice: Practice
+    nobody: bool = False
     told: tuple[Trouble, ...] = ()
     noted_unfiled: tuple[datetime, ...] = ()
     words: str = field(default="", repr=False)
@@ -82,8 +83,7 @@ class Session:
     @property
     def zone(self) -> str:
         """The time zone in which times are typed and shown."""
-        zone = self.practice.time_zone
-        return zone if isinstance(zone, str) and zone else FALLBACK_ZONE
+        return zone_of(self.practice)
 
     def refresh_practice(self) -> None:
         """Read the practice's facts again; what papers and boxes start from follows at once."""

@@ -18,10 +18,10 @@ from desktop.theme.tokens import Role, Size
 from forms.trouble import Trouble
 from storage.passphrases import SHORTEST, must_be_strong
 from storage.troubles import PassphraseRefused
-from storage.vault import SetUp, set_up
 
 if TYPE_CHECKING:
     from desktop.app import Means
+    from storage.vault import SetUp
 
 __all__ = ["FirstLaunchPage"]
 
@@ -184,6 +184,8 @@ class FirstLaunchPage(PlainPage):
             return
         self._enable(on=False)
         self.told.progress("Measuring this device and making the keys. This takes a few seconds.")
+        from storage.vault import set_up  # the greeting does not need the store
+
         folder, means = self._folder, self._means
         self._errands.run(
             lambda: set_up(folder, passphrase, clock=means.clock, ids=means.ids, argon=means.argon),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from enum import Flag, auto
+from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
@@ -11,7 +12,9 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
 from desktop.controls.layouts import Flow, Reach, Stack
 from desktop.theme.look import Dressed, look
 from desktop.theme.tokens import Role, Space, Stroke, Target
-from storage.drafts import Draft
+
+if TYPE_CHECKING:  # the store is imported only once the passphrase screen stands
+    from storage.drafts import Draft
 
 __all__ = ["Edge", "Ground", "Page", "Spread", "band"]
 
