@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
 
@@ -31,24 +32,22 @@ def default_folder() -> Path:
     return Path(platformdirs.user_data_dir("Hearthside", appauthor=False, roaming=False))
 
 
-class _Plain(click.Group):
-    """Usage errors in one plain sentence, exit 2."""
-
-    def main(self, *args: object, **more: object) -> NoReturn:
-        try:
-            super().main(*args, standalone_mode=False, **more)  # type: ignore[arg-type]
-        except click.exceptions.Abort:
-            _stop("Stopped; nothing more was done.", NOT_GOOD)
-        except click.ClickException as wrong:
-            _stop(wrong.format_message(), UNUSABLE)
-        except Trouble as trouble:
-            _stop(trouble.sentence, NOT_GOOD)
-        sys.exit(0)
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run one command and end the process; bad input and trouble are one plain sentence each."""
+    try:
+        hearthside.main(arguments, "hearthside", standalone_mode=False)
+    except click.exceptions.Abort:
+        _stop("Stopped; nothing more was done.", NOT_GOOD)
+    except click.ClickException as wrong:
+        _stop(wrong.format_message(), UNUSABLE)
+    except Trouble as trouble:
+        _stop(trouble.sentence, NOT_GOOD)
+    sys.exit(0)
 
 
-@click.group(cls=_Plain, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.pass_context
-def main(context: click.Context) -> None:
+def hearthside(context: click.Context) -> None:
     """Offline charting for a lactation consultant's home visits. Without a command: opens the window."""
     if context.invoked_subcommand is None:
         _open_window(None)
@@ -64,7 +63,7 @@ def _open_window(store: Path | None) -> None:
     sys.exit(run(store))
 
 
-@main.command()
+@hearthside.command()
 @click.option("--out", "out", type=click.Path(path_type=Path), help="Where to write; an empty or new folder.")
 @click.option("--no-window", is_flag=True, help="End after writing.")
 def demo(out: Path | None, no_window: bool) -> None:
@@ -95,7 +94,7 @@ def _must_be_free(folder: Path) -> None:
         _stop(f"{folder} cannot be written to. Name a folder of your own with --out.", UNUSABLE)
 
 
-@main.command()
+@hearthside.command()
 @click.argument("paper", metavar="FILE.pdf", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
 @click.option("--passphrase-stdin", is_flag=True, help="Read the paper's password from standard input.")
@@ -117,7 +116,7 @@ def verify(paper: Path, as_json: bool, passphrase_stdin: bool) -> None:
     sys.exit(0 if verdict.good else NOT_GOOD)
 
 
-@main.command("open-check")
+@hearthside.command("open-check")
 @click.argument("store", required=False, type=click.Path(path_type=Path))
 @click.option("--passphrase-stdin", is_flag=True, help="Read the passphrase from standard input.")
 def open_check(store: Path | None, passphrase_stdin: bool) -> None:

@@ -89,7 +89,7 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """One of several values that stand for a field: the value, who wrote it, when, on which device, and its operation."""
+    """One of several values that stand for a field: the value, who wrote it, when, where, and its operation."""
 
     value: Any
     author: str
