@@ -103,6 +103,7 @@ class _Absences(QWidget):
     def __init__(self, binding: Binding, path: str, heading: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._binding, self._path = binding, path
+        self.path = path
         name = field_name(binding, Path.read(path))
         column = QVBoxLayout(self)
         spaced(column, Space.FINE)
@@ -175,6 +176,12 @@ class AbsencePanel(QWidget):
             part.closed.connect(self.closed)
             self.parts.append(part)
             column.addWidget(part)
+
+    def show_sides(self, sides: tuple[Side, ...]) -> None:
+        """Narrow it to these sides; a question without sides keeps its one part."""
+        for part in self.parts:
+            side = Path.read(part.path).side
+            part.setVisible(side is None or side in sides)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

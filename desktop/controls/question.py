@@ -63,6 +63,7 @@ class Question(QWidget):
         sides: tuple[Side | None, ...] = tuple(Side) if self.ask.sides else (None,)
         self._paths = tuple(str(Path(field, side)) for side in sides)
         self._sentences: dict[str, str] = {}
+        self._shown_sides: tuple[Side, ...] = tuple(Side)
         self._follow_names = follow_ups_of(binding, field) if follow_ups else ()
         self._follow: dict[str, Question] = {}
         self.setAccessibleName(self.ask.label)
@@ -151,8 +152,11 @@ class Question(QWidget):
 
     def show_sides(self, sides: tuple[Side, ...]) -> None:
         """Narrow a question with sides to those on which it is open."""
+        self._shown_sides = sides
         if isinstance(self.answer, SidedPair):
             self.answer.show_sides(sides)
+        if self.absences is not None and self.ask.sides:
+            self.absences.show_sides(sides)
 
     def _seal(self) -> None:
         sealed = self.binding.sealed()
@@ -166,6 +170,7 @@ class Question(QWidget):
             self.absences = AbsencePanel(self.binding, self._paths)
             self.absences.setAccessibleName(f"No answer to {self.ask.label}")
             self.absences.closed.connect(self._close_absences)
+            self.absences.show_sides(self._shown_sides)
             layout = self.layout()
             if isinstance(layout, QVBoxLayout):
                 layout.insertWidget(self._absence_place, self.absences)

@@ -128,7 +128,7 @@ class FinishList(Stack):
 
     def _urgent(self, person: str, count: int) -> QWidget:
         across = QWidget()
-        beside = Beside(across)
+        beside = Beside(across, middle=True)
         signs = "1 urgent sign" if count == 1 else f"{count} urgent signs"
         name = full_name(self.home, person)
         beside.addWidget(Words(f"{name}: {signs} with nothing written down about it yet", ink=Role.MADDER, strong=True))

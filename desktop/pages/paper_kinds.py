@@ -7,7 +7,7 @@ from datetime import datetime
 
 from desktop.open_chart import OpenChart
 from desktop.sheets.in_view import Jump
-from desktop.sheets.referral import letter_words, letters_of
+from desktop.sheets.referral import letter_to, letters_of
 from forms.ask import Paper
 from forms.chart import Chart
 from forms.papers.outline import words_of
@@ -44,12 +44,11 @@ class Drawn:
 def offered(home: OpenChart, who: str) -> tuple[Offered, ...]:
     """The papers there are now: the family's plan, the call-now page, and each letter about the person charted."""
     found = [
-        Offered("plan", Paper.FAMILY_PLAN, "Family’s plan"),
-        Offered("call", Paper.CALL_NOW, "Call-now page"),
+        Offered(Paper.FAMILY_PLAN, Paper.FAMILY_PLAN, "Family’s plan"),
+        Offered(Paper.CALL_NOW, Paper.CALL_NOW, "Call-now page"),
     ]
     letters = (
-        Offered(entry.id, Paper.REFERRAL, f"Letter: {letter_words(home, entry.answers)}", entry.id)
-        for entry in letters_of(home, who)
+        Offered(entry.id, Paper.REFERRAL, letter_to(home, entry.answers), entry.id) for entry in letters_of(home, who)
     )
     return (*found, *letters)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSize, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QPen, QResizeEvent, qRgb
+from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QPen, qRgb
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
@@ -58,7 +58,7 @@ class PaperPage(Dressed, QWidget):
         self._document, self._page = document, page
         self._drawn: tuple[QSize, Look] | None = None
         self._image = QImage()
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.setMaximumWidth(_MOST_WIDE)
@@ -75,14 +75,10 @@ class PaperPage(Dressed, QWidget):
     def minimumSizeHint(self) -> QSize:
         return QSize(look().px(Space.FAR), look().px(Space.FAR))
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.setFixedHeight(self.heightForWidth(self.width()))
-
     def image(self) -> QImage:
         """The page as it is shown now."""
         ratio = self.devicePixelRatioF()
-        size = QSize(round(self.width() * ratio), round(self.height() * ratio))
+        size = QSize(round(self.width() * ratio), round(self.heightForWidth(self.width()) * ratio))
         if self._drawn != (size, look()):
             self._image = in_light_of(page_image(self._document, self._page, size), look())
             self._image.setDevicePixelRatio(ratio)
@@ -93,7 +89,7 @@ class PaperPage(Dressed, QWidget):
         painter = QPainter(self)
         painter.drawImage(0, 0, self.image())
         painter.setPen(QPen(look().colour(Role.EDGE), Stroke.HAIR))
-        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.drawRect(0, 0, self.width() - 1, self.heightForWidth(self.width()) - 1)
 
 
 class PaperPages(QWidget):

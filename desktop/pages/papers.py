@@ -32,17 +32,12 @@ from forms.plan import Plan
 from forms.referral import PaperIssued
 from forms.trouble import Trouble
 
-__all__ = ["Papers", "show_paper"]
+__all__ = ["Papers"]
 
 _SETTLE_MS = 400
 _FILES = {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter"}
 
 PickPlace = Callable[[QWidget, str, Path, str], Path | None]
-
-
-def show_paper(here: Here, key: str) -> None:
-    """Bring a paper into view the next time the page is laid: "plan", "call", or a letter's id."""
-    InView.of(here.home).keep(PaperIssued, "", key)
 
 
 class Papers(Stack):
@@ -282,7 +277,7 @@ class Papers(Stack):
         so_far = given if isinstance(given, tuple) else ()
         binding.put("left_how", tuple(code for code in ask_of(Plan, "left_how").options if code in (*so_far, how)))
         self._way.clear()
-        self._say("Written down. With whom it is left stands under “Said back, left”.")
+        self._say("Written down. With whom it is left stands under “Said back”.")
 
     def _not_gone(self, trouble: Trouble) -> None:
         self.home.reload()

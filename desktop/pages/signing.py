@@ -137,7 +137,7 @@ class Signing(Stack):
 
     def _block(self, sentence: str, words: str, jump: Jump) -> QWidget:
         across = QWidget()
-        beside = Beside(across)
+        beside = Beside(across, middle=True)
         urgent = jump.section == "plan.urgent"
         beside.addWidget(Words(sentence, strong=urgent, ink=Role.MADDER if urgent else Role.INK))
         go = Act(words, kind=ActKind.URGENT if urgent else ActKind.PLAIN, icon=None if urgent else Icon.JUMP)
@@ -156,7 +156,7 @@ class Signing(Stack):
         self._frozen.add(Words("What will be frozen", size=Size.JOT, title=True), Rule(strong=True))
         for note, answers in sorted(notes.items(), key=lambda one: one[0] != _WHOLE):
             across = QWidget()
-            beside = Beside(across)
+            beside = Beside(across, middle=True)
             beside.addWidget(Words(self._note_name(note)))
             beside.addWidget(Words("1 answer" if answers == 1 else f"{answers} answers", ink=Role.SOFT_INK, wrap=False))
             self._frozen.add(across)
@@ -178,7 +178,7 @@ class Signing(Stack):
         )
         for note, digest in sorted(signed.notes.items(), key=lambda one: one[0] != _WHOLE):
             across = QWidget()
-            beside = Beside(across)
+            beside = Beside(across, middle=True)
             beside.addWidget(Words(self._note_name(note)))
             beside.addWidget(Words(_grouped(digest), size=Size.SMALL, ink=Role.SOFT_INK, wrap=False))
             self._frozen.add(across)

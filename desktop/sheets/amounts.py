@@ -44,14 +44,16 @@ class _Day(Stack):
         self._binding = here.binding
         self.figure = Words("", size=Size.FIGURE, strong=True)
         self.under = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
-        self.add(Rule(strong=True), self.figure, self.under, Rule())
+        self._sum = Stack(between=Space.FINE)
+        self._sum.add(Rule(strong=True), self.figure, self.under, Rule())
+        self.add(self._sum)
         here.binding.changed.connect(self._show)
         self._show()
 
     def _show(self, _path: str = "") -> None:
         kept = self._binding.draft.answers
         assert isinstance(kept, FeedingAmount)
-        self.setVisible(kept.extra_milk is True or isinstance(kept.extra_milk, Conflicted))
+        self._sum.setVisible(kept.extra_milk is True or isinstance(kept.extra_milk, Conflicted))
         words = day_words(kept.per_feed, kept.times_per_day)
         counted = isinstance(kept.per_feed, Quantity) and isinstance(kept.times_per_day, int)
         self.figure.say(words if counted else "")
@@ -86,5 +88,5 @@ def _amounts(c: Compose) -> None:
     c.ask("milks", "method", "origin", "agreed", "until")
 
 
-AMOUNTS = Section("plan.amounts", "Amounts", FeedingAmount, _amounts, "Milk for {name} beside feeding")
+AMOUNTS = Section("plan.amounts", "Milk", FeedingAmount, _amounts, "Milk for {name} beside feeding")
 """How much milk a baby gets beside feeding at the breast or chest."""

@@ -78,12 +78,12 @@ def feed() -> tuple[Section, ...]:
     """The sections of a feed, in the order in which one goes; the same for the feeder and for the baby."""
     return (
         _section("feed.which", "Feed", _which, "The feeds of this visit"),
-        _section("feed.position", "Coming on", _sided(_position)),
-        _section("feed.latch", "Latch, pain", _sided(_latch), "Latch and pain"),
+        _section("feed.position", "Position", _sided(_position), "Coming on"),
+        _section("feed.latch", "Latch", _sided(_latch), "Latch and pain"),
         _section("feed.sucking", "Sucking", _sided(_sucking), "Sucking and swallowing"),
-        _section("feed.end", "Letting go", _sided(_end)),
+        _section("feed.end", "Ending", _sided(_end), "Letting go"),
         _section("feed.tried", "Tried", _sided(_tried), "What was tried, and what it did"),
         _section("feed.weights", "Weights", _weights, "Weighed before and after"),
-        _section("feed.after", "Afterwards", _after),
-        _section("feed.milk", "More milk, bottle", _milk, "More milk, and the bottle"),
+        _section("feed.after", "After", _after, "Afterwards"),
+        _section("feed.milk", "Milk", _milk, "More milk, and the bottle"),
     )

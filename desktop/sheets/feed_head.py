@@ -119,7 +119,11 @@ class _Begin(QWidget):
 
         for pair in pairs_of(here.home, here.who):
             words = _pair_words(here.home, *pair)
-            act = Act(f"Another feed: {words}" if again else words, icon=Icon.PLUS, kind=ActKind.PLAIN)
+            act = Act(
+                f"Another feed: {words}" if again else words,
+                icon=Icon.PLUS,
+                kind=ActKind.BARE if again else ActKind.PLAIN,
+            )
             act.clicked.connect(partial(begin, pair))
             flow.addWidget(act)
 
@@ -188,7 +192,7 @@ class Feeds(Stack):
         held = self._here.binding.entity == entity
         line = Stack(between=Space.GAP)
         across = QWidget()
-        beside = Beside(across)
+        beside = Beside(across, middle=True)
         beside.addWidget(Words(words, size=Size.JOT if held else Size.BASE, strong=held))
         keys = QWidget()
         flow = Flow(keys)

@@ -10,7 +10,7 @@ from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Beside, Flow, Stack, spaced
 from desktop.controls.moons import Half
 from desktop.controls.question import Question
-from desktop.controls.shown import moment_words
+from desktop.controls.shown import clock
 from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
@@ -27,7 +27,7 @@ from forms.answers import Conflicted, Moment, Quantity, Side
 from forms.chart import Entry
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import FeedTransfer, at_true_density, feed_transfer
-from forms.units import shown
+from forms.units import UNITS, alone
 from forms.weight import WeightReading
 
 __all__ = ["FeedWeights", "around_feed", "transfer_lines"]
@@ -66,10 +66,20 @@ def _reading_after(c: Compose) -> None:
 def _figure(reading: WeightReading) -> str:
     match reading.weight:
         case Quantity(base=base, unit=unit):
-            return shown(base, unit)
+            return alone(base, unit)
         case Conflicted():
-            return "two weights stand; open to settle"
+            return "two weights stand"
     return "not written yet"
+
+
+def _under(reading: WeightReading) -> str:
+    """The other unit, and the time of day."""
+    said = []
+    if isinstance(reading.weight, Quantity) and UNITS[reading.weight.unit].other:
+        said.append(alone(reading.weight.base, UNITS[reading.weight.unit].other))
+    if isinstance(reading.taken, Moment):
+        said.append(f"at {clock(reading.taken.local())}")
+    return ", ".join(said)
 
 
 class _Slot(Stack):
@@ -82,14 +92,17 @@ class _Slot(Stack):
         self.label = Words(point.capitalize(), size=Size.SMALL, ink=Role.SOFT_INK)
         self.figure = Words("", size=Size.FIGURE, strong=True)
         self.when = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
-        self.open_key = Act(f"Weigh {point}", icon=Icon.SCALE)
-        self.open_key.clicked.connect(self.toggle)
+        self.open_key = Act("Weigh", icon=Icon.SCALE)
+        self.open_key.setAccessibleName(f"Weigh {point}, {side}")
+        self.change = Link("Change")
+        for key in (self.open_key, self.change):
+            key.clicked.connect(self.toggle)
         self.strike = Link("Strike out")
         self.strike.clicked.connect(self._ask_why)
         keys = QWidget()
         flow = Flow(keys)
-        flow.addWidget(self.open_key)
-        flow.addWidget(self.strike)
+        for key in (self.open_key, self.change, self.strike):
+            flow.addWidget(key)
         self.add(self.label, self.figure, self.when, keys)
         self.page: Laid | None = None
 
@@ -99,12 +112,11 @@ class _Slot(Stack):
         self.strike.setVisible(entry is not None and not self.weights.sealed)
         self.figure.say(_figure(entry.answers) if entry is not None else "no weight")
         self.figure.take_ink(Role.INK if entry is not None else Role.SOFT_INK)
-        taken = entry.answers.taken if entry is not None else None
-        self.when.say(moment_words(taken) if isinstance(taken, Moment) else "")
+        self.when.say(_under(entry.answers) if entry is not None else "")
         self.when.setVisible(bool(self.when.said()))
-        if self.page is None:
-            self.open_key.say("Change" if entry is not None else f"Weigh {self.point}")
-        self.open_key.setEnabled(not self.weights.sealed or entry is not None)
+        self.open_key.setVisible(entry is None and self.page is None and not self.weights.sealed)
+        self.change.setVisible(entry is not None or self.page is not None)
+        self.change.say("Close" if self.page is not None else "Look" if self.weights.sealed else "Change")
 
     def toggle(self) -> None:
         """Open the weight's questions over the whole width, or close them."""
@@ -127,6 +139,7 @@ class FeedWeights(Stack):
         self.feed = here.binding.entity
         self.slots: dict[tuple[str, str], _Slot] = {}
         self._results: dict[str, Words] = {}
+        self._halves: dict[str, Half] = {}
         self._opened: _Slot | None = None
         self._pad = Stack(between=Space.PAD)
         self.total = Words("", size=Size.FIGURE, strong=True)
@@ -164,8 +177,7 @@ class FeedWeights(Stack):
         across = QHBoxLayout(head)
         spaced(across, Space.SNUG)
         if side in tuple(Side):
-            half = Half(Side(side), words)
-            half.show_state(MoonState.NOT_DONE)
+            half = self._halves[side] = Half(Side(side), words)
             across.addWidget(half)
         across.addWidget(Words(words, strong=True), 1)
         pair = QWidget()
@@ -173,7 +185,7 @@ class FeedWeights(Stack):
         for point in _POINTS:
             slot = self.slots[side, point] = _Slot(self, side, point)
             columns.addWidget(slot)
-        self._results[side] = Words("", strong=True)
+        self._results[side] = Words("", size=Size.JOT, strong=True)
         part.add(head, pair, self._results[side])
         return part
 
@@ -207,6 +219,9 @@ class FeedWeights(Stack):
             return
         for key, slot in self.slots.items():
             slot.show_entry(held.get(key))
+        for name, half in self._halves.items():
+            weighed = all((name, point) in held for point in _POINTS)
+            half.show_state(MoonState.DONE if weighed else MoonState.NOT_DONE)
         found = transfer_lines(self.home, self.feed)
         for side, words in self._results.items():
             said = [pair.text for pair in found.pairs if pair.side == side]
@@ -258,7 +273,7 @@ class FeedWeights(Stack):
         binding = self._binding(slot)
         page = Laid(self.home, WeightReading, self.baby, binding)
         head = QWidget()
-        beside = Beside(head)
+        beside = Beside(head, middle=True)
         beside.addWidget(Words(self._whose(slot), size=Size.JOT, strong=True))
         close = Act("Done")
         close.clicked.connect(slot.toggle)
@@ -271,7 +286,6 @@ class FeedWeights(Stack):
         self._pad.add(page)
         slot.page, self._opened = page, slot
         self.refresh()
-        slot.open_key.say("Close")
         question = page.question(WeightReading.name, "weight")
         if question is not None:
             question.controls()[0].setFocus()

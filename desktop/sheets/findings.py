@@ -134,7 +134,7 @@ class Findings(Stack):
         self._home, self._binding = here.home, here.binding
         self._people = here.binding.draft.place.subjects
         head = QWidget()
-        beside = Beside(head)
+        beside = Beside(head, middle=True)
         beside.addWidget(
             Words("Tick the answers this impression rests on. They stay where they were given.", ink=Role.SOFT_INK)
         )
@@ -202,7 +202,7 @@ class Findings(Stack):
 
     def _line(self, ref: str) -> QWidget:
         across = QWidget()
-        beside = Beside(across)
+        beside = Beside(across, middle=True)
         beside.addWidget(Words(given_words(self._home, ref), strong=True))
         if not self._binding.sealed():
             away = Link("Take off")

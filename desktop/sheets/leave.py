@@ -40,10 +40,8 @@ def _back(c: Compose) -> None:
 def leave() -> tuple[Section, ...]:
     """The sections of leaving, the same for a parent and for a baby; letters are about the person charted."""
     return (
-        Section(
-            "leave.finish", "Finish list", Visit, lambda c: c.widget(_finish), "What is still blank", Guard.NOT_SHARED
-        ),
-        Section("leave.back", "Said back, left", Plan, _back, "Talked through, and left with them"),
+        Section("leave.finish", "Finish", Visit, lambda c: c.widget(_finish), "What is still blank", Guard.NOT_SHARED),
+        Section("leave.back", "Said back", Plan, _back, "Talked through, and left with them"),
         VISIT_END,
         *referral(),
         Section("leave.sign", "Sign", Visit, lambda c: c.widget(_signing), "Sign this visit", Guard.NOT_SHARED),

@@ -40,10 +40,10 @@ def _body(c: Compose) -> None:
 def look_baby() -> tuple[Section, ...]:
     """The sections of looking at a baby."""
     return (
-        Section("look.state", "State, tone", InfantAssessment, _state, "{own} state, tone and cues"),
-        Section("look.colour", "Colour, moisture", InfantAssessment, _colour, "{own} colour and moisture"),
-        Section("look.breathing", "Breathing, cry", InfantAssessment, _breathing, "{own} breathing, cry, alarm signs"),
-        Section("look.warmth", "Temperature", InfantAssessment, _warmth, "{own} temperature"),
-        Section("look.skin", "Skin, cord, diaper", InfantAssessment, _skin, "{own} skin, cord and diaper"),
-        Section("look.body", "Reflexes, body", InfantAssessment, _body, "{own} reflexes and body"),
+        Section("look.state", "State", InfantAssessment, _state, "{own} state, tone and cues"),
+        Section("look.colour", "Colour", InfantAssessment, _colour, "{own} colour and moisture"),
+        Section("look.breathing", "Breathing", InfantAssessment, _breathing, "{own} breathing, cry, alarm signs"),
+        Section("look.warmth", "Warmth", InfantAssessment, _warmth, "{own} temperature"),
+        Section("look.skin", "Skin", InfantAssessment, _skin, "{own} skin, cord and diaper"),
+        Section("look.body", "Body", InfantAssessment, _body, "{own} reflexes and body"),
     )

@@ -53,12 +53,12 @@ def _rest(c: Compose) -> None:
 def look_mouth() -> tuple[Section, ...]:
     """The sections of a baby's mouth, in the order in which one looks."""
     return (
-        Section("look.before", "Before", OralAssessment, _before, "Before you look in {own} mouth"),
-        Section("look.face", "Face, lips", OralAssessment, _face, "{own} face and lips"),
-        Section("look.palate", "Gums, palate", OralAssessment, _gums, "{own} gums and palate"),
+        Section("look.before", "Mouth", OralAssessment, _before, "Before you look in {own} mouth"),
+        Section("look.face", "Lips", OralAssessment, _face, "{own} face and lips"),
+        Section("look.palate", "Palate", OralAssessment, _gums, "{own} gums and palate"),
         Section("look.tongue", "Tongue", OralAssessment, _tongue, "{own} mouth: tongue"),
-        Section("look.movement", "Cupping, wave", OralAssessment, _movement, "{own} tongue around a finger"),
+        Section("look.movement", "Cupping", OralAssessment, _movement, "{own} tongue around a finger"),
         Section("look.frenulum", "Frenulum", OralAssessment, _frenulum, "{own} frenulum, as seen and felt"),
-        Section("look.suck", "Suck on finger", OralAssessment, _suck, "{own} suck on a finger"),
-        Section("look.patches", "Patches, voice, tool", OralAssessment, _rest, "{own} mouth: patches, voice, tool"),
+        Section("look.suck", "Suck", OralAssessment, _suck, "{own} suck on a finger"),
+        Section("look.patches", "Patches", OralAssessment, _rest, "{own} mouth: patches, voice, tool"),
     )

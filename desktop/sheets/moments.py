@@ -11,6 +11,7 @@ from desktop.sheets.feed import feed
 from desktop.sheets.leave import leave
 from desktop.sheets.look_baby import look_baby
 from desktop.sheets.look_mouth import look_mouth
+from desktop.sheets.look_parent import look_parent
 from desktop.sheets.plan import plan_of_baby, plan_of_parent
 from desktop.sheets.sheet import Section
 from desktop.sheets.story_baby import baby_story
@@ -26,7 +27,7 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
         "story": (parent_story, baby_story),
         "weigh": (tuple, weigh_baby),
         "feed": (feed, feed),
-        "look": (tuple, lambda: (*look_baby(), *look_mouth())),
+        "look": (look_parent, lambda: (*look_baby(), *look_mouth())),
         "plan": (plan_of_parent, plan_of_baby),
         "leave": (leave, leave),
     }

@@ -40,9 +40,9 @@ def _next(c: Compose) -> None:
 def _shared() -> tuple[Section, ...]:
     return (
         Section("plan.goal", "Goal", Plan, _goal, "The goal, and what went well"),
-        Section("plan.tasks", "Three tasks", PlanTask, _tasks, "Do these three things"),
-        Section("plan.care", "Milk, comfort", Plan, _care, "Expressing, comfort, advice"),
-        Section("plan.watch", "Watch for", Plan, _watch, "When to call"),
+        Section("plan.tasks", "Tasks", PlanTask, _tasks, "Do these three things"),
+        Section("plan.care", "Care", Plan, _care, "Expressing, comfort, advice"),
+        Section("plan.watch", "Watch", Plan, _watch, "When to call"),
         Section("plan.next", "Next", Plan, _next, "What comes next"),
     )
 

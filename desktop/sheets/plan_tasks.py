@@ -36,15 +36,15 @@ def _task(c: Compose) -> None:
     c.ask("concerns")
 
 
-def task_words(task: PlanTask) -> str:
-    """A task as it will read: what, how often, until when, by whom."""
+def task_words(task: PlanTask) -> tuple[str, str]:
+    """A task as it will read: what to do; and how often, until when, by whom."""
 
     def said(field: str) -> str:
         given = getattr(task, field)
         return "two answers stand" if isinstance(given, Conflicted) else given.strip() if isinstance(given, str) else ""
 
     what, rest = said("what"), [said("how_often"), said("until") and f"until {said('until')}", said("who")]
-    return ", ".join(part for part in (what or "Not written yet", *rest) if part)
+    return what or "Not written yet", ", ".join(part for part in rest if part)
 
 
 class _Place(QWidget):
@@ -92,11 +92,15 @@ class _Place(QWidget):
             self._lines.clear()
             self._lines.add(Words("No task stands here.", ink=Role.SOFT_INK))
 
-    def _line(self, entity: str, words: str) -> QWidget:
+    def _line(self, entity: str, words: tuple[str, str]) -> QWidget:
         line = Stack(between=Space.GAP)
         across = QWidget()
-        beside = Beside(across)
-        beside.addWidget(Words(words, size=Size.JOT))
+        beside = Beside(across, middle=True)
+        said = Stack(between=Space.NONE)
+        said.add(Words(words[0], size=Size.JOT))
+        if words[1]:
+            said.add(Words(words[1], ink=Role.SOFT_INK))
+        beside.addWidget(said)
         keys = QWidget()
         flow = Flow(keys)
         change = Link("Close" if self.open_entity == entity else "Change")
@@ -165,7 +169,7 @@ class PlanTasks(Stack):
     def _waiting(self, entry: Entry[PlanTask]) -> QWidget:
         """A task without a number, or with two of them: it is told and can be put into a free place."""
         part = Stack(between=Space.GAP)
-        part.add(Words(f"Without a number: {task_words(entry.answers)}", ink=Role.WELD, strong=True))
+        part.add(Words(f"Without a number: {task_words(entry.answers)[0]}", ink=Role.WELD, strong=True))
         keys = QWidget()
         flow = Flow(keys)
         for place in self.places:

@@ -25,7 +25,7 @@ from forms.form import Form
 from forms.practice import Provider
 from forms.referral import CONTENT, Referral
 
-__all__ = ["ReleaseCheck", "letter_in_view", "letter_words", "letters_of", "referral"]
+__all__ = ["ReleaseCheck", "letter_in_view", "letter_to", "letter_words", "letters_of", "referral"]
 
 
 def letters_of(home: OpenChart, who: str) -> tuple[Entry[Referral], ...]:
@@ -56,6 +56,12 @@ def _drafted(binding: EntryBinding, path: str) -> None:
 def _provider(home: OpenChart, given: object) -> str:
     name = home.chart.person(Provider, given).full_name if isinstance(given, str) else None
     return name.strip() if isinstance(name, str) else ""
+
+
+def letter_to(home: OpenChart, letter: Referral) -> str:
+    """What a letter is called: "Letter to Dr Marsh"."""
+    to = _provider(home, letter.to)
+    return f"Letter to {to}" if to else "Letter, recipient not chosen"
 
 
 def letter_words(home: OpenChart, letter: Referral) -> str:
@@ -105,7 +111,7 @@ class _Letters(Stack):
     def _line(self, entity: str, words: str, *, held: bool) -> QWidget:
         line = Stack(between=Space.GAP)
         across, keys = QWidget(), QWidget()
-        beside, flow = Beside(across), Flow(keys)
+        beside, flow = Beside(across, middle=True), Flow(keys)
         beside.addWidget(Words(words, size=Size.JOT if held else Size.BASE, strong=held))
         if not held:
             pick = Link("Show this letter")
@@ -159,18 +165,20 @@ class ReleaseCheck(Stack):
         self.go.setVisible(False)
 
 
-class _Mark(Words):
+class _Mark(Stack):
     """Says so while the question is none."""
 
     def __init__(self, here: Here) -> None:
-        super().__init__("A question ends in a question mark; this one does not yet.", ink=Role.WELD, strong=True)
+        super().__init__()
+        self._said = Words("A question ends in a question mark; this one does not yet.", ink=Role.WELD, strong=True)
+        self.add(self._said)
         self._binding = here.binding
         here.binding.changed.connect(self._show)
         self._show()
 
     def _show(self, _path: str = "") -> None:
         given = self._binding.value("question")
-        self.setVisible(isinstance(given, str) and bool(given.strip()) and not given.rstrip().endswith("?"))
+        self._said.setVisible(isinstance(given, str) and bool(given.strip()) and not given.rstrip().endswith("?"))
 
 
 class _About(Words):
@@ -222,6 +230,6 @@ def referral() -> tuple[Section, ...]:
 
     return (
         section("leave.letter", "Letter", _letter, "A letter about {name}"),
-        section("leave.content", "Its content", _content, "What the letter says"),
+        section("leave.content", "Content", _content, "What the letter says"),
         section("leave.sent", "Sent", _sent, "What goes with it, and what became of it"),
     )

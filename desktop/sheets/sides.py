@@ -181,4 +181,4 @@ class OneSide(Stack):
             return "First say under “Feed” how this feed was watched; then the sides are asked."
         if used == "not_offered":
             return f"{whose} was not offered at this feed, so nothing further is asked of it."
-        return f"Nothing is asked here of {whose} as things stand. “Coming on” says how this side was used."
+        return f"Nothing is asked here of {whose} as things stand. “Position” says how this side was used."
