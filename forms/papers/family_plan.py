@@ -159,7 +159,7 @@ def _goal(said: Said, plan: Plan) -> Iterator[Block]:
 
 
 def _sentence(words: str) -> str:
-    return words if words[-1] in ".!?…”\"" else f"{words}."
+    return words if words[-1] in '.!?…”"' else f"{words}."
 
 
 def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
@@ -225,7 +225,7 @@ def _task(said: Said, number: int, task: PlanTask) -> Task:
         if words.strip():
             facts.append(f"{label}: {words.strip().rstrip('.')}.")
     whom = one_of(said.named(person) for person in said.value(task, "concerns") or ())
-    if whom and whom not in what:
+    if whom and whom not in what and len(said.chart.all(InfantIdentity)) > 1:
         facts.insert(0, f"For {whom}.")
     whole = join(strong(first), rest, *(["\n" + " ".join(facts)] if facts else []))
     return Task(number, whole, _picture(what, often))

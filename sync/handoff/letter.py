@@ -42,7 +42,7 @@ MARGIN: Final = 46.0
 _LEAD: Final = 0.42
 _AIRS: Final = (1.0, 0.8, 0.65)
 """How open a paper is set: as open as its fewest pages allow. Closer means less air, never smaller type."""
-_FOOTER: Final = 26.0
+_FOOTER: Final = 14.0
 _SEAL_TALL: Final = 50.0
 _SEAL_WIDE: Final = 216.0
 

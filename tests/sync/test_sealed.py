@@ -158,7 +158,7 @@ def test_each_tamper_is_refused_by_us_and_never_passes_a_strangers_reader(
 
 
 def test_a_bit_flipped_anywhere_is_found(sealed: bytes, seal: Seal) -> None:
-    container = sealed.index(b"<30", sealed.index(b"/ByteRange"))
+    container = sealed.index(b"<308")
     everywhere = range(3, len(sealed), len(sealed) // 41)
     within = range(container, container + 9000, 307)
     for at in (*everywhere, *within):

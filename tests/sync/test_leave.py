@@ -1,0 +1,151 @@
+"""A paper that leaves is filed byte for byte and written down; nothing else is written anywhere."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from forms.answers import Side, Sided
+from forms.ask import Paper, asks
+from forms.ask import Path as At
+from forms.papers.calls import NoEmergencyNumber
+from forms.papers.referral import NoRelease
+from forms.practice import Practice
+from forms.referral import PaperIssued
+from storage.changes import Begin, Change, Put, StrikeOut
+from storage.store import Store
+from sync.handoff.leave import NotSaved, draw_paper, make_paper, save_paper
+from sync.handoff.seals import NoSeal, make_seals
+from sync.handoff.verify import verify
+from tests.helpers import thornbury as t
+from tests.helpers.stores import new_store
+from tests.sync.conftest import Read
+
+
+def written(store: Store) -> None:
+    changes: list[Change] = []
+    for entry in t.whole().entries:
+        changes.append(Begin(entry.id, entry.place))
+        for field in fields(entry.answers):
+            value = getattr(entry.answers, field.name)
+            if asks(type(entry.answers))[field.name].sides:
+                assert isinstance(value, Sided)
+                sides = ((Side.LEFT, value.left), (Side.RIGHT, value.right))
+                changes += [Put(entry.id, At(field.name, side), one) for side, one in sides if one is not None]
+            elif value is not None:
+                changes.append(Put(entry.id, At(field.name), value))
+    store.write(changes, author=t.WRITER)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    made = new_store(tmp_path / "store").store
+    written(made)
+    make_seals(made, t.WRITER, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=t.NOW)
+    yield made
+    made.close()
+
+
+def made(store: Store, kind: Paper, **more: str) -> bytes:
+    chart = store.chart(t.FAMILY, t.VISIT)
+    return make_paper(store, chart, kind, author=t.WRITER, now=t.NOW, **more)  # type: ignore[arg-type]
+
+
+def issued(store: Store) -> list[PaperIssued]:
+    return [entry.answers for entry in store.chart(t.FAMILY, t.VISIT).all(PaperIssued)]
+
+
+@pytest.mark.parametrize(("kind", "more"), [(Paper.FAMILY_PLAN, {}), (Paper.REFERRAL, {"referral": t.LETTER}),
+                                            (Paper.CALL_NOW, {})])  # fmt: skip
+def test_a_signed_notes_paper_is_sealed_filed_and_written_down(
+    store: Store, kind: Paper, more: dict[str, str], read: Read
+) -> None:
+    store.sign(t.VISIT, author=t.WRITER)
+    paper = made(store, kind, left_how="printed", **more)
+    said = read(paper, "pdfsig")
+    assert "Signature is Valid." in said
+    assert "Total document signed" in said
+    assert verify(paper).good
+    row = issued(store)[0]
+    assert row.sha256 == hashlib.sha256(paper).hexdigest()
+    assert store.attachment(str(row.sha256)) == paper
+    assert (row.paper, row.left_how, row.before_finished) == (str(kind), "printed", False)
+    assert row.for_whom == ("Dr Sorrel Quince" if kind is Paper.REFERRAL else "Mara and Jonas")
+    if kind is Paper.REFERRAL:
+        assert (row.concerns, row.referral, row.release) == (t.IDA, t.LETTER, "release")
+
+
+def test_a_paper_of_an_unsigned_note_has_no_seal_and_says_so(store: Store, read: Read) -> None:
+    paper = made(store, Paper.FAMILY_PLAN)
+    assert verify(paper).problems == ("This file carries no seal.",)
+    assert "Given before the note was finished." in read(paper, "pdftotext", "FILE", "-")
+    assert issued(store)[0].before_finished is True
+
+
+def test_the_call_now_page_leaves_even_without_a_seal(tmp_path: Path) -> None:
+    bare = new_store(tmp_path / "bare").store
+    written(bare)
+    bare.sign(t.VISIT, author=t.WRITER)
+    assert made(bare, Paper.CALL_NOW)
+    with pytest.raises(NoSeal):
+        made(bare, Paper.FAMILY_PLAN)
+    assert [row.paper for row in issued(bare)] == ["call_now"]
+    bare.close()
+
+
+def test_the_call_now_page_leaves_between_visits_and_is_in_the_journal(store: Store) -> None:
+    paper = make_paper(store, store.chart(t.FAMILY), Paper.CALL_NOW, author=t.WRITER, now=t.NOW)
+    assert any(line.kind == "paper issued" for line in store.journal())
+    assert store.attachment(hashlib.sha256(paper).hexdigest()) == paper
+
+
+def test_a_referral_without_its_release_leaves_no_trace(store: Store) -> None:
+    store.write([StrikeOut("release", "withdrawn")], author=t.WRITER)
+    with pytest.raises(NoRelease):
+        made(store, Paper.REFERRAL, referral=t.LETTER)
+    assert not issued(store)
+
+
+def test_no_paper_leaves_without_an_emergency_number_and_nothing_is_written(store: Store) -> None:
+    practice = next(entry for entry in store.practice_entries() if isinstance(entry.answers, Practice))
+    store.write([Put(practice.id, At("emergency_number"), None)], author=t.WRITER)
+    for kind in (Paper.FAMILY_PLAN, Paper.CALL_NOW):
+        with pytest.raises(NoEmergencyNumber):
+            made(store, kind)
+    assert not issued(store)
+
+
+def test_a_preview_files_nothing(store: Store) -> None:
+    chart = store.chart(t.FAMILY, t.VISIT)
+    assert draw_paper(chart, Paper.FAMILY_PLAN, author=t.WRITER, now=t.NOW).startswith(b"%PDF-1.7")
+    assert not issued(store)
+
+
+def test_changing_one_answer_in_the_store_changes_the_paper(store: Store, read: Read) -> None:
+    before = read(made(store, Paper.FAMILY_PLAN), "pdftotext", "FILE", "-")
+    store.write([Put("task2", At("what"), "Rest with both babies skin to skin.")], author=t.WRITER)
+    after = read(made(store, Paper.FAMILY_PLAN), "pdftotext", "FILE", "-")
+    assert "skin to skin" not in before
+    assert "skin to skin" in after
+
+
+def test_making_papers_writes_no_file_outside_the_store(store: Store, tmp_path: Path) -> None:
+    store.sign(t.VISIT, author=t.WRITER)
+    outside = {path for path in tmp_path.rglob("*") if "store" not in path.parts[len(tmp_path.parts)]}
+    made(store, Paper.FAMILY_PLAN)
+    assert {path for path in tmp_path.rglob("*") if "store" not in path.parts[len(tmp_path.parts)]} == outside
+
+
+def test_a_paper_is_saved_whole_where_she_chose_or_not_at_all(tmp_path: Path) -> None:
+    place = tmp_path / "plan.pdf"
+    save_paper(place, b"first")
+    save_paper(place, b"second")
+    assert place.read_bytes() == b"second"
+    assert place.stat().st_mode & 0o777 == 0o600
+    with pytest.raises(NotSaved, match="a copy is kept"):
+        save_paper(tmp_path / "gone" / "plan.pdf", b"x")
+    assert [path.name for path in tmp_path.iterdir()] == ["plan.pdf"]
