@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cache
 from io import BytesIO
 from typing import Any, Final
 
@@ -340,16 +341,18 @@ def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
 
     Where no allowed size does, the paper's own size on as few pages as it takes.
     """
-    first: dict[float, int] = {}
+
+    @cache
+    def pages(size: int, air: float) -> int:
+        return _draw(replace(outline, size=size), sealed, air, None)[1]
+
+    fewest = outline.pages_wanted or pages(outline.size, _AIRS[-1])
     for size in range(outline.size, (outline.least_size or outline.size) - 1, -1):
-        counts = {air: _draw(replace(outline, size=size), sealed, air, None)[1] for air in _AIRS}
-        first = first or counts
-        wanted = outline.pages_wanted or min(counts.values())
-        fitting = [air for air, pages in counts.items() if pages <= wanted]
-        if fitting:
-            return size, max(fitting), counts[max(fitting)]
-    fewest = min(first.values())
-    return outline.size, max(air for air, pages in first.items() if pages == fewest), fewest
+        for air in _AIRS:
+            if pages(size, air) <= fewest:
+                return size, air, pages(size, air)
+    fewest = pages(outline.size, _AIRS[-1])
+    return outline.size, next(air for air in _AIRS if pages(outline.size, air) == fewest), fewest
 
 
 def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tuple[bytes, int, Tags]:

@@ -8,6 +8,7 @@ from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
 from subprocess import run
+from typing import Any
 
 import pikepdf
 import pytest
@@ -95,8 +96,9 @@ def flip_in_the_record(data: bytes) -> bytes:
     return _flip(data, _stream_at(data, b"/EmbeddedFile"))
 
 
-def _appended(data: bytes, change: Callable[[IncrementalPdfFileWriter], None]) -> bytes:
-    writer, out = IncrementalPdfFileWriter(BytesIO(data)), BytesIO()
+def _appended(data: bytes, change: Callable[[Any], None]) -> bytes:
+    writer: Any = IncrementalPdfFileWriter(BytesIO(data))
+    out = BytesIO()
     change(writer)
     writer.write(out)
     return out.getvalue()
@@ -105,7 +107,7 @@ def _appended(data: bytes, change: Callable[[IncrementalPdfFileWriter], None]) -
 def white_box_over_the_page(data: bytes) -> bytes:
     from pyhanko.pdf_utils.generic import StreamObject
 
-    def change(writer: IncrementalPdfFileWriter) -> None:
+    def change(writer: Any) -> None:
         cover = writer.add_object(StreamObject(stream_data=b"1 g 0 0 600 790 re f"))
         writer.add_stream_to_page(0, cover)
 
@@ -113,7 +115,7 @@ def white_box_over_the_page(data: bytes) -> bytes:
 
 
 def second_attachment(data: bytes) -> bytes:
-    def change(writer: IncrementalPdfFileWriter) -> None:
+    def change(writer: Any) -> None:
         file = EmbeddedFileObject.from_file_data(writer, data=b"other", mime_type="text/plain")
         embed_file(writer, FileSpec(file_spec_string="b.txt", file_name="b.txt", embedded_data=file))
 
@@ -121,8 +123,9 @@ def second_attachment(data: bytes) -> bytes:
 
 
 def new_title(data: bytes) -> bytes:
-    def change(writer: IncrementalPdfFileWriter) -> None:
-        info = DictionaryObject({pdf_name("/Title"): pdf_string("Another plan")})
+    def change(writer: Any) -> None:
+        made: Any = DictionaryObject
+        info = made({pdf_name("/Title"): pdf_string("Another plan")})
         writer.set_info(writer.add_object(info))
 
     return _appended(data, change)
@@ -195,9 +198,12 @@ def test_a_file_signed_again_by_somebody_else_is_refused(drawn: bytes, sealed: b
     other = SimpleSigner.load_pkcs12_data(shelf_seal().p12, other_certs=[], passphrase=None)
     out = BytesIO()
     writer = IncrementalPdfFileWriter(BytesIO(sealed))
-    signer = PdfSigner(PdfSignatureMetadata(field_name="Other"), signer=other)
-    signer._enforce_certification_constraints = lambda _reader: None  # what a forger's program would leave out
-    signer.sign_pdf(writer, output=out)
+
+    class Forger(PdfSigner):
+        def _enforce_certification_constraints(self, reader: object) -> None:
+            """A forger's program does not ask whether changes are allowed."""
+
+    Forger(PdfSignatureMetadata(field_name="Other"), signer=other).sign_pdf(writer, output=out)
     assert not verify(out.getvalue()).good
 
 
