@@ -41,11 +41,14 @@ class _Segment(_Button):
     letters: Size
     several: bool
     tab: bool
+    tight = False  # figures of a scale: eleven of them stand in one row
 
     def _lead(self) -> int:
         return look().px(Target.MARK) + Space.GAP if self.several else 0
 
     def _pad(self) -> int:
+        if self.tight:
+            return Space.GAP + Stroke.LINE
         return Space.SNUG + Stroke.LINE
 
     def minimumSizeHint(self) -> QSize:
@@ -156,7 +159,7 @@ class Segments(Dressed, QGroupBox):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._several, self._size = several, size
+        self._several, self._size, self._even = several, size, even
         self._flow = Flow(self, gap=Space.GAP, row_gap=Space.GAP, even=even)
         self._segments: list[_OneSegment | _AnySegment] = []
         self.setAccessibleName(name)
@@ -178,6 +181,7 @@ class Segments(Dressed, QGroupBox):
         for code, words in options.items():
             made = _AnySegment(words, self) if self._several else _OneSegment(words, self)
             made.code, made.letters, made.several, made.tab = code, self._size, self._several, self.tabs
+            made.tight = self._even
             made.setAutoExclusive(not self._several)
             made.setAccessibleName(words)
             made.setAccessibleDescription(self.accessibleName())

@@ -82,7 +82,7 @@ def feed() -> tuple[Section, ...]:
         _section("feed.latch", "Latch", _sided(_latch), "Latch and pain"),
         _section("feed.sucking", "Sucking", _sided(_sucking), "Sucking and swallowing"),
         _section("feed.end", "Ending", _sided(_end), "Letting go"),
-        _section("feed.tried", "Tried", _sided(_tried), "What was tried, and what it did"),
+        _section("feed.tried", "Tried", _sided(_tried), "Tried, and what it did"),
         _section("feed.weights", "Weights", _weights, "Weighed before and after"),
         _section("feed.after", "After", _after, "Afterwards"),
         _section("feed.milk", "Milk", _milk, "More milk, and the bottle"),
