@@ -22,6 +22,8 @@ from forms.people import InfantIdentity, ParentIdentity
 
 __all__ = ["call_now"]
 
+LEAST: Final = 12
+"""How small the page may be set to stay one page (S:PRINT: 12 the least)."""
 _SAY: Final = "Say who you are, where you are, how old your baby is and what you see. Then do what they tell you."
 
 
@@ -55,5 +57,5 @@ def call_now(chart: Chart, *, writer: str, now: datetime) -> Outline:
     return Outline(
         kind=Paper.CALL_NOW, title=title, language="en", blocks=tuple(blocks),
         about=said.people(), size=STANDARD, page=page_size(said),
-        writer=printed_name(said, writer),
+        writer=printed_name(said, writer), least_size=LEAST, pages_wanted=1,
     )  # fmt: skip

@@ -6,13 +6,15 @@ Each section prints every answer of its form that may stand on a referral, deriv
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 from typing import Final
 
 from forms.answers import Moment, Quantity
 from forms.chart import Entry
+from forms.clinical.growth import GainPerDay, gain_per_day
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import feed_transfer
-from forms.clinical.weight import percent_from_birth
+from forms.clinical.weight import percent_from_birth, regain_words
 from forms.feed import FeedObservation
 from forms.form import Form, shown_asks
 from forms.infant import InfantAssessment
@@ -22,7 +24,7 @@ from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, 
 from forms.papers.said import Said, moment_words, side_words
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
-from forms.units import shown
+from forms.units import decimal, shown
 from forms.weight import WeightReading
 
 __all__ = ["OUTPUT", "answered_items", "sections", "weights_in_order"]
@@ -67,22 +69,36 @@ def weights_in_order(said: Said, baby: str) -> list[tuple[Moment, Quantity, Weig
 def _weights(said: Said, person: str) -> Iterator[Block]:
     identity = said.chart.person(InfantIdentity, person)
     birth = said.value(identity, "birth_weight")
+    born = said.value(identity, "born")
     rows: list[tuple[Words, ...]] = []
     if isinstance(birth, Quantity):
         when = said.words(identity, "born") or said.words(identity, "born_day") or "at birth"
-        rows.append((plain(when), plain(shown(birth.base, birth.unit)), plain("birth weight"), plain("")))
+        rows.append(_row(when, shown(birth.base, birth.unit), "birth weight"))
+    before: tuple[Moment, Quantity] | None = None
     for taken, weight, reading in weights_in_order(said, person):
+        gain = gain_per_day(before[1], before[0], weight, taken) if before else None
+        daily = gain.text if isinstance(gain, GainPerDay) else ""
         change = percent_from_birth(identity.birth_weight, weight)
-        said_change = "" if isinstance(change, NoFigure) else change.text
-        how = said.words(reading, "source")
-        rows.append(
-            (plain(moment_words(taken)), plain(shown(weight.base, weight.unit)), plain(said_change), plain(how))
+        since = (
+            "" if isinstance(change, NoFigure) else f"{decimal(Fraction(change.change), 0, sign=True)} g, {change.text}"
         )
+        how = said.words(reading, "source")
+        rows.append(_row(moment_words(taken), shown(weight.base, weight.unit), since, daily, how))
+        before = (taken, weight)
     yield Heading("Weights")
-    if rows:
-        yield Table("Weights", ("when", "weight", "since birth", "how known"), tuple(rows))
-    else:
+    if not rows:
         yield Paragraph(plain(_NOTHING))
+        return
+    yield Table("Weights", ("when", "weight", "since birth", "since the one before", "how known"), tuple(rows))
+    if isinstance(birth, Quantity) and isinstance(born, Moment):
+        weighed = [(taken.at, weight.base) for taken, weight, _ in weights_in_order(said, person)]
+        regained = regain_words(birth.base, born, weighed)
+        if regained:
+            yield Paragraph(plain(regained[0].upper() + regained[1:] + "."))
+
+
+def _row(*cells: str) -> tuple[Words, ...]:
+    return tuple(plain(cell) for cell in (*cells, "", "", "")[:5])
 
 
 def _form(said: Said, title: str, answers: Form, *, only: Iterable[str] = (), note: str = "") -> Iterator[Block]:

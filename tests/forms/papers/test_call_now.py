@@ -68,12 +68,12 @@ def test_what_was_seen_today_stands_before_the_list() -> None:
     assert "Juno: " in page
 
 
-def test_a_danger_told_in_private_is_acted_on_and_never_named() -> None:
+def test_a_danger_told_in_private_leaves_no_trace_and_its_numbers_are_always_there() -> None:
     told = t.entry(ParentHistory, t.MARA, mood_asked="alone", harm_thought_now="yes", mood_told="marked in private")
     chart = t.whole(told)
     private = [prompt for prompt in prompts(chart, t.NOW) if prompt.private]
     assert private
-    for page in (said(chart), words_of(family_plan(chart, writer=t.WRITER, now=t.NOW))):
-        assert "For the reason we talked about." in page
-        assert "marked in private" not in page
-        assert not [prompt for prompt in private if prompt.seen in page or prompt.why in page]
+    assert said(chart) == said(t.whole())
+    plan = words_of(family_plan(chart, writer=t.WRITER, now=t.NOW))
+    assert plan == words_of(family_plan(t.whole(), writer=t.WRITER, now=t.NOW))
+    assert "Thoughts of harming yourself or your baby: 988 or 911." in plan

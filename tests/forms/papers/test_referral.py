@@ -161,3 +161,17 @@ def test_a_licence_and_a_visit_from_afar_are_said() -> None:
 def test_a_letter_of_an_entry_that_is_none_is_a_bug() -> None:
     with pytest.raises(Bug):
         made(letter="w1")
+
+
+def test_a_babys_weights_carry_the_story_they_tell() -> None:
+    # Worked out by hand (story of the line back up, across a clock change): −9.1, −10.1, −6.7, +0.3 %; 60 and 34.2 g/day.
+    taken = (((5, 14, 0), 3110), ((7, 10, 30), 3075), ((9, 9, 30), 3190), ((16, 10, 0), 3430))
+    readings = [
+        t.entry(WeightReading, t.IDA, named=f"w{n + 1}", weight=t.grams(amount), taken=t.local(*when), source="seen")
+        for n, (when, amount) in enumerate(taken)
+    ]
+    chart = t.changed(t.whole(*readings), t.IDA, born=t.local(2, 6, 10), birth_weight=t.grams(3420))
+    said = words_of(made(t.changed(chart, t.LETTER, attachments=("weights",))))
+    for figure in ("−310 g, −9.1 %", "−345 g, −10.1 %", "−230 g, −6.7 %", "+10 g, +0.3 %", "60.0 g/day", "34.2 g/day",
+                   "Back to birth weight by day 14."):  # fmt: skip
+        assert figure in said, figure
