@@ -73,7 +73,8 @@ class Question(QWidget):
         ends = ends_words(self.ask) if self.ask.kind is Kind.SCALE and self.ask.sides else ""
         helping = " ".join(words for words in (self.ask.help, f"{ends}." if ends else "") if words)
         self.help = Words(helping, size=Size.SMALL, ink=Role.SOFT_INK)
-        self.help.setVisible(bool(helping))
+        if not helping:
+            self.help.hide()  # never shown here: without a parent yet it would flash up as a window of its own
         self._build_answer(column)
         self.say = Words("", ink=Role.WELD, strong=True)
         self.counted = Words("", size=Size.SMALL, ink=Role.SOFT_INK)

@@ -116,7 +116,9 @@ class DoubtAsked(Stack):
         standing = self._here.binding.value(KEPT)
         self.kept.say(standing if isinstance(standing, str) else "")
         self.kept.setVisible(bool(self.kept.said()))
-        self.setVisible(bool(found or self.kept.said()))
+        if self.parentWidget() is not None or not (found or self.kept.said()):
+            # Without a parent it is shown with the page; shown now it would be a window of its own.
+            self.setVisible(bool(found or self.kept.said()))
 
     def answer(self) -> None:
         """Keep what was typed as typed, with the question and the answer."""
