@@ -276,6 +276,7 @@ class Gate(QObject):
             self._going = None
             then()
 
+        desk.session.lane.last_call()
         self.errands.run(desk.session.lane.close, away)
 
     def _is_away(self, why: str) -> None:

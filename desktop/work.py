@@ -39,6 +39,7 @@ class StoreLane(QObject):
         self._worker = ThreadPoolExecutor(1, thread_name_prefix="store")
         self._answered.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
         self._waiting = 0
+        self._last_called = False
 
     @property
     def busy(self) -> bool:
@@ -51,7 +52,12 @@ class StoreLane(QObject):
         then: Callable[[T], None] | None = None,
         trouble: Callable[[Trouble], None] | None = None,
     ) -> None:
-        """Do `operation` on the worker; `then` or `trouble` is called on the GUI thread with what came of it."""
+        """Do `operation` on the worker; `then` or `trouble` is called on the GUI thread with what came of it.
+
+        After `last_call` nothing is done: the page that asks is on its way out.
+        """
+        if self._last_called:
+            return
         self._waiting += 1
 
         def answer(done: Future[T]) -> None:
@@ -73,6 +79,10 @@ class StoreLane(QObject):
             (trouble or self.troubled.emit)(failure)
         elif isinstance(failure, Exception):
             self.broke.emit(failure)
+
+    def last_call(self) -> None:
+        """Take no further operation; those that wait are still done. Called on the GUI thread before `close`."""
+        self._last_called = True
 
     def close(self) -> None:
         """Finish what is waiting, then lock the store. Nothing can be run afterwards."""
