@@ -82,6 +82,8 @@ def _connection(path: Path, key: bytes) -> Any:
         made.execute(f"PRAGMA key = \"x'{key.hex()}'\"")
         made.execute("PRAGMA temp_store = MEMORY")
         made.execute("PRAGMA foreign_keys = ON")
+        # The store has one holder; without this SQLite needs room for a shared-memory file even to read.
+        made.execute("PRAGMA locking_mode = EXCLUSIVE")
         made.execute("SELECT count(*) FROM sqlite_master").fetchone()
         made.execute("PRAGMA journal_mode = WAL")
         made.execute("PRAGMA synchronous = FULL")

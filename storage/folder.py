@@ -10,7 +10,7 @@ from pathlib import Path
 
 from storage.troubles import AlreadyOpen, NotAStore
 
-__all__ = ["BINARY", "DIR_MODE", "FILE_MODE", "Folder", "Lock", "flush_folder", "write_whole"]
+__all__ = ["BINARY", "DIR_MODE", "FILE_MODE", "Folder", "Lock", "flush", "flush_folder", "write_whole"]
 
 DIR_MODE = 0o700
 FILE_MODE = 0o600
@@ -26,6 +26,16 @@ def flush_folder(path: Path) -> None:
             os.fsync(file)
         finally:
             os.close(file)
+
+
+def flush(path: Path) -> None:
+    """Makes a file that another library wrote durable, and its name."""
+    file = os.open(path, os.O_RDWR | BINARY)
+    try:
+        os.fsync(file)
+    finally:
+        os.close(file)
+    flush_folder(path.parent)
 
 
 def write_whole(path: Path, data: bytes) -> None:

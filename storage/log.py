@@ -101,7 +101,10 @@ class Operation:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Where the log of this device stands: its id, last number and hash, clock reading, and the count of all."""
+    """Where the log of this device stands: its id, last number and hash, clock reading, and counts of all.
+
+    `answers` leaves out the operations that only say where an entry stands.
+    """
 
     id: str
     seq: int = 0
@@ -109,6 +112,7 @@ class Chain:
     millis: int = 0
     tick: int = 0
     count: int = 0
+    answers: int = 0
 
     def next(
         self, entity: str, field: str, value: Json, parents: tuple[str, ...], author: str, now: datetime, reason: str
@@ -133,4 +137,5 @@ class Chain:
             }
         )
         made = Operation.read(raw)
-        return made, Chain(self.id, self.seq + 1, made.hash, millis, tick, self.count + 1)
+        answers = self.answers + (field != PLACE)
+        return made, Chain(self.id, self.seq + 1, made.hash, millis, tick, self.count + 1, answers)

@@ -15,9 +15,9 @@ from storage import checks, journal
 from storage.engine import Database, telling
 from storage.folder import Folder, Lock
 from storage.keys import derived
-from storage.log import Operation
+from storage.log import PLACE, Operation
 from storage.schema import SCHEMA, loss, operation, setting
-from storage.store import CLERK, Store, StoreKeys
+from storage.store import Store, StoreKeys
 from storage.tail import Tail, TailFile
 from storage.troubles import DamagedDatabase, NewerSchema
 from storage.upgrade import upgrade
@@ -77,7 +77,7 @@ def opened(
         keys = StoreKeys(derived(master, "device keys"), derived(master, "secrets"))
         store = Store(folder, lock, database, tail, keys, device=device, clock=clock, ids=ids)
         store.told = told
-        store.note(event, by=CLERK, about={**about, **({} if tail.whole else {"tail": "half damaged"})})
+        store.begin_notes(event, {**about, **({} if tail.whole else {"tail": "half damaged"})})
         if told:
             # The loss was written down; in the write-ahead log it could be lost the same way.
             store.settle()
@@ -111,7 +111,8 @@ def _missing(c: Connection, proof: Tail | None) -> _Loss | None:
     if proof is None:
         return _Loss("unproven", 0, _last_time(c))
     if count < proof.operations:
-        return _Loss("answers", proof.operations - count, _last_time(c))
+        left = c.execute(select(func.count()).select_from(operation).where(operation.c.field != PLACE)).scalar() or 0
+        return _Loss("answers", max(1, proof.answers - left), _last_time(c))
     at_proof = c.execute(select(operation.c.hash).where(operation.c.position == proof.operations)).scalar() or ""
     if at_proof != proof.last_operation:
         return _Loss("unproven", 0, _last_time(c))

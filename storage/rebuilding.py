@@ -8,7 +8,7 @@ from sqlalchemy import Connection, delete, select
 
 from storage.engine import Database
 from storage.projections import refresh
-from storage.registers import apply, operations
+from storage.registers import refill
 from storage.schema import entry, family_line, register
 
 __all__ = ["differences", "rebuild"]
@@ -18,10 +18,8 @@ _FOLLOWING = (register, entry, family_line)
 
 def rebuild(c: Connection) -> None:
     """Empties registers, entries and lines and fills them from the log."""
-    for table in _FOLLOWING:
-        c.execute(delete(table))
-    for made in operations(c):
-        apply(c, made)
+    refill(c)
+    c.execute(delete(family_line))
     for family in c.execute(select(entry.c.entity).where(entry.c.form == "family")).scalars().all():
         refresh(c, family)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 import orjson
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, bindparam, delete, func, insert, select
 from sqlalchemy.dialects.sqlite import insert as insert_or
 
 from forms.answers import decode
@@ -14,9 +14,26 @@ from storage.changes import Head
 from storage.log import PLACE, Chain, Operation, canonical, instant
 from storage.schema import entry, operation, register
 
-__all__ = [
-    "append", "apply", "chain_of", "clear", "heads", "history", "operations", "place_kept", "place_of", "readable",
-]  # fmt: skip
+__all__ = ["append", "chain_of", "heads", "history", "operations", "place_kept", "place_of", "readable", "refill"]
+
+
+# Built once: an answer is written within every keystroke's pause, and building a statement costs more than running it.
+_PLACE_OF = select(entry.c.form, entry.c.family, entry.c.visit, entry.c.subjects).where(
+    entry.c.entity == bindparam("of_entity")
+)
+_HEADS = (
+    select(register)
+    .where(register.c.entity == bindparam("of_entity"), register.c.field == bindparam("of_field"))
+    .order_by(register.c.millis, register.c.tick, register.c.hash)
+)
+_DROP_HEAD = delete(register).where(
+    register.c.entity == bindparam("of_entity"),
+    register.c.field == bindparam("of_field"),
+    register.c.hash == bindparam("of_hash"),
+)
+_ADD_OPERATION = insert(operation)
+_ADD_HEAD = insert(register)
+_ADD_ENTRY = insert_or(entry).on_conflict_do_nothing()
 
 
 def readable(kept: object) -> object:
@@ -39,9 +56,7 @@ def place_kept(place: Place) -> dict[str, object]:
 
 def place_of(c: Connection, entity: str) -> Place | None:
     """Where an entry stands, or None when there is no such entry."""
-    row = c.execute(
-        select(entry.c.form, entry.c.family, entry.c.visit, entry.c.subjects).where(entry.c.entity == entity)
-    ).first()
+    row = c.execute(_PLACE_OF, {"of_entity": entity}).first()
     if row is None:
         return None
     return Place(row.form, row.family, row.visit, tuple(row.subjects.split("+")) if row.subjects else ())
@@ -49,11 +64,7 @@ def place_of(c: Connection, entity: str) -> Place | None:
 
 def heads(c: Connection, entity: str, field: str) -> tuple[Head, ...]:
     """The operations that stand for a register, oldest first."""
-    rows = c.execute(
-        select(register)
-        .where(register.c.entity == entity, register.c.field == field)
-        .order_by(register.c.millis, register.c.tick, register.c.hash)
-    )
+    rows = c.execute(_HEADS, {"of_entity": entity, "of_field": field})
     found = []
     for row in rows:
         kept = orjson.loads(row.value)
@@ -84,71 +95,75 @@ def chain_of(c: Connection, device: str) -> Chain:
         select(operation.c.bytes).where(operation.c.chain == device).order_by(operation.c.seq.desc()).limit(1)
     ).scalar()
     count = c.execute(select(operation.c.position).order_by(operation.c.position.desc()).limit(1)).scalar() or 0
+    answers = c.execute(select(func.count()).select_from(operation).where(operation.c.field != PLACE)).scalar() or 0
     if own is None:
-        return Chain(device, count=count)
+        return Chain(device, count=count, answers=answers)
     last = Operation.read(own)
-    return Chain(device, last.seq, last.hash, last.millis, last.tick, count)
+    return Chain(device, last.seq, last.hash, last.millis, last.tick, count, answers)
 
 
 def append(c: Connection, made: Operation, position: int, step: int | None, restores: str | None = None) -> None:
     """Adds one operation to the log and to the registers."""
-    c.execute(
-        insert(operation).values(
-            position=position,
-            hash=made.hash,
-            entity=made.entity,
-            field=made.field,
-            chain=made.chain,
-            seq=made.seq,
-            step=step,
-            restores=restores,
-            bytes=made.raw,
-        )
-    )
-    apply(c, made)
-
-
-def apply(c: Connection, made: Operation) -> None:
-    """Lets one operation take the place of those it names; whatever it does not name stays."""
-    if made.parents:
-        c.execute(
-            delete(register).where(
-                register.c.entity == made.entity,
-                register.c.field == made.field,
-                register.c.hash.in_(made.parents),
-            )
-        )
-    c.execute(
-        insert(register).values(
-            entity=made.entity,
-            field=made.field,
-            hash=made.hash,
-            value=canonical(made.value),
-            author=made.author,
-            chain=made.chain,
-            millis=made.millis,
-            tick=made.tick,
-        )
-    )
+    row = {
+        "position": position,
+        "hash": made.hash,
+        "entity": made.entity,
+        "field": made.field,
+        "chain": made.chain,
+        "seq": made.seq,
+        "step": step,
+        "restores": restores,
+        "bytes": made.raw,
+    }
+    c.execute(_ADD_OPERATION, row)
+    for parent in made.parents:
+        c.execute(_DROP_HEAD, {"of_entity": made.entity, "of_field": made.field, "of_hash": parent})
+    c.execute(_ADD_HEAD, _head_row(made))
     if made.field == PLACE:
-        c.execute(
-            insert_or(entry)
-            .values(
-                entity=made.entity,
-                form=made.value["form"],
-                family=made.value["family"],
-                visit=made.value["visit"],
-                subjects="+".join(made.value["subjects"]),
-                author=made.author,
-                millis=made.millis,
-                tick=made.tick,
-            )
-            .on_conflict_do_nothing()
-        )
+        c.execute(_ADD_ENTRY, _entry_row(made))
 
 
-def clear(c: Connection, tables: Iterable[str] = ("register", "entry")) -> None:
-    """Empties the tables that follow from the log."""
-    for table in (register, entry):
-        if table.name in tables:
-            c.execute(delete(table))
+def _head_row(made: Operation) -> dict[str, object]:
+    return {
+        "entity": made.entity,
+        "field": made.field,
+        "hash": made.hash,
+        "value": canonical(made.value),
+        "author": made.author,
+        "chain": made.chain,
+        "millis": made.millis,
+        "tick": made.tick,
+    }
+
+
+def _entry_row(made: Operation) -> dict[str, object]:
+    return {
+        "entity": made.entity,
+        "form": made.value["form"],
+        "family": made.value["family"],
+        "visit": made.value["visit"],
+        "subjects": "+".join(made.value["subjects"]),
+        "author": made.author,
+        "millis": made.millis,
+        "tick": made.tick,
+    }
+
+
+def refill(c: Connection) -> None:
+    """Empties registers and entries and works them out anew: an operation takes the place of those it names."""
+    standing: dict[tuple[str, str], dict[str, Operation]] = {}
+    entries: dict[str, dict[str, object]] = {}
+    for made in operations(c):
+        heads_of = standing.setdefault((made.entity, made.field), {})
+        for parent in made.parents:
+            heads_of.pop(parent, None)
+        heads_of[made.hash] = made
+        if made.field == PLACE:
+            entries.setdefault(made.entity, _entry_row(made))
+    c.execute(delete(register))
+    c.execute(delete(entry))
+    rows = [_head_row(made) for heads_of in standing.values() for made in heads_of.values()]
+    if rows:
+        c.execute(insert(register), rows)
+    if entries:
+        c.execute(insert(entry), list(entries.values()))

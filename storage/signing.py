@@ -127,7 +127,9 @@ def _then_standing(c: Connection, visit: str, seen: Mapping[str, int]) -> list[_
     """The heads of the visit's registers as they were for whoever had seen the chains so far, from the log alone."""
     kept: defaultdict[str, list[Operation]] = defaultdict(list)
     notes: dict[str, str] = {}
-    for raw in c.execute(select(operation.c.bytes).order_by(operation.c.position)).scalars():
+    of_visit = select(entry.c.entity).where(_of_visit(visit))
+    rows = c.execute(select(operation.c.bytes).where(operation.c.entity.in_(of_visit)).order_by(operation.c.position))
+    for raw in rows.scalars():
         one = Operation.read(raw)
         if one.seq > seen.get(one.chain, 0) or one.field == SIGNED:
             continue

@@ -18,12 +18,14 @@ __all__ = ["TAKEN_BACK", "UNDO_STEPS", "described", "mark_undone", "new_step", "
 
 UNDO_STEPS = 20
 TAKEN_BACK = "Taken back"
+_LAST_STEP = select(func.max(step.c.number))
+_ADD_STEP = insert(step)
 
 
 def new_step(c: Connection, author: str, kind: str) -> int:
     """The number of a step that begins now."""
-    number = (c.execute(select(func.max(step.c.number))).scalar() or 0) + 1
-    c.execute(insert(step).values(number=number, author=author, kind=kind))
+    number = (c.execute(_LAST_STEP).scalar() or 0) + 1
+    c.execute(_ADD_STEP, {"number": number, "author": author, "kind": kind})
     return number
 
 

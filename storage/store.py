@@ -30,7 +30,7 @@ from storage.log import instant
 from storage.projections import FamilyLine
 from storage.schema import SCHEMA, attachment, device_key, secret
 from storage.tail import Tail, TailFile
-from storage.troubles import AttachmentMissing
+from storage.troubles import AttachmentMissing, DiskFull
 from storage.writing import Writing
 
 __all__ = ["Store", "StoreKeys"]
@@ -65,8 +65,12 @@ class Store:
         self._clock, self._ids = clock, ids
         self._turn = RLock()
         self._owed = False
+        self._late: list[tuple[str, dict[str, str]]] = []
+        self._read_ends()
+
+    def _read_ends(self) -> None:
         with self._db.transaction() as c:
-            self._chain = registers.chain_of(c, device)
+            self._chain = registers.chain_of(c, self.device)
             self._journal = journal.end_of(c)
 
     # --- writing ----------------------------------------------------------------------------------------------------
@@ -75,9 +79,17 @@ class Store:
     def _writing(self) -> Iterator[Writing]:
         """One transaction; at its end the tail is written, and only then does the caller hear that it is saved."""
         with self._turn:
-            with self._db.transaction() as c:
-                writing = Writing(c, self._chain, self._journal, self._clock())
-                yield writing
+            try:
+                with self._db.transaction() as c:
+                    writing = Writing(c, self._chain, self._journal, self._clock())
+                    for kind, about in self._late:
+                        writing.note(kind, CLERK, about)
+                    yield writing
+            except Trouble:
+                with suppress(Trouble):
+                    self._read_ends()  # whatever the disk did with a failed commit, go on from what it holds
+                raise
+            self._late = []
             if (writing.chain, writing.journal) != (self._chain, self._journal) or self._owed:
                 self._chain, self._journal = writing.chain, writing.journal
                 self._prove(clean=False)
@@ -90,6 +102,7 @@ class Store:
                 schema=SCHEMA,
                 clean=clean,
                 operations=self._chain.count,
+                answers=self._chain.answers,
                 last_operation=self._chain.last,
                 lines=self._journal.count,
                 last_line=self._journal.last,
@@ -181,6 +194,18 @@ class Store:
         """Adds a line to the audit journal: what happened, and ids, counts or hashes. Never a clinical value."""
         with self._writing() as writing:
             writing.note(kind, by, about or {})
+
+    def begin_notes(self, kind: str, about: dict[str, str]) -> None:
+        """Writes the journal's first line after an opening; on a full disk the line waits for the first write.
+
+        So a record can still be read when nothing can be written, and `told` says that the disk is full.
+        """
+        try:
+            with self._writing() as writing:
+                writing.note(kind, CLERK, about)
+        except DiskFull as trouble:
+            self._late = [(kind, about)]
+            self.told = (*self.told, trouble)
 
     def journal(self) -> tuple[Line, ...]:
         """The audit journal, oldest first."""

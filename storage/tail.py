@@ -20,7 +20,7 @@ from storage.folder import BINARY, FILE_MODE, flush_folder
 __all__ = ["FRESH", "Tail", "TailFile"]
 
 _MAGIC = b"HSTAIL01"
-_BODY = struct.Struct(">8sQIBQ32sQ32sQ")
+_BODY = struct.Struct(">8sQIBQQ32sQ32sQ")
 _SECOND_AT = 4096
 _SIZE = _SECOND_AT + 512
 _MAC_BYTES = 32
@@ -34,6 +34,7 @@ class Tail:
     schema: int
     clean: bool
     operations: int
+    answers: int
     last_operation: str
     lines: int
     last_line: str
@@ -47,6 +48,7 @@ class Tail:
             self.schema,
             self.clean,
             self.operations,
+            self.answers,
             bytes.fromhex(self.last_operation).rjust(32, b"\0"),
             self.lines,
             bytes.fromhex(self.last_line).rjust(32, b"\0"),
@@ -60,13 +62,13 @@ class Tail:
         body, mac = data[: _BODY.size], data[_BODY.size : _BODY.size + _MAC_BYTES]
         if len(body) != _BODY.size or not hmac.compare_digest(hmac.digest(key, body, sha256), mac):
             return None
-        magic, generation, schema, clean, operations, last, lines, last_line, millis = _BODY.unpack(body)
+        magic, generation, schema, clean, operations, answers, last, lines, last_line, millis = _BODY.unpack(body)
         if magic != _MAGIC:
             return None
-        return cls(generation, schema, bool(clean), operations, _hex(last), lines, _hex(last_line), millis)
+        return cls(generation, schema, bool(clean), operations, answers, _hex(last), lines, _hex(last_line), millis)
 
 
-FRESH = Tail(0, 0, True, 0, "", 0, "", 0)
+FRESH = Tail(0, 0, True, 0, 0, "", 0, "", 0)
 
 
 def _hex(data: bytes) -> str:

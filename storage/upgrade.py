@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import inspect, text
 
 from storage.engine import Database
-from storage.folder import FILE_MODE, Folder
+from storage.folder import FILE_MODE, Folder, flush
 from storage.schema import SCHEMA
 from storage.troubles import NewerSchema
 
@@ -60,6 +60,7 @@ def upgrade(
         quoted = str(copy).replace("'", "''")
         database.pragma(f"VACUUM INTO '{quoted}'")
         copy.chmod(FILE_MODE)
+        flush(copy)
     from alembic import command  # as above
 
     config = _config(scripts)

@@ -13,7 +13,7 @@ from storage.folder import Folder, Lock
 from storage.keys import passphrase_slot_opened
 from storage.opening import opened as opened_by_key
 from storage.store import Store
-from tests.helpers.stores import AUTHOR, PASSPHRASE, Clock, Ids, new_store, opened, small_family
+from tests.helpers.stores import AUTHOR, PASSPHRASE, Clock, Ids, new_store, small_family
 
 
 @dataclass(frozen=True)
@@ -58,8 +58,8 @@ def closed(template: Made, tmp_path: Path) -> Made:
 
 
 @pytest.fixture
-def store(closed: Made) -> Iterator[Store]:
+def store(closed: Made, master: bytes) -> Iterator[Store]:
     """An open copy of the store."""
-    made = opened(closed.folder)
+    made = open_with(closed.folder, master)
     yield made
     made.close()

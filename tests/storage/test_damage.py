@@ -20,7 +20,7 @@ from tests.helpers.stores import AUTHOR, BABY, FAMILY, files_of, grams, opened, 
 from .conftest import Made, open_with
 
 ANSWERS = 40
-FLIPS = 60
+FLIPS = 40
 
 
 def _weights(store: Store) -> int:
@@ -81,7 +81,7 @@ def test_a_flipped_bit_of_the_write_ahead_log_is_told_and_a_copy_is_kept(
         if missing:
             (told,) = store.told
             assert isinstance(told, LostAnswers)
-            assert told.blanks["count"] == 2 * missing  # where it stands, and its value
+            assert told.blanks["count"] in (missing, missing - 1)  # the entry of one may be there without its value
             assert "are damaged; a copy is kept" in told.sentence
             copy = folder / str(told.blanks["copy"])
             assert (copy / "record.db-wal").read_bytes() == damaged
@@ -103,7 +103,7 @@ def test_a_store_that_lost_answers_works_on_and_keeps_saying_so(killed: Path, ma
     (killed / "record.db-wal").unlink()
     store = open_with(killed, master)
     assert isinstance(store.told[0], LostAnswers)
-    assert store.told[0].blanks["count"] == 2 * ANSWERS
+    assert store.told[0].blanks["count"] == ANSWERS
     store.write([put(FAMILY, "pets", "A hen")], author=AUTHOR)
     store.close()
     for _ in range(5):
@@ -117,13 +117,12 @@ def test_a_store_that_lost_answers_works_on_and_keeps_saying_so(killed: Path, ma
 
 def test_a_flipped_bit_of_the_database_is_told_on_opening(killed: Path, master: bytes, tmp_path: Path) -> None:
     open_with(killed, master).close()  # everything moves into the database file
-    before = files_of(killed)
 
     def look(folder: Path) -> None:
+        before = files_of(folder)
         with pytest.raises(DamagedDatabase, match="damaged"):
             open_with(folder, master)
-        now = files_of(folder)
-        assert {name for name in before if now[name] != before[name]} <= {"record.db"}
+        assert files_of(folder) == before
 
     _each_flip(killed, tmp_path, "record.db", look)
 
@@ -139,10 +138,12 @@ def test_a_flipped_bit_of_the_tail_loses_nothing_and_is_told_when_it_leaves_no_p
         store.close()
 
     _each_flip(killed, tmp_path, "record.tail", look)
-    for spoil in (lambda tail: tail.unlink(), lambda tail: tail.write_bytes(bytes(4608))):
+    for spoiled in (None, bytes(4608), b"short"):
         folder = tmp_path / "spoiled"
         shutil.copytree(killed, folder)
-        spoil(folder / "record.tail")
+        (folder / "record.tail").unlink()
+        if spoiled is not None:
+            (folder / "record.tail").write_bytes(spoiled)
         store = open_with(folder, master)
         assert isinstance(store.told[0], UnprovenRecord)
         assert _weights(store) == ANSWERS

@@ -99,19 +99,36 @@ def test_every_small_answer_on_a_filling_disk_is_either_saved_or_refused(closed:
     again.close()
 
 
-def test_a_store_on_a_full_disk_can_still_be_opened_or_says_why_not(closed: Made, disk: Path) -> None:
+def test_a_store_on_a_full_disk_can_be_read_and_its_opening_is_written_down_later(closed: Made, disk: Path) -> None:
     shutil.copytree(closed.folder, disk / "store")
+    filler = _fill(disk)
+    store = opened(disk / "store")
+    assert [type(trouble) for trouble in store.told] == [DiskFull]
+    assert answers(store, FAMILY).family_name == "Quillfeather-Ode"
+    with pytest.raises(DiskFull):
+        store.write([put(FAMILY, "pets", "A hen")], author=AUTHOR)
+    filler.unlink()
+    store.write([put(FAMILY, "pets", "A hen")], author=AUTHOR)
+    assert store.journal()[-1].kind == "unlocked"
+    assert store.check() == ()
+    store.close()
+
+
+def test_after_a_kill_a_full_disk_is_told_before_anything_is_touched(closed: Made, disk: Path) -> None:
+    store = opened(closed.folder)
+    store.write([put(FAMILY, "pets", "A hen")], author=AUTHOR)
+    shutil.copytree(closed.folder, disk / "store")
+    store.close()
     before = files_of(disk / "store")
     filler = _fill(disk)
     with pytest.raises(DiskFull):
         opened(disk / "store")
+    assert files_of(disk / "store") == before
     filler.unlink()
-    now = files_of(disk / "store")
-    assert now["record.db"] == before["record.db"]
-    store = opened(disk / "store")
-    assert store.told == ()
-    assert store.check() == ()
-    store.close()
+    again = opened(disk / "store")
+    assert answers(again, FAMILY).pets == "A hen"
+    assert again.told == ()
+    again.close()
 
 
 def test_set_up_on_a_full_disk_leaves_nothing_behind(disk: Path) -> None:
