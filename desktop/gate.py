@@ -239,6 +239,7 @@ class Gate(QObject):
 
     def _commit(self, page: Page) -> None:
         """Everything typed goes to the store, what stands in the box that has the focus too."""
+        page.leave()  # first of all: it keeps where one stands
         focus = self.window_.focusWidget()
         if focus is not None:
             focus.clearFocus()

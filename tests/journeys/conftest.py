@@ -1,0 +1,70 @@
+"""What every journey starts from: a quiet machine, a store to copy, and somebody at the window."""
+
+from __future__ import annotations
+
+import logging
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from demo_db.build import chart_all, new_store, seal_practice
+from demo_db.ticking import at
+from tests.helpers.charting import Charter
+from tests.helpers.person import Machine
+
+AFTERNOON = "2026-03-02 16:30"
+
+
+@pytest.fixture(autouse=True)
+def quiet(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
+    """No journey may leave a warning in a log."""
+    yield
+    loud = [
+        f"{one.name}: {one.getMessage()}"
+        for when in ("setup", "call")
+        for one in caplog.get_records(when)  # type: ignore[arg-type]
+        if one.levelno >= logging.WARNING
+    ]
+    assert loud == []
+
+
+@pytest.fixture(scope="session")
+def invented(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store with the practice and its three families, charted and not signed; to be copied, not opened."""
+    folder = tmp_path_factory.mktemp("invented") / "store"
+    store, clock, ids = new_store(folder)
+    charted = chart_all(store, clock, ids)
+    seal_practice(store, charted, clock)
+    store.close()
+    return folder
+
+
+@pytest.fixture
+def machine() -> Machine:
+    """A machine on the afternoon after the invented visits."""
+    return Machine(at(AFTERNOON))
+
+
+@pytest.fixture
+def store(invented: Path, tmp_path: Path) -> Path:
+    """A copy of the invented store."""
+    return Path(shutil.copytree(invented, tmp_path / "store"))
+
+
+@pytest.fixture
+def sit_down(machine: Machine, qtbot: QtBot) -> Iterator[Callable[[Path], Charter]]:
+    """Opens the window over a folder with somebody before it."""
+    there: list[Charter] = []
+
+    def sit(folder: Path) -> Charter:
+        person = Charter(folder, machine)
+        there.append(person)
+        person.come()
+        return person
+
+    yield sit
+    for person in there:
+        person.go_home()
