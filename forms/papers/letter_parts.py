@@ -89,7 +89,7 @@ def _weights(said: Said, person: str) -> Iterator[Block]:
     if not rows:
         yield Paragraph(plain(_NOTHING))
         return
-    yield Table("Weights", ("when", "weight", "since birth", "since the one before", "how known"), tuple(rows))
+    yield Table("Weights", ("when", "weight", "since birth", "gain a day", "how known"), tuple(rows))
     if isinstance(birth, Quantity) and isinstance(born, Moment):
         weighed = [(taken.at, weight.base) for taken, weight, _ in weights_in_order(said, person)]
         regained = regain_words(birth.base, born, weighed)

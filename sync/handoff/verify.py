@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import logging
+import struct
 import zlib
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
@@ -212,6 +213,21 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
     )
 
 
+def _breaks() -> tuple[type[Exception], ...]:
+    """Whatever a broken or hostile file makes the parsers raise; a bug of ours outside these still shows itself."""
+    from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
+    from pikepdf import PdfError
+    from pyhanko.pdf_utils.misc import PdfError as ReadError
+    from pyhanko.sign.validation.errors import SignatureValidationError
+    from pyhanko_certvalidator.errors import PathError, ValidationError
+
+    return (
+        ArithmeticError, AssertionError, AttributeError, BufferError, EOFError, LookupError, MemoryError, OSError,
+        RuntimeError, StopIteration, TypeError, ValueError, struct.error, zlib.error, InvalidSignature,
+        UnsupportedAlgorithm, PdfError, ReadError, SignatureValidationError, PathError, ValidationError,
+    )  # fmt: skip
+
+
 def _signatures(data: bytes, password: str | None) -> list[Any]:
     """The signatures in a file; raises NeedsPassword for a locked one, and anything for a broken one."""
     from pyhanko.pdf_utils.crypt import AuthStatus
@@ -239,7 +255,7 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
         signatures = _signatures(data, password)
     except NeedsPassword:
         raise
-    except Exception as damage:  # a hostile or broken file may fail in any way inside the parser
+    except _breaks() as damage:
         if not was_sealed:
             raise NotAPaper from damage
         signatures = []
@@ -250,5 +266,5 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
         return Verdict(False, problems=("The file was signed again after it was sealed.",))
     try:
         return _judged(data, signatures[0], tuple(roots), _records(data, password))
-    except Exception:  # noqa: BLE001 - whatever breaks while checking is a file that cannot be relied on
+    except _breaks():
         return Verdict(False, problems=("The file is damaged: its seal cannot be checked.",))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from collections.abc import Callable
 from datetime import timedelta
 from io import BytesIO
@@ -166,6 +167,29 @@ def test_a_bit_flipped_anywhere_is_found(sealed: bytes, seal: Seal) -> None:
     within = range(container, container + 9000, 307)
     for at in (*everywhere, *within):
         assert not verify(_flip(sealed, at), roots=(seal.root,)).good, at
+
+
+def _sentence(data: bytes) -> str:
+    try:
+        return verify(data).words()
+    except NotAPaper as refused:
+        return refused.sentence
+
+
+def test_a_paper_torn_in_any_way_is_refused_in_a_sentence(sealed: bytes) -> None:
+    dice = random.Random(7)
+    for _ in range(80):
+        torn = bytearray(sealed)
+        for _ in range(dice.choice((1, 5, 60))):
+            at, length = dice.randrange(len(torn)), dice.randrange(1, 200)
+            match dice.randrange(3):
+                case 0:
+                    torn[at] = torn[at] ^ dice.randrange(1, 256)
+                case 1:
+                    del torn[at : at + length]
+                case _:
+                    torn[at:at] = torn[:length]
+        assert _sentence(bytes(torn)).startswith(("Do not rely on this file.", "This file cannot be read"))
 
 
 def test_a_paper_cut_short_is_found(sealed: bytes) -> None:
