@@ -16,9 +16,9 @@ from desktop.pages.charted import ChartPage
 from desktop.pages.visit import VisitPage
 from desktop.pages.visit_words import MOMENT_WORDS
 from desktop.sheets.places import Stands
-from forms.answers import Absence, Absent, Quantity
+from forms.answers import Absence, Absent
 from forms.ask import Kind, Need, Path, asks
-from forms.form import Form, catalog, shown_asks
+from forms.form import Form, shown_asks
 from forms.reading import read
 from tests.helpers.person import K, Person, said
 
