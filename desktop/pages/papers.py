@@ -57,6 +57,7 @@ class Papers(Stack):
         self._asked, self._large = 0, False
         self._drawn: Drawn | None = None
         self.tabs: Tabs | None = None
+        self._titles: dict[str, str] = {}
         self._tabs = Stack()
         self.state = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.told = Words("", strong=True)
@@ -106,7 +107,8 @@ class Papers(Stack):
 
     def _offer(self) -> None:
         found = {one.key: one.words for one in self._offered()}
-        if self.tabs is None or dict(zip(self.tabs.options(), found.values(), strict=False)) != found:
+        if self.tabs is None or found != self._titles:
+            self._titles = found
             self._tabs.clear()
             self.tabs = Tabs("Papers", found)
             self.tabs.chosen.connect(self._choose)
@@ -116,6 +118,7 @@ class Papers(Stack):
     def _choose(self, key: str) -> None:
         self._view.keep(PaperIssued, "", key)
         self._printing.clear()
+        self._way.clear()
         self._say("")
         self.refresh()
 
@@ -144,7 +147,7 @@ class Papers(Stack):
             self.state.say("The visit is not signed: the paper carries no seal, and says so where it must.")
         else:
             self.state.say("The visit is signed: the paper leaves with the seal of this practice.")
-        if self._drawn is None:
+        if self._drawn is None and self.told.isHidden():
             self._say("Drawing the pages.")
         self._show_issued()
         self.home.lane.run(
@@ -156,8 +159,8 @@ class Papers(Stack):
     def _show(self, asked: int, drawn: Drawn) -> None:
         if not isValid(self) or asked != self._asked:
             return
-        self._way.clear()
-        if self._drawn is None or self.told.said() == "Drawing the pages.":
+        if self._drawn is None:
+            self._way.clear()
             self._say("")
         if self._drawn != drawn:
             self._drawn = drawn
@@ -224,8 +227,8 @@ class Papers(Stack):
         paper, home = self.paper, self.home
 
         def done(left: Left) -> None:
-            document = PaperPages(left.pages).document
-            if print_pages(document, printer):
+            paper_pages = PaperPages(left.pages)  # it owns the document for as long as the printing takes
+            if print_pages(paper_pages.document, printer):
                 self._gone(left, "printed")
                 return
             left.take_back(home)
