@@ -119,8 +119,7 @@ class FirstStepsPage(ChartPage):
         key.clicked.connect(lambda: self.go(onward))
         link = Link("Back", size=Size.BASE)
         link.clicked.connect(lambda: self.go(back))
-        link.setVisible(bool(back))
-        self.column.add(key_row(key, link))
+        self.column.add(key_row(key, link) if back else key_row(key))
 
     # --- the root key -----------------------------------------------------------------------------------------------
 
