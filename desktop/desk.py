@@ -132,8 +132,12 @@ class Desk(QObject):
             self.held = Held(page.adopt(self.held.drafts, self.held.since), self.held.since)
         if before is not None:
             before.leave()  # hiding a box takes what was still being typed in it
-            # Everything it gave the store to write is answered before it goes.
-            self.session.lane.run(lambda _store: None, lambda _none: before.deleteLater())
+            self._dismiss(before)
+
+    def _dismiss(self, page: Page) -> None:
+        """Let a page go once nothing it asked of the store is still to be answered."""
+        lane = self.session.lane
+        lane.run(lambda _store: None, lambda _none: self._dismiss(page) if lane.busy else page.deleteLater())
 
     def _write_held(self) -> None:
         """Answers from before the lock that no page took up are written as soon as there is room."""

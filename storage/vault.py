@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 import shutil
 from collections.abc import Callable
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -69,10 +69,11 @@ def set_up(
         with telling(folder):
             return _made(files, passphrase, figures, clock, ids)
     except BaseException:
-        _cleared(files)
-        files.mark.unlink(missing_ok=True)
-        if not existed and folder.is_dir():
-            folder.rmdir()
+        with suppress(OSError):  # what stopped the set-up may stop the tidying too; the first trouble is the one told
+            _cleared(files)
+            files.mark.unlink(missing_ok=True)
+            if not existed and folder.is_dir():
+                folder.rmdir()
         raise
 
 

@@ -63,6 +63,7 @@ class FamilyPage(ChartPage):
         foot = band((home_key(routes), self.begin_key, self.saved), always(session, routes))
         outer.addWidget(Spread(self.main, self.side, foot))
         self._rows: dict[str, PersonRow] = {}
+        self._listed: tuple[str, ...] | None = None
         self._head()
         self.people = Stack(between=Space.NONE)
         self.main.add(self.people)
@@ -121,8 +122,9 @@ class FamilyPage(ChartPage):
     def _people(self) -> None:
         held = {**self._rows}
         people = (*self.home.parents(), *self.home.infants())
-        if tuple(held) == people:
+        if people == self._listed:
             return
+        self._listed = people
         self.people.clear()
         self._rows = {}
         for person in people:
@@ -211,14 +213,9 @@ class FamilyPage(ChartPage):
         self.routes.visit(self.home.chart.family, visit)
 
     def begin_visit(self) -> None:
-        """Begin a visit now: its start, the consultant, and whether it is the first; everything else is asked in it."""
+        """Begin a visit now, with its start and its consultant; everything else is asked in it."""
         visit, family, now = self.session.ids(), self.home.chart.family, Moment(self.session.clock(), self.session.zone)
-        earlier = bool(self.home.chart.all(Visit))
-        answers = {
-            "start": now,
-            "practitioner": self.session.author,
-            "visit_order": "later" if earlier else "first",
-        }
+        answers = {"start": now, "practitioner": self.session.author}
         changes: tuple[Change, ...] = (
             Begin(visit, Place(Visit.name, family)),
             *(Put(visit, Path(field), value) for field, value in answers.items()),

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.words import Title, Words
 from desktop.errands import Errands
-from desktop.pages.plain import PlainPage, key_row
+from desktop.pages.plain import PlainPage, focus_soon, key_row
 from desktop.pages.secret import Emblem, Secret, Told
 from desktop.theme.halfmoons import MoonState
 from desktop.theme.tokens import Role, Size
@@ -93,7 +93,7 @@ class FirstLaunchPage(PlainPage):
         key = Act(words, kind=ActKind.MAIN)
         key.clicked.connect(lambda: self.go(self._step + 1))
         self.setFocusProxy(key)
-        key.setFocus()
+        focus_soon(key)
         return key
 
     def _back(self) -> Link:
@@ -166,7 +166,7 @@ class FirstLaunchPage(PlainPage):
         )
         self._keys(self.make_key, self._back())
         self.setFocusProxy(self.secret)
-        self.secret.setFocus()
+        focus_soon(self.secret)
 
     # --- making the store -------------------------------------------------------------------------------------------
 

@@ -16,7 +16,7 @@ from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
 from desktop.pages.local_facts import FollowsCountry
 from desktop.pages.page import band
-from desktop.pages.plain import PlainColumn, key_row, main_key
+from desktop.pages.plain import PlainColumn, focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
 from desktop.seals import ensure_seals
@@ -69,7 +69,7 @@ class FirstStepsPage(ChartPage):
     def _put(self, stack: Stack) -> None:
         self.column.add(stack)
         self.setFocusProxy(stack)
-        stack.setFocus()
+        focus_soon(stack)
 
     # --- the recovery sheet -----------------------------------------------------------------------------------------
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.controls.buttons import Act, ActKind
@@ -11,7 +11,7 @@ from desktop.pages.page import Ground, Page
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space, Target
 
-__all__ = ["PlainColumn", "PlainPage", "key_row", "main_key"]
+__all__ = ["PlainColumn", "PlainPage", "focus_soon", "key_row", "main_key"]
 
 _EMS = 2 * Target.READING
 
@@ -23,6 +23,11 @@ def key_row(*keys: QWidget) -> QWidget:
     for key in keys:
         flow.addWidget(key)
     return holder
+
+
+def focus_soon(widget: QWidget) -> None:
+    """Give a widget the focus once the page it was just put on has shown it."""
+    QTimer.singleShot(0, widget, widget.setFocus)
 
 
 def main_key(words: str) -> Act:

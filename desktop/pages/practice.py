@@ -16,7 +16,7 @@ from desktop.pages.charted import ChartPage
 from desktop.pages.first_steps import SHEET_PROVED
 from desktop.pages.local_facts import FollowsCountry
 from desktop.pages.page import Spread, band
-from desktop.pages.plain import key_row, main_key
+from desktop.pages.plain import focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
 from desktop.pages.secret import Secret, Told
@@ -195,7 +195,7 @@ class PracticePage(ChartPage):
         self.main.clear()
         self.main.add(widget)
         self.main.finish()
-        widget.setFocus()
+        focus_soon(widget)
 
     def _show_sheet(self, words: str) -> None:
         shown = SheetShown(words)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -14,6 +15,7 @@ from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY
 from tests.helpers import kit_walk
+from tests.helpers.program import Program, Time, demo_store, started
 from tests.helpers.sample_kit import SampleBinding
 
 
@@ -55,3 +57,25 @@ def ask(qtbot: QtBot) -> Iterator[Callable[..., Question]]:
         window.close()
         window.deleteLater()
     kit_walk.settle()
+
+
+@pytest.fixture
+def start(qtbot: QtBot) -> Iterator[Callable[..., Program]]:
+    """Starts the real program on a folder; no bug may have come up by the end of the test."""
+    programs: list[Program] = []
+
+    def begin(folder: Path, time: Time | None = None) -> Program:
+        programs.append(started(folder, time))
+        return programs[-1]
+
+    yield begin
+    for program in programs:
+        program.close()
+        for failure in program.broken:
+            raise failure
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    """A copy of the invented practice's store."""
+    return demo_store(tmp_path / "store")

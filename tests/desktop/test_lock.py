@@ -1,0 +1,371 @@
+"""The lock: when it comes, what it shows, and that nothing typed is lost by it."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtDBus import QDBusConnection, QDBusMessage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
+
+from demo_db.build import PASSPHRASE as DEMO
+from desktop.controls.buttons import Act
+from desktop.controls.typed import Line
+from desktop.locking import Idle, SleepWatch
+from desktop.noted import FILE, NotedTimes
+from desktop.pages.decision import Decision
+from desktop.pages.family import FamilyPage
+from desktop.pages.feed_lock import FeedLockPage, running
+from desktop.pages.unlock import UnlockPage
+from forms.answers import Moment
+from forms.ask import Path as At
+from forms.feed import FeedObservation
+from forms.people import Family
+from forms.visit import Jot
+from storage.changes import Begin, Put
+from storage.store import Store
+from storage.troubles import DiskFull
+from tests.helpers.program import Program, Time, child, read, wait_for
+
+Start = Callable[..., Program]
+FEED = "9" * 32
+
+
+@pytest.fixture
+def program(start: Start, demo: Path) -> Program:
+    program = start(demo)
+    program.unlock(DEMO)
+    program.to("caseload")
+    return program
+
+
+def family_page(program: Program) -> FamilyPage:
+    line = read(program, lambda store: store.search("lindqvist"))[0]
+    program.desk.family(line.id)
+    page = program.to("family")
+    assert isinstance(page, FamilyPage)
+    return page
+
+
+def locked(program: Program) -> UnlockPage:
+    page = program.to("unlock")
+    assert isinstance(page, UnlockPage)
+    wait_for(page.open_key.isEnabled)
+    return page
+
+
+def in_feed(program: Program) -> None:
+    """Into a visit in which a feed began two minutes ago and goes on."""
+    line = read(program, lambda store: store.search("lindqvist"))[0]
+    visit = line.unsigned[0]
+    chart = read(program, lambda store: store.chart(line.id, visit))
+    feeds = chart.all(FeedObservation, visit=visit)
+    place = feeds[0].place
+    began = Moment(program.time.at, "Europe/London")
+    program.time.pass_by(120)
+    changes = [Begin(FEED, place), Put(FEED, At("observed"), "seen"), Put(FEED, At("began"), began)]
+    read(program, lambda store: store.write(changes, author=program.desk.session.author))
+    program.desk.visit(line.id, visit)
+    wait_for(lambda: program.desk.where.page == "visit")
+    program.idle()
+    assert program.page.running_feed() == began.at
+
+
+def said_anywhere(window: QWidget) -> str:
+    texts = [w.text() for w in window.findChildren(QLabel) if w.isVisible()]
+    texts += [w.text() for w in window.findChildren(QAbstractButton) if w.isVisible()]
+    texts += [w.text() for w in window.findChildren(QLineEdit) if w.isVisible()]
+    return "\n".join(texts)
+
+
+def press_lock(program: Program) -> None:
+    QTest.keyClick(program.app.window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+
+
+def test_ctrl_l_locks_at_once_and_unlocking_goes_on_where_she_was(program: Program) -> None:
+    family = family_page(program).home.chart.family
+    press_lock(program)
+    assert program.page.objectName() == "unlock"
+    assert program.app.gate.session is None
+    locked(program)
+    program.unlock(DEMO)
+    page = program.to("family")
+    assert isinstance(page, FamilyPage)
+    assert page.home.chart.family == family
+
+
+def test_nothing_of_the_record_is_left_in_the_window_after_the_lock(program: Program) -> None:
+    family_page(program)
+    assert "Lindqvist" in said_anywhere(program.app.window)
+    press_lock(program)
+    locked(program)
+    assert "Lindqvist" not in said_anywhere(program.app.window)
+    held = [w.text() for w in program.app.window.findChildren(QLabel)]
+    assert not any("Lindqvist" in text for text in held)
+
+
+def test_a_word_typed_in_the_moment_of_the_lock_is_on_disk(program: Program) -> None:
+    page = family_page(program)
+    page._turn_home()
+    box = next(line.box for line in page.findChildren(Line) if line.name == "Pets")
+    box.setFocus()
+    box.clear()
+    QTest.keyClicks(box, "one small dog")
+    family = page.home.chart.family
+    press_lock(program)
+    locked(program)
+    program.unlock(DEMO)
+    program.to("family")
+    kept = read(program, lambda store: store.chart(family).person(Family, family))
+    assert kept.pets == "one small dog"
+
+
+def test_a_page_that_was_being_read_is_not_shown_over_the_lock(program: Program) -> None:
+    line = read(program, lambda store: store.search("lindqvist"))[0]
+    program.desk.family(line.id)
+    press_lock(program)
+    locked(program)
+    program.idle()
+    assert program.page.objectName() == "unlock"
+
+
+def test_five_minutes_without_a_touch_warn_for_twenty_seconds_and_then_lock(program: Program) -> None:
+    idle, time = program.app.idle, program.time
+    idle.touch()
+    time.pass_by(50)
+    for _ in range(4):
+        idle.tick()
+        time.pass_by(55)
+    idle.tick()
+    assert "Locks in" not in said_anywhere(program.app.window)
+    time.pass_by(20)
+    idle.tick()
+    assert "Locks in 10 s. Any key or touch keeps it open." in said_anywhere(program.app.window)
+    time.pass_by(10)
+    idle.tick()
+    assert "It locked by itself" in said_anywhere(locked(program))
+
+
+@pytest.mark.parametrize("how", ["key", "touch"])
+def test_any_key_or_touch_in_the_warning_keeps_it_open(program: Program, how: str) -> None:
+    idle, time = program.app.idle, program.time
+    idle.touch()
+    for _ in range(5):
+        time.pass_by(57)
+        idle.tick()
+    assert "Locks in" in said_anywhere(program.app.window)
+    if how == "key":
+        QTest.keyClick(program.app.window, Qt.Key.Key_Shift)
+    else:
+        QTest.mouseClick(program.page, Qt.MouseButton.LeftButton)
+    assert "Locks in" not in said_anywhere(program.app.window)
+    time.pass_by(50)
+    idle.tick()
+    assert program.page.objectName() == "caseload"
+
+
+@pytest.mark.parametrize("minutes", [1, 5, 15])
+def test_the_lock_waits_as_many_minutes_as_are_set_and_half_an_hour_for_a_feed(minutes: int) -> None:
+    idle = Idle(minutes, 100.0)
+    assert idle.left(100.0 + minutes * 60, feeding=False) == 0
+    assert idle.left(100.0 + 30 * 60, feeding=True) == 0
+    idle.touch(200.0)
+    assert idle.left(200.0, feeding=False) == minutes * 60
+
+
+def test_a_machine_that_slept_without_a_word_is_locked_on_waking(program: Program) -> None:
+    program.app.idle.tick()
+    program.time.at = program.time.at.replace(hour=18)
+    program.app.idle.tick()
+    locked(program)
+
+
+@pytest.fixture
+def buses() -> Iterator[tuple[QDBusConnection, QDBusConnection]]:
+    daemon = subprocess.Popen(
+        ["dbus-daemon", "--session", "--nofork", "--print-address=1"],
+        stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+    )  # fmt: skip
+    assert daemon.stdout is not None
+    address = daemon.stdout.readline().strip()
+    yield QDBusConnection.connectToBus(address, "hears"), QDBusConnection.connectToBus(address, "says")
+    for name in ("hears", "says"):
+        QDBusConnection.disconnectFromBus(name)
+    daemon.terminate()
+    daemon.wait()
+    daemon.stdout.close()
+
+
+LOGIN = "org.freedesktop.login1"
+
+
+@pytest.mark.parametrize(
+    ("service", "path", "interface", "name", "arguments"),
+    [
+        (LOGIN, "/org/freedesktop/login1", f"{LOGIN}.Manager", "PrepareForSleep", [True]),
+        (LOGIN, "/org/freedesktop/login1/session/c2", f"{LOGIN}.Session", "Lock", []),
+        ("org.gnome.ScreenSaver", "/org/gnome/ScreenSaver", "org.gnome.ScreenSaver", "ActiveChanged", [True]),
+        (
+            "org.freedesktop.UPower", "/org/freedesktop/UPower", "org.freedesktop.DBus.Properties",
+            "PropertiesChanged", ["org.freedesktop.UPower", {"LidIsClosed": True}, []],
+        ),
+    ],
+)  # fmt: skip
+def test_the_machine_going_to_sleep_its_lid_or_its_own_lock_is_heard_on_the_bus(
+    qtbot: QtBot,
+    buses: tuple[QDBusConnection, QDBusConnection],
+    service: str,
+    path: str,
+    interface: str,
+    name: str,
+    arguments: list[object],
+) -> None:
+    hears, says = buses
+    watch = SleepWatch()
+    assert watch.listen(hears, hears)
+    assert says.registerService(service)
+    signal = QDBusMessage.createSignal(path, interface, name)
+    signal.setArguments(arguments)
+    with qtbot.waitSignal(watch.asleep):
+        says.send(signal)
+
+
+def test_a_machine_without_a_message_bus_opens_all_the_same(qtbot: QtBot) -> None:
+    nowhere = QDBusConnection("no such bus")
+    assert not SleepWatch().listen(nowhere, nowhere)
+
+
+def test_while_a_feed_goes_on_the_lock_shows_its_clock_the_emergency_number_and_one_key(program: Program) -> None:
+    in_feed(program)
+    press_lock(program)
+    page = program.page
+    assert isinstance(page, FeedLockPage)
+    program.time.pass_by(14 * 60 + 34)
+    page.tick()
+    assert page.figure.said() == "16:34"
+    shown = said_anywhere(program.app.window)
+    assert "Emergency: 911" in shown
+    assert [w.text() for w in page.findChildren(QAbstractButton) if w.isVisible()] == ["Note this time", "Unlock"]
+    assert "Bram" not in shown
+    assert "Lindqvist" not in shown
+
+
+def test_the_feed_clock_is_written_with_hours_once_there_are_any() -> None:
+    time = Time()
+    assert running(time.at, time.at) == "0:00"
+    began = time.at
+    time.pass_by(3 * 3600 + 61)
+    assert running(began, time.at) == "3:01:01"
+
+
+def test_times_noted_while_locked_are_jots_of_that_visit_after_unlocking_and_their_file_is_gone(
+    program: Program, demo: Path
+) -> None:
+    in_feed(program)
+    where = program.desk.where
+    press_lock(program)
+    page = program.page
+    assert isinstance(page, FeedLockPage)
+    noted = []
+    for _ in range(2):
+        program.time.pass_by(75)
+        noted.append(program.time.at)
+        QTest.keyClick(page.note_key, Qt.Key.Key_Space)
+    assert "2 times noted" in page.noted.said()
+    assert re.fullmatch(rb"(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ\n){2}", (demo / FILE).read_bytes())
+    page.unlock_asked.emit()
+    locked(program)
+    program.unlock(DEMO)
+    wait_for(lambda: program.app.gate.desk is not None and program.desk.where.page == "visit")
+    program.idle()
+    chart = read(program, lambda store: store.chart(where.family, where.visit))
+    jots = [e.answers for e in chart.all(Jot, visit=where.visit) if e.answers.words == "Time noted on the lock screen"]
+    assert [jot.noted.at for jot in jots if isinstance(jot.noted, Moment)] == noted
+    assert not (demo / FILE).exists()
+
+
+def test_times_noted_before_a_kill_are_filed_at_the_next_start(program: Program, start: Start, demo: Path) -> None:
+    in_feed(program)
+    where = program.desk.where
+    press_lock(program)
+    page = program.page
+    assert isinstance(page, FeedLockPage)
+    page.note_key.click()
+    wait_for(lambda: not program.app.errands.busy)
+    again = start(demo)  # the first program is never unlocked again, as after a kill
+    again.unlock(DEMO)
+    again.to("caseload")
+    chart = read(again, lambda store: store.chart(where.family, where.visit))
+    assert any(e.answers.words == "Time noted on the lock screen" for e in chart.all(Jot, visit=where.visit))
+    assert not (demo / FILE).exists()
+
+
+def test_times_noted_at_a_visit_nobody_knows_stay_and_wait_to_be_written_down(start: Start, demo: Path) -> None:
+    NotedTimes(demo).note(Time().at)
+    program = start(demo)
+    program.unlock(DEMO)
+    page = program.to("caseload")
+    assert "Times noted while locked" in said_anywhere(page)
+    assert (demo / FILE).exists()
+    child(page, QAbstractButton, "They are written down").click()
+    program.to("caseload")
+    assert not (demo / FILE).exists()
+
+
+def test_a_line_of_the_noted_times_that_is_no_time_is_told_and_the_others_are_kept(tmp_path: Path) -> None:
+    noted = NotedTimes(tmp_path)
+    noted.note(Time().at)
+    with (tmp_path / FILE).open("ab") as file:
+        file.write(b"2026-03-03T14:0\xff")
+    assert noted.times() == ((Time().at,), 1)
+
+
+def test_what_a_full_disk_kept_from_being_written_survives_the_lock(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = family_page(program)
+    family = page.home.chart.family
+    write = Store.write
+
+    def full(self: Store, changes: object, *, author: str) -> object:
+        raise DiskFull
+
+    monkeypatch.setattr(Store, "write", full)
+    page.home.binding(Family, entity=family).put("pets", "two cats")
+    press_lock(program)
+    told = said_anywhere(locked(program))
+    assert "Not saved since" in told
+    program.unlock(DEMO)
+    again = program.to("family")
+    assert isinstance(again, FamilyPage)
+    assert again.home.chart.person(Family, family).pets == "two cats"
+    monkeypatch.setattr(Store, "write", write)
+    again.home.save()
+    program.idle()
+    assert read(program, lambda store: store.chart(family).person(Family, family)).pets == "two cats"
+
+
+def test_closing_asks_first_while_something_is_not_on_disk(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
+    page = family_page(program)
+    family = page.home.chart.family
+    write = Store.write
+
+    def full(self: Store, changes: object, *, author: str) -> object:
+        raise DiskFull
+
+    monkeypatch.setattr(Store, "write", full)
+    page.home.binding(Family, entity=family).put("pets", "two cats")
+    program.app.window.close()
+    wait_for(lambda: bool(program.app.window.findChildren(Decision)))
+    assert program.app.window.isVisible()
+    child(program.app.window, Act, "Keep the window open").click()
+    monkeypatch.setattr(Store, "write", write)
+    page.home.save()
+    program.idle()
+    assert read(program, lambda store: store.chart(family).person(Family, family)).pets == "two cats"
