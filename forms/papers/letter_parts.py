@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Final
 
-from forms.answers import Moment, Quantity
+from forms.answers import Moment, Quantity, Side
+from forms.ask import asks
 from forms.chart import Entry
 from forms.clinical.growth import GainPerDay, gain_per_day
 from forms.clinical.result import NoFigure
@@ -20,7 +21,7 @@ from forms.form import Form, shown_asks
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
 from forms.oral import OralAssessment
-from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, Words, plain
+from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, Words, plain, strong
 from forms.papers.said import Said, moment_words, side_words
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
@@ -41,6 +42,7 @@ OUTPUT: Final = (
 # (S:TIE-ABM, S:AAP-TIE).
 _MOUTH: Final = "Describes look and movement only. The total of a tool names no illness; tools and experts differ."
 _ONE_FEED: Final = "One feed is one sample. Grams are given as millilitres; the scale’s own step is the least error."
+_FEED: Final = "Feed observation"
 _NOTHING: Final = "Nothing was recorded."
 
 
@@ -54,6 +56,29 @@ def answered_items(said: Said, answers: Form, *, only: Iterable[str] = (), whose
         words = said.or_not_known(answers, path.field) if path.side is None else said.beside(answers, path)
         items.append(Item(ask.label + side_words(path, whose), plain(words)))
     return tuple(items)
+
+
+def _both_sides(said: Said, title: str, answers: Form, *, only: Iterable[str] = (), whose: str = "") -> Iterator[Block]:
+    """A form's answers: those without sides as items, those with sides in one table, left beside right."""
+    form, wanted = type(answers), frozenset(only)
+    items = tuple(item for item in answered_items(said, answers, only=[n for n, ask in asks(form).items()
+                  if not ask.sides and (not wanted or n in wanted)] or ("",), whose=whose))  # fmt: skip
+    sided: dict[str, dict[Side, str]] = {}
+    for path, _ask, given in shown_asks(answers):
+        wants = not wanted or path.field in wanted
+        if path.side is not None and given is not None and wants and said.may(form, path.field):
+            sided.setdefault(path.field, {})[path.side] = said.beside(answers, path)
+    if items:
+        yield Items(items)
+    if sided:
+        own = f"{whose}’s" if whose else "own"
+        rows = tuple(
+            (strong(asks(form)[name].label), *(plain(sides.get(side, "")) for side in Side))
+            for name, sides in sided.items()
+        )
+        yield Table(title, ("", f"{own} left", f"{own} right"), rows)
+    if not items and not sided:
+        yield Paragraph(plain(_NOTHING))
 
 
 def weights_in_order(said: Said, baby: str) -> list[tuple[Moment, Quantity, WeightReading]]:
@@ -102,21 +127,20 @@ def _row(*cells: str) -> tuple[Words, ...]:
 
 
 def _form(said: Said, title: str, answers: Form, *, only: Iterable[str] = (), note: str = "") -> Iterator[Block]:
-    items = answered_items(said, answers, only=only)
     yield Heading(title)
     if note:
         yield Paragraph(plain(note), small=True)
-    yield Items(items) if items else Paragraph(plain(_NOTHING))
+    yield from _both_sides(said, title, answers, only=only)
 
 
 def _feeds(said: Said, person: str) -> Iterator[Block]:
     feeds = [e for e in said.chart.all(FeedObservation, visit=said.chart.visit) if person in e.place.subjects]
-    yield Heading("Feed observation")
+    yield Heading(_FEED)
     if not feeds:
         yield Paragraph(plain(_NOTHING))
     for feed in feeds:
         feeder = said.named(feed.place.subjects[0])
-        yield Items(answered_items(said, feed.answers, whose=feeder))
+        yield from _both_sides(said, _FEED, feed.answers, whose=feeder)
         taken = _transfer(said, feed)
         if taken:
             yield Paragraph(plain(f"Milk taken, by weight: {taken}. {_ONE_FEED}"))

@@ -130,6 +130,10 @@ def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
     yield Row(tuple(cells), sheet.width, Element("L"), role="LI", pad=8 * sheet.air, over=first, gap=4 if first else 0)
 
 
+_SHORT = 4
+"""A table of no more rows than this is never parted by the end of a page."""
+
+
 def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
     element, count = Element("Table", alt=block.title), len(block.columns)
     shares = _shares(block, sheet)
@@ -139,12 +143,13 @@ def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
         for start, share, name in zip(starts, shares, block.columns, strict=True)
     )
     yield Row(heads, sheet.width, element, pad=3, keep=True, gap=2)
-    for row in block.rows:
+    together = len(block.rows) <= _SHORT
+    for at, row in enumerate(block.rows, 1):
         cells = (
             Cell(start, _body(sheet, words, share - 10))
             for start, share, words in zip(starts, shares, row, strict=True)
         )
-        yield Row(tuple(cells), sheet.width, element, pad=5 * sheet.air)
+        yield Row(tuple(cells), sheet.width, element, pad=5 * sheet.air, keep=together and at < len(block.rows))
 
 
 def _shares(block: Table, sheet: Sheet) -> list[float]:
