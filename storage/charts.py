@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import orjson
-from sqlalchemy import ColumnElement, Connection, Row, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, bindparam, or_, select
 
 import forms.all  # noqa: F401 - fills the catalogue that entries are read by
 from forms.answers import Conflicted, Json, Sided, Variant
@@ -30,6 +30,15 @@ __all__ = [
     "signatures",
     "struck",
 ]
+
+
+# Built once: a draft reads its entry after each save.
+_ONE_ENTRY = select(entry).where(entry.c.entity == bindparam("of_entity"))
+_ONE_REGISTERS = (
+    select(register)
+    .where(register.c.entity == bindparam("of_entity"))
+    .order_by(register.c.millis, register.c.tick, register.c.hash)
+)
 
 
 class _Unreadable:
@@ -145,7 +154,13 @@ def signatures(c: Connection, family: str) -> tuple[Signed, ...]:
 
 def one(c: Connection, entity: str) -> Entry[Form] | None:
     """One entry, or None."""
-    return next(iter(entries(c, entry.c.entity == entity)), None)
+    row = c.execute(_ONE_ENTRY, {"of_entity": entity}).first()
+    if row is None:
+        return None
+    kept: defaultdict[str, list[Row[Any]]] = defaultdict(list)
+    for head in c.execute(_ONE_REGISTERS, {"of_entity": entity}):
+        kept[head.field].append(head)
+    return entry_of(row, kept)
 
 
 def chart(c: Connection, family: str, visit: str | None) -> Chart:

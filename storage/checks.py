@@ -17,7 +17,7 @@ from storage.schema import attachment, loss, operation, register
 from storage.tail import TailFile
 from storage.troubles import DamagedDatabase, LostAnswers, LostJournal, UnprovenRecord
 
-__all__ = ["loss_told", "pages", "problems", "whole"]
+__all__ = ["loss_told", "problems", "sealed", "whole"]
 
 RESTORE = "Copy the folder to another disk as it is, then restore a backup."
 
@@ -29,10 +29,9 @@ def whole(name: str, data: bytes) -> bytes:
     return data
 
 
-def pages(database: Database) -> bool:
-    """Whether every page of the database carries its own seal and the tables hang together."""
-    sealed = database.pragma("PRAGMA cipher_integrity_check")
-    return not sealed and database.pragma("PRAGMA integrity_check") == [("ok",)]
+def sealed(database: Database) -> bool:
+    """Whether every page of the database carries its own seal."""
+    return not database.pragma("PRAGMA cipher_integrity_check")
 
 
 def loss_told(kind: str, count: int, since: str, copy: str) -> Trouble:
@@ -46,7 +45,7 @@ def loss_told(kind: str, count: int, since: str, copy: str) -> Trouble:
 
 
 def _of_pages(database: Database) -> Iterator[str]:
-    if not pages(database):
+    if not sealed(database) or database.pragma("PRAGMA integrity_check") != [("ok",)]:
         yield f"Pages of the database are damaged. {RESTORE}"
 
 

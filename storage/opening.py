@@ -67,7 +67,7 @@ def opened(
         database = Database(folder.database, derived(master, "database"))
         undo.callback(database.close)
         upgrade(database, folder, clock())
-        if folder.database.stat().st_size <= _CHECKED_BYTES and not checks.pages(database):
+        if folder.database.stat().st_size <= _CHECKED_BYTES and not checks.sealed(database):
             raise DamagedDatabase
         told = _settled(database, folder, proof, copy, clock)
         with database.transaction() as c:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 
 import orjson
@@ -133,6 +132,7 @@ def _made(c: Connection, family: str) -> tuple[FamilyLine, str] | None:
         last_visit=dated[-1] if dated else None,
         unsigned=tuple(visit for _, visit in visits if visit not in signed),
         next_follow_up=_follow_up(standing, visits),
+        conflicts=_conflicts(c, family),
     )
     sought = "\n".join([*(folded(name) for name in names), *("#" + _digits(phone) for phone in phones)])
     return line, sought
@@ -147,6 +147,7 @@ def _kept(line: FamilyLine) -> bytes:
             "last_visit": None if last is None else [last.at.isoformat(), last.zone],
             "unsigned": list(line.unsigned),
             "next_follow_up": line.next_follow_up and line.next_follow_up.isoformat(),
+            "conflicts": line.conflicts,
         }
     )
 
@@ -161,6 +162,7 @@ def _read(family: str, kept: bytes) -> FamilyLine:
         last_visit=None if last is None else Moment(datetime.fromisoformat(last[0]), last[1]),
         unsigned=tuple(body["unsigned"]),
         next_follow_up=None if due is None else date.fromisoformat(due),
+        conflicts=body["conflicts"],
     )
 
 
@@ -173,27 +175,21 @@ def refresh(c: Connection, family: str) -> None:
         c.execute(insert(family_line).values(family=family, line=_kept(line), sought=sought))
 
 
-def _conflicts(c: Connection) -> Counter[str]:
-    """How many answers of each family have two distinct values."""
+def _conflicts(c: Connection, family: str) -> int:
+    """How many answers of the family have two distinct values."""
     several = (
         select(register.c.entity)
-        .where(~register.c.field.startswith("@"))
+        .join(entry, entry.c.entity == register.c.entity)
+        .where(of_family(family), ~register.c.field.startswith("@"))
         .group_by(register.c.entity, register.c.field)
         .having(func.count(register.c.value.distinct()) > 1)
         .subquery()
     )
-    home = func.coalesce(entry.c.family, entry.c.entity)
-    rows = c.execute(select(home).select_from(several).join(entry, entry.c.entity == several.c.entity))
-    return Counter(row[0] for row in rows)
+    return c.execute(select(func.count()).select_from(several)).scalar_one()
 
 
 def _lines(c: Connection, fits: Callable[[str], bool]) -> tuple[FamilyLine, ...]:
-    conflicts = _conflicts(c)
-    found = [
-        replace(_read(row.family, row.line), conflicts=conflicts[row.family])
-        for row in c.execute(select(family_line))
-        if fits(row.sought)
-    ]
+    found = [_read(row.family, row.line) for row in c.execute(select(family_line)) if fits(row.sought)]
     return tuple(sorted(found, key=lambda line: (folded(line.name), line.name, line.id)))
 
 

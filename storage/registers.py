@@ -14,7 +14,18 @@ from storage.changes import Head
 from storage.log import PLACE, Chain, Operation, canonical, instant
 from storage.schema import entry, operation, register
 
-__all__ = ["append", "chain_of", "heads", "history", "operations", "place_kept", "place_of", "readable", "refill"]
+__all__ = [
+    "append",
+    "chain_of",
+    "heads",
+    "history",
+    "operations",
+    "place_kept",
+    "place_of",
+    "readable",
+    "refill",
+    "standing_count",
+]
 
 
 # Built once: an answer is written within every keystroke's pause, and building a statement costs more than running it.
@@ -25,6 +36,11 @@ _HEADS = (
     select(register)
     .where(register.c.entity == bindparam("of_entity"), register.c.field == bindparam("of_field"))
     .order_by(register.c.millis, register.c.tick, register.c.hash)
+)
+_COUNT_HEADS = (
+    select(func.count())
+    .select_from(register)
+    .where(register.c.entity == bindparam("of_entity"), register.c.field == bindparam("of_field"))
 )
 _DROP_HEAD = delete(register).where(
     register.c.entity == bindparam("of_entity"),
@@ -70,6 +86,11 @@ def heads(c: Connection, entity: str, field: str) -> tuple[Head, ...]:
         kept = orjson.loads(row.value)
         found.append(Head(row.hash, readable(kept), row.author, row.chain, instant(row.millis), kept))
     return tuple(found)
+
+
+def standing_count(c: Connection, entity: str, field: str) -> int:
+    """How many operations stand for a register."""
+    return c.execute(_COUNT_HEADS, {"of_entity": entity, "of_field": field}).scalar_one()
 
 
 def history(c: Connection, entity: str, field: str) -> tuple[Head, ...]:

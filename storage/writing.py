@@ -18,7 +18,7 @@ from storage.charts import path_known
 from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
 from storage.projections import refresh, shown
-from storage.registers import append, heads, place_kept, place_of
+from storage.registers import append, heads, place_kept, place_of, standing_count
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
 
@@ -100,8 +100,12 @@ class Writing:
         family = entity if place.form == "family" else place.family
         if family is not None:
             self._families.add(family)
-            if shown(place.form, field):
+            if shown(place.form, field) or self._contested(made):
                 self._lines.add(family)
+
+    def _contested(self, made: Operation) -> bool:
+        """Whether this operation made, kept or settled a conflict, which the family's line counts."""
+        return len(made.parents) > 1 or standing_count(self.c, made.entity, made.field) > 1
 
     def _begin(self, change: Begin, author: str) -> None:
         standing = place_of(self.c, change.entity)
@@ -133,7 +137,8 @@ class Writing:
             parents = tuple(head.operation for head in standing)
         else:
             parents = tuple(sorted(set(change.replaces)))
-            self._must_be_of(change.entity, field, parents)
+            if not {head.operation for head in standing}.issuperset(parents):
+                self._must_be_of(change.entity, field, parents)
         self._append(change.entity, field, value, parents, author, place, reason=change.reason)
 
     def _must_be_of(self, entity: str, field: str, parents: tuple[str, ...]) -> None:
