@@ -16,8 +16,7 @@ from storage.changes import Begin
 from storage.store import Store
 from storage.troubles import DamagedDatabase, LostAnswers, LostJournal, UnprovenRecord
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, files_of, grams, opened, put
-
-from .conftest import Made, open_with
+from tests.storage.conftest import Made, open_with
 
 ANSWERS = 40
 FLIPS = 40

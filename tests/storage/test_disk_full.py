@@ -17,8 +17,7 @@ from forms.people import Family
 from storage.drafts import Draft
 from storage.troubles import DiskFull
 from tests.helpers.stores import AUTHOR, FAMILY, answers, files_of, new_store, opened, put
-
-from .conftest import Made
+from tests.storage.conftest import Made
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32" or os.geteuid() != 0, reason="needs root to mount a small disk")
 

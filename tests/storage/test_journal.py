@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from tests.helpers.stores import AUTHOR, FAMILY, VISIT, opened, put
-
-from .conftest import Made
+from tests.storage.conftest import Made
 
 
 def test_opening_locking_signing_and_what_leaves_are_written_down_in_order(closed: Made) -> None:

@@ -14,8 +14,7 @@ import pytest
 
 from forms.weight import WeightReading
 from tests.helpers.stores import FAMILY, PASSPHRASE, answers, grams
-
-from .conftest import Made, open_with
+from tests.storage.conftest import Made, open_with
 
 KILLS = 50
 

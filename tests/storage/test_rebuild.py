@@ -16,8 +16,7 @@ from storage.changes import Begin, Change, Put, Restore, StrikeOut
 from storage.store import Store
 from storage.troubles import ConflictAtSigning, VisitSigned
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, grams
-
-from .conftest import Made, open_with
+from tests.storage.conftest import Made, open_with
 
 WEIGHTS = [f"{n:032x}" for n in range(4)]
 

@@ -13,7 +13,7 @@ from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, PASSPHRASE, files
 
 from forms.chart import Place  # isort: skip
 
-from .conftest import Made
+from tests.storage.conftest import Made
 
 MARKED = ("Zzyxwonder Pellucid", "Ωmegafield", "3217", "marked note 48213")
 WEIGHT = "9" * 32

@@ -16,8 +16,7 @@ from storage.signing import as_kept
 from storage.store import Store
 from storage.troubles import ConflictAtSigning, VisitSigned
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, TWIN, VISIT, grams, moment, opened, put
-
-from .conftest import Made
+from tests.storage.conftest import Made
 
 PLAN = entry_id(Plan, VISIT)
 FEED, REFERRAL, WEIGHT = "7" * 32, "8" * 32, "9" * 32

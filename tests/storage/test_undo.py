@@ -11,8 +11,7 @@ from forms.weight import WeightReading
 from storage.changes import Begin, StrikeOut
 from storage.store import Store
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, answers, grams, opened, put
-
-from .conftest import Made
+from tests.storage.conftest import Made
 
 WEIGHT = "9" * 32
 PETS = Path("pets")

@@ -16,8 +16,7 @@ from storage.folder import Folder
 from storage.keys import derived
 from storage.schema import SCHEMA, metadata
 from tests.helpers.stores import FAMILY
-
-from .conftest import Made, open_with
+from tests.storage.conftest import Made, open_with
 
 NOW = datetime(2026, 3, 3, tzinfo=UTC)
 SECOND = """

@@ -29,8 +29,7 @@ from storage.troubles import (
 )
 from storage.vault import change_passphrase, new_recovery_sheet, prove_recovery, recover, set_up, unlock
 from tests.helpers.stores import AUTHOR, FAMILY, PASSPHRASE, Clock, Ids, answers, files_of, new_store, opened, put
-
-from .conftest import Made
+from tests.storage.conftest import Made
 
 
 def _unlock(folder: Path, passphrase: str = PASSPHRASE) -> Store:

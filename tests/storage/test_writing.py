@@ -17,8 +17,7 @@ from storage.log import Operation
 from storage.store import Store
 from storage.troubles import AttachmentMissing, CannotBeKept
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, VISIT, Clock, answers, grams, moment, opened, put
-
-from .conftest import Made
+from tests.storage.conftest import Made
 
 WEIGHT = "9" * 32
 SIDED = next(name for name, ask in asks(ParentHistory).items() if ask.sides and ask.kind in (Kind.TEXT, Kind.LINE))
