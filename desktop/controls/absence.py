@@ -123,8 +123,12 @@ class _Absences(QWidget):
         self.why.editingFinished.connect(self._keep_why)
         column.addWidget(self.why_words)
         column.addWidget(self.why)
-        binding.changed.connect(lambda changed: self.refresh() if changed == path else None)
+        binding.changed.connect(self._hear)  # a method, so that it is let go with the widget
         self.refresh()
+
+    def _hear(self, path: str) -> None:
+        if path == self._path:
+            self.refresh()
 
     def _pick(self, code: str) -> None:
         if code in self.strip.codes():
