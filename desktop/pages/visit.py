@@ -3,59 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QFocusEvent, QKeySequence, QResizeEvent, QShortcut, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
 
-from desktop.controls.band import Band, person_act
-from desktop.controls.banner import Banner
-from desktop.controls.buttons import Act, ActKind, Link
-from desktop.controls.surfaces import Surface
-from desktop.controls.thread import Moment as Bead
-from desktop.controls.thread import Thread
+from desktop.controls.band import person_act
+from desktop.controls.buttons import Act, ActKind
 from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
 from desktop.pages.visit_aside import Aside
+from desktop.pages.visit_feed import began_now, running_since
+from desktop.pages.visit_left import Left
 from desktop.pages.visit_middle import Middle, field_in_focus
 from desktop.pages.visit_name import NameAcross
-from desktop.pages.visit_progress import SIDED, progress
+from desktop.pages.visit_people import People
+from desktop.pages.visit_progress import progress
 from desktop.pages.visit_spot import Spot, secret_name
+from desktop.pages.visit_told import Told
 from desktop.pages.visit_words import (
     MOMENT_WORDS,
     beside_title,
     conflicts,
-    signed_words,
-    touch_refused,
-    visit_line,
-    visit_when,
 )
 from desktop.session import Routes, Session
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.moments import sections
 from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.places import Stands
-from desktop.sheets.sheet import MOMENTS, Guard, Here, Section, about
-from desktop.theme.halfmoons import MoonState
+from desktop.sheets.sheet import MOMENTS, Guard, Section
 from desktop.theme.look import look
-from desktop.theme.tokens import Role, Space
-from forms.answers import Moment, Sided
+from forms.answers import Quantity
 from forms.ask import Paper
 from forms.clinical.prompts import open_prompts
 from forms.contact import UrgentContact
-from forms.feed import FeedObservation
-from forms.people import Family
 from forms.referral import PaperIssued
-from forms.visit import Jot, Visit
+from forms.units import Dimension
+from forms.visit import Jot
+from forms.weight import WeightReading
 
-__all__ = ["FORGOTTEN", "VisitPage"]
+__all__ = ["VisitPage"]
 
 _SETTLE_MS = 120
 _ROOM = 1_000
 """Thread, page and strip stand side by side from this width on, at 100 % text."""
-FORGOTTEN = timedelta(hours=3)
-"""A feed begun longer ago than this no longer counts as running: house bound, no source."""
 
 
 class VisitPage(ChartPage):
@@ -69,8 +61,6 @@ class VisitPage(ChartPage):
         self.shared = False
         self._stands = Stands()
         self._section: Section | None = None
-        self._people: tuple[str, ...] = ()
-        self._shown_people: tuple[tuple[str, str], ...] = ()
         self._folded = False
         self._build()
         self._arrange()
@@ -84,7 +74,8 @@ class VisitPage(ChartPage):
         view = InView.of(home)
         view.switched.connect(lambda: self.go(self.spot.moment, self.spot.who))
         view.jumped.connect(self.jump)
-        self._show_people()
+        self._take_last_units()
+        self.spot.who = self.band.refresh(self.spot.who)
         self.go(self.spot.moment, self.spot.who)
         self._add_up()
         self._come_back()
@@ -95,15 +86,15 @@ class VisitPage(ChartPage):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        self.told = QWidget()
-        self._told_column = QVBoxLayout(self.told)
-        self._told_column.setContentsMargins(0, 0, 0, 0)
-        self._told_column.setSpacing(0)
+        self.told = Told(self.home)
+        self.told.settle_asked.connect(self.show_conflict)
         column.addWidget(self.told)
         across = QHBoxLayout()
         across.setContentsMargins(0, 0, 0, 0)
         across.setSpacing(0)
-        self.thread_ = Thread([_bead(moment, MoonState.NOT_DONE, self._right(moment)) for moment in MOMENTS])
+        self.left = Left(self.home)
+        self.left.out.clicked.connect(lambda: self.routes.family(self.home.chart.family))
+        self.thread_ = self.left.thread_
         self.thread_.chosen.connect(lambda moment: self.go(moment, self.spot.who))
         self.middle = Middle(self.home)
         self.middle.chosen.connect(self.show_section)
@@ -111,31 +102,15 @@ class VisitPage(ChartPage):
         self.aside.urgent.contact_asked.connect(self.write_contact)
         self.aside.urgent.paper_asked.connect(self.show_call_now)
         self.aside.jots.jotted.connect(self._back_to_page)
-        across.addWidget(self._leading())
+        across.addWidget(self.left)
         across.addWidget(self.middle, 1)
         across.addWidget(self.aside)
         column.addLayout(across, 1)
-        self.band = Band()
-        self.band.person.connect(lambda at: self.chart_person(self._people[at]))
+        self.band = People(self.home)
+        self.band.charted.connect(self.chart_person)
         column.addWidget(self.band)
         self.across = NameAcross(self)
         self._show_acts()
-
-    def _leading(self) -> QWidget:
-        """The way out to the family, over the thread."""
-        self.left = Surface(Role.PAGE)
-        column = QVBoxLayout(self.left)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        self.out = Link("")
-        self.out.clicked.connect(lambda: self.routes.family(self.home.chart.family))
-        framed = Surface(Role.PAGE, (Qt.Edge.RightEdge,))
-        inner = QVBoxLayout(framed)
-        inner.setContentsMargins(Space.PAD + Space.FINE, Space.GAP, Space.GAP, Space.NONE)
-        inner.addWidget(self.out, alignment=Qt.AlignmentFlag.AlignLeading)
-        column.addWidget(framed)
-        column.addWidget(self.thread_, 1)
-        return self.left
 
     def _show_acts(self) -> None:
         if self.shared:
@@ -151,10 +126,6 @@ class VisitPage(ChartPage):
         shared.clicked.connect(self.toggle_shared)
         self.band.set_acts((jot, begin, shared))
 
-    @staticmethod
-    def _right(moment: str) -> MoonState | None:
-        return MoonState.NOT_DONE if moment in SIDED else None
-
     def _bind_keys(self) -> None:
         keys: dict[str, Callable[[], object]] = {
             "F2": self.begin_observing,
@@ -165,7 +136,6 @@ class VisitPage(ChartPage):
         }
         for key, act in keys.items():
             shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             shortcut.activated.connect(act)
 
     # --- going about ------------------------------------------------------------------------------------------------
@@ -178,9 +148,10 @@ class VisitPage(ChartPage):
     def go(self, moment: str, who: str, section: str = "") -> None:
         """Show a moment for a person: the section named, else the one last shown there, else its first."""
         self.middle.commit()
+        asked = field_in_focus(self)
         self.spot.moment, self.spot.who = moment, who
         self.thread_.show_current(moment)
-        self._mark_person()
+        self.band.mark(who)
         offered = self.sections()
         wanted = section or self.spot.section(moment, who)
         found = next((one for one in offered if one.key == wanted), offered[0] if offered else None)
@@ -192,6 +163,10 @@ class VisitPage(ChartPage):
             self.middle.show_sections(offered, found.key, self._name())
             self._lay(found)
         self._show_beside()
+        if asked is not None:
+            self._focus(*asked)
+        if self.isVisible() and self.window().focusWidget() is None:
+            self.middle.take_focus()
 
     def show_section(self, key: str) -> None:
         """Show another section of the moment in view."""
@@ -225,7 +200,8 @@ class VisitPage(ChartPage):
 
     def chart_person(self, who: str) -> None:
         """Chart another person from now on; the full name stands across the width for a second."""
-        self.go(self.spot.moment, who)
+        here = self._section.key if self._section is not None else ""
+        self.go(self.spot.moment, who, here)
         self.across.show_name(self._name(), age_words(self.home, who), tag_of(self.home, who))
         self._add_up()
 
@@ -272,13 +248,8 @@ class VisitPage(ChartPage):
         """Begin the observation of a feed: its start is now, by this key, where it is clear who feeds whom."""
         who = self.spot.who
         self.go("feed", who, "feed.which")
-        page = self.middle.page
-        if page is None:
-            return
-        binding = page.binding
-        if binding.form is FeedObservation and not binding.sealed() and binding.value("began") is None:
-            binding.put("observed", "seen")
-            binding.put("began", binding.now())
+        if self.middle.page is not None:
+            began_now(self.middle.page.binding)
 
     def write_contact(self, person: str) -> None:
         """Begin an urgent contact about this person and go there; which signs it covers is ticked by hand."""
@@ -313,68 +284,30 @@ class VisitPage(ChartPage):
         chart, now = self.home.chart, self.session.clock()
         urgent = open_prompts(chart, now)
         self.aside.urgent.show_prompts(urgent)
-        found = progress(chart, now, self._stands, urgent)
-        self.thread_.show_moments([_bead(each.moment, each.left, each.right) for each in found])
-        family = chart.person(Family, chart.family).family_name
-        self.out.say(f"Family {family}" if isinstance(family, str) and family.strip() else "The family")
-        self.thread_.show_visit(visit_line(chart), visit_when(chart))
+        self.left.show_progress(progress(chart, now, self._stands, urgent))
         self.aside.show_person(self.spot.who, self.spot.moment)
-        self._show_people()
+        self.spot.who = self.band.refresh(self.spot.who)
         self._show_beside()
         self._show_told()
 
     def _show_beside(self) -> None:
         self.middle.beside.say(beside_title(self.home, self.spot.moment, self.spot.who))
 
-    def _show_people(self) -> None:
-        people = (*self.home.parents(), *self.home.infants())
-        shown = tuple((full_name(self.home, one), age_words(self.home, one)) for one in people)
-        if people != self._people or shown != self._shown_people:
-            self._people, self._shown_people = people, shown
-            self.band.set_people(
-                [person_act(*words, tag_of(self.home, one)) for one, words in zip(people, shown, strict=True)]
-            )
-        if self.spot.who not in people and people:
-            self.spot.who = people[0]
-        self._mark_person()
-
-    def _mark_person(self) -> None:
-        if self.spot.who in self._people:
-            self.band.show_person(self._people.index(self.spot.who))
-
     def _show_told(self) -> None:
-        """What stands over the page all the while: signed, two answers, touch declined, the shared view."""
-        while (item := self._told_column.takeAt(0)) is not None:
-            gone = item.widget()
-            if gone is not None:
-                gone.hide()
-                gone.deleteLater()
         if self.shared:
-            waits = "Shared view. " + ("Something waits for you. " if self.aside.urgent.prompts else "")
-            self._told_column.addWidget(Banner(f"{waits}{self.saved.said()}"))
-            return
-        torn = conflicts(self.home.chart)
-        for words, acts, watch in (
-            (signed_words(self.home), (), False),
-            (_torn_words(len(torn)), (self._settle_key(),), True),
-            (touch_refused(self.home, self.spot.who), (), True),
-        ):
-            if words and (not acts or torn):
-                self._told_column.addWidget(Banner(words, acts, watch=watch))
+            self.told.show_shared(self.saved.said(), waits=bool(self.aside.urgent.prompts))
+        else:
+            self.told.show_person(self.spot.who)
 
-    def _settle_key(self) -> Link:
-        link = Link("Show the first")
-        link.clicked.connect(self._to_conflict)
-        return link
-
-    def _to_conflict(self) -> None:
+    def show_conflict(self) -> None:
+        """Go to the first answer that stands twice."""
         torn = conflicts(self.home.chart)
         if not torn:
             return
         entry, path = torn[0]
         stand = self._stands.of(entry.place.form, path.field)
         if stand is not None:
-            who = next((one for one in (*entry.place.subjects, entry.id) if one in self._people), self.spot.who)
+            who = next((one for one in (*entry.place.subjects, entry.id) if one in self.band.ids), self.spot.who)
             self.jump(Jump(stand.moment, who, stand.section, entry.place.form, entry.id, path))
 
     def _saved(self, at: datetime) -> None:
@@ -385,12 +318,18 @@ class VisitPage(ChartPage):
         super()._unsaved(trouble)  # type: ignore[arg-type]
         self.thread_.show_saved(self.saved.said())
 
+    def _take_last_units(self) -> None:
+        """The unit in which this family was last weighed is the one that stands beside an empty weight."""
+        for reading in self.home.chart.all(WeightReading):
+            if isinstance(reading.answers.weight, Quantity):
+                self.home.use_unit(Dimension.MASS, reading.answers.weight.unit)
+
     # --- coming and going -------------------------------------------------------------------------------------------
 
     def leave(self) -> None:
         """Write everything typed, and keep where one stood."""
         self.middle.commit()
-        at = field_in_focus()
+        at = field_in_focus(self)
         self.spot.form, self.spot.field_ = at or ("", "")
         kept, name = self.spot.kept(), secret_name(self.home.chart.visit or "")
         super().leave()
@@ -402,7 +341,7 @@ class VisitPage(ChartPage):
 
     def _stand_again(self, kept: bytes | None) -> None:
         spot = Spot.read(kept)
-        if spot is None or spot.who not in self._people or spot.moment not in MOMENTS:
+        if spot is None or spot.who not in self.band.ids or spot.moment not in MOMENTS:
             return
         self.spot = spot
         self.go(spot.moment, spot.who)
@@ -410,21 +349,8 @@ class VisitPage(ChartPage):
         self._add_up()
 
     def running_feed(self) -> datetime | None:
-        """When the feed now watched began: the newest of this visit that has begun and not ended."""
-        chart = self.home.chart
-        for entry in reversed(chart.all(FeedObservation, visit=chart.visit)):
-            feed = entry.answers
-            if not isinstance(feed.began, Moment) or feed.observed == "not_seen":
-                continue
-            ended = [
-                one
-                for kept in (feed.let_go, feed.ended_by)
-                if isinstance(kept, Sided)
-                for one in (kept.left, kept.right)
-            ]
-            recent = timedelta(0) <= self.session.clock() - feed.began.at < FORGOTTEN
-            return feed.began.at if recent and not any(one is not None for one in ended) else None
-        return None
+        """When the feed now watched began, or None."""
+        return running_since(self.home.chart, self.session.clock())
 
     def _arrange(self) -> None:
         """The strip beside the page while both keep room to read, else its parts in the page; neither when shared."""
@@ -436,6 +362,15 @@ class VisitPage(ChartPage):
             self.aside.take_back()
         self.aside.setVisible(not self.shared and not folded)
         self._folded = folded
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self.window().focusWidget() in (None, self):
+            self.middle.take_focus()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.middle.take_focus()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -452,13 +387,3 @@ class VisitPage(ChartPage):
         if self._folded != (self.width() < look().px(_ROOM) and not self.shared):
             self._arrange()
             self.go(self.spot.moment, self.spot.who)
-
-
-def _bead(moment: str, left: MoonState, right: MoonState | None) -> Bead:
-    return Bead(moment, MOMENT_WORDS[moment], left, right)
-
-
-def _torn_words(count: int) -> str:
-    return {0: "", 1: "One answer stands twice; pick which holds."}.get(
-        count, f"{count} answers stand twice; pick which hold."
-    )

@@ -58,7 +58,7 @@ class Aside(Strip):
             self._drawn = {}
             for one in ordered:
                 drawn = self._drawn[one.id] = Drawn(one.label, large=False)
-                self.figures.add(drawn, Rule())
+                self.figures.add(Rule(strong=True), drawn)
         for one in ordered:
             small = ". ".join(_capital(words) for words in one.small)
             self._drawn[one.id].show_figure(one.big, small=small, worked_out=f"{_capital(one.source)}.")

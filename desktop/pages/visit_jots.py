@@ -39,7 +39,8 @@ class Jots(Stack):
         self.entry.setMinimumHeight(Target.TOUCH)
         self.entry.returnPressed.connect(self.keep)
         self._list = Stack(between=Space.GAP)
-        self.add(self._heading, self.entry, Words("Enter keeps it with its time.", size=Size.SMALL, ink=Role.SOFT_INK))
+        self._how = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.add(self._heading, self.entry, self._how)
         self.add(self._list)
         home.changed.connect(self.refresh)
         self.refresh()
@@ -72,6 +73,8 @@ class Jots(Stack):
         waiting = self.waiting()
         sealed = self._home.chart.signed() is not None
         self.entry.setEnabled(not sealed)
+        self.entry.setVisible(not sealed)
+        self._how.say("This visit is signed; jots are closed." if sealed else "Enter keeps it with its time.")
         count = len(waiting)
         self._heading.say(f"Jots, {count} not filed yet" if count else "Jots")
         # A line that is open for filing stays until it is closed, so that typing is not cut off.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Signal
-from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.controls.buttons import Act
 from desktop.controls.control import Control
@@ -123,6 +123,12 @@ class Middle(Surface):
         self._reach = Reach(framed)
         self._column.addWidget(self._reach, 1)
 
+    def take_focus(self) -> None:
+        """Take the focus that went with the page before: to the tabs, or to the page itself."""
+        target = self.tabs if self.tabs is not None else self.page
+        if target is not None:
+            target.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def commit(self) -> None:
         """Keep what is still only on screen."""
         if self.page is not None:
@@ -138,14 +144,14 @@ class _OneLine(Words):
 
 
 def _gone(widget: QWidget) -> None:
+    # It keeps its parent until it goes: without one every widget on it would be dressed anew first.
     widget.hide()
-    widget.setParent(None)
     widget.deleteLater()
 
 
-def field_in_focus() -> tuple[str, str] | None:
-    """The form and field of the question that has the focus, or None."""
-    widget = QApplication.focusWidget()
+def field_in_focus(page: QWidget) -> tuple[str, str] | None:
+    """The form and field of the question that has the focus in the window of `page`, or None."""
+    widget: QWidget | None = page.window().focusWidget()
     while widget is not None:
         if isinstance(widget, Control):
             return widget.binding.form.name, widget.path.field

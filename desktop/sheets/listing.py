@@ -13,6 +13,7 @@ from desktop.controls.question import Question
 from desktop.controls.typed import Box
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import VISIT_BOUND, OpenChart
+from desktop.sheets.in_view import InView
 from desktop.sheets.laid import Laid
 from desktop.sheets.persons import full_name
 from desktop.sheets.sheet import Build, Listed, Offer
@@ -164,6 +165,13 @@ class Listing(Stack):
         home.changed.connect(self.refresh)
         home.reloaded.connect(self.refresh)
         self.refresh()
+        self._open_again()
+
+    def _open_again(self) -> None:
+        """The entry that was open when this page was last on screen is open again."""
+        for entity in InView.of(self.home).shown(self._form, self._who):
+            if entity in self.lines:
+                self.open(entity)
 
     def line(self, entry: Entry[Any]) -> str:
         """The one line an entry closes to."""
@@ -264,6 +272,7 @@ class Listing(Stack):
 
     def open(self, entity: str) -> None:
         """Open one entry and close the others to their lines; an id that is not here opens nothing."""
+        InView.of(self.home).keep(self._form, self._who, entity)
         for other, line in self.lines.items():
             if other == entity and line.page is None:
                 line.open(self.page(entity))
@@ -287,6 +296,7 @@ class Listing(Stack):
         if line.page is None:
             self.open(entity)
         else:
+            InView.of(self.home).keep(self._form, self._who)
             line.close_page()
 
     def put_back(self, entity: str) -> None:

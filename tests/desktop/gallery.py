@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY, LAMP, NIGHT
-from tests.desktop import gallery_kit
+from tests.desktop import gallery_kit, gallery_leaving, gallery_visit
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-choices", gallery_kit.choices),
@@ -26,6 +26,8 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-states", gallery_kit.states),
     ("kit-urgent", gallery_kit.urgent),
     ("kit-shapes", gallery_kit.shapes),
+    *gallery_visit.SCREENS,
+    *gallery_leaving.SCREENS,
 ]
 LOOKS = (Look(DAY), Look(LAMP), Look(NIGHT), Look(DAY, 200))
 SIZE = (1280, 800)

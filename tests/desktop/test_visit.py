@@ -7,6 +7,7 @@ from pathlib import Path as Folder
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -73,6 +74,7 @@ def page(opened: Callable[[], VisitPage]) -> VisitPage:
 
 def said(root: QWidget) -> str:
     """All the words on screen."""
+    kit_walk.settle()
     shown = [each for each in root.findChildren(Words) if each.isVisible()]
     return "\n".join(each.said() for each in shown)
 
@@ -250,7 +252,7 @@ def test_shared_view_takes_everything_private_off_the_screen_and_one_key_brings_
     page.go("story", twins.mara, "story.reach")
     kit_walk.settle()
     assert "Reaching Mara" in said(page.middle)
-    qtbot.keyClick(page, Qt.Key.Key_F9)
+    QTest.keyClick(page, Qt.Key.Key_F9)
     settled(twins)
     shown = said(page)
     assert not page.left.isVisible()
@@ -260,7 +262,7 @@ def test_shared_view_takes_everything_private_off_the_screen_and_one_key_brings_
     assert page.middle.tabs is not None
     assert not {"story.reach", "story.private", "story.confidence"} & set(page.middle.tabs.options())
     assert "Shared view" in said(page.told)
-    qtbot.keyClick(page, Qt.Key.Key_F9)
+    QTest.keyClick(page, Qt.Key.Key_F9)
     assert page.left.isVisible()
     assert page.aside.isVisible()
     assert page.middle.tabs is not None
@@ -276,10 +278,10 @@ def test_a_veil_that_is_open_is_shut_by_the_shared_view(page: VisitPage, twins: 
 
 
 def test_a_jot_is_one_key_and_one_line_and_keeps_its_time(page: VisitPage, twins: TwinVisit, qtbot: QtBot) -> None:
-    qtbot.keyClick(page, Qt.Key.Key_F3)
+    QTest.keyClick(page, Qt.Key.Key_F3)
     assert page.aside.jots.entry.hasFocus()
-    qtbot.keyClicks(page.aside.jots.entry, "prefers her left")
-    qtbot.keyClick(page.aside.jots.entry, Qt.Key.Key_Return)
+    QTest.keyClicks(page.aside.jots.entry, "prefers her left")
+    QTest.keyClick(page.aside.jots.entry, Qt.Key.Key_Return)
     settled(twins)
     jots = twins.store.chart(twins.family, twins.visit).all(Jot)
     assert [jot.answers.words for jot in jots] == ["prefers her left"]
@@ -329,7 +331,7 @@ def test_two_answers_that_stand_are_told_and_one_key_goes_there(page: VisitPage,
     page._add_up()
     settled(twins)
     assert "One answer stands twice" in said(page.told)
-    page._to_conflict()
+    page.show_conflict()
     assert page.middle.title.said() == "Ida’s birth"
     assert page.spot.who == twins.ida
 
@@ -361,7 +363,7 @@ def test_the_moment_of_weighing_offers_the_babies_while_a_parent_is_charted(page
 def test_one_key_begins_the_observation_of_a_feed_now(page: VisitPage, twins: TwinVisit, qtbot: QtBot) -> None:
     page.go("story", twins.ida)
     assert page.running_feed() is None
-    qtbot.keyClick(page, Qt.Key.Key_F2)
+    QTest.keyClick(page, Qt.Key.Key_F2)
     kept(twins, page)
     feeds = twins.store.chart(twins.family, twins.visit).all(FeedObservation)
     assert [(feed.place.subjects, feed.answers.began) for feed in feeds] == [((twins.mara, twins.ida), twins.at())]
@@ -372,7 +374,7 @@ def test_one_key_begins_the_observation_of_a_feed_now(page: VisitPage, twins: Tw
 
 def test_the_key_for_the_other_side_turns_the_side_in_view(page: VisitPage, qtbot: QtBot) -> None:
     before = InView.of(page.home).side
-    qtbot.keyClick(page, Qt.Key.Key_F4)
+    QTest.keyClick(page, Qt.Key.Key_F4)
     assert InView.of(page.home).side is not before
 
 
@@ -380,7 +382,7 @@ def test_the_way_out_leads_to_the_family(twins: TwinVisit, qtbot: QtBot) -> None
     ways = Ways()
     page = visit_page_of(twins, ways)
     qtbot.addWidget(page, before_close_func=lambda _page: settled(twins))
-    page.out.click()
+    page.left.out.click()
     assert ways.gone == [("family", twins.family)]
 
 

@@ -1,0 +1,121 @@
+"""The pages of the gallery that show a visit in its states, each over a real store in a folder that goes with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import ExitStack
+from pathlib import Path as Folder
+from tempfile import TemporaryDirectory
+
+from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from desktop.pages.visit import VisitPage
+from forms.answers import Quantity
+from forms.ask import Path, asks
+from forms.consent import TouchConsent
+from forms.infant import InfantAssessment
+from forms.infant_history import InfantHistory
+from forms.oral import OralAssessment
+from forms.weight import WeightReading
+from storage.changes import Put
+from tests.helpers.twins import TwinVisit, twin_visit
+from tests.helpers.visits import settled, visit_page_of
+
+__all__ = ["SCREENS", "Framed"]
+
+
+class Framed(QWidget):
+    """A visit's page; its store is put away when it closes."""
+
+    def __init__(self, show: Callable[[VisitPage, TwinVisit], None]) -> None:
+        super().__init__()
+        self._undo = ExitStack()
+        folder = Folder(self._undo.enter_context(TemporaryDirectory(prefix="gallery-")))
+        self._made = twin_visit(folder / "store")
+        self.page = visit_page_of(self._made)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.page)
+        show(self.page, self._made)
+        self.page.home.save()
+        settled(self._made)
+        self.page._add_up()
+        self.page.across.hide()
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
+        self.page.home.save()
+        settled(self._made)
+        self._made.lane.close()
+        self._undo.close()
+        super().closeEvent(event)
+
+
+def _mouth(page: VisitPage, made: TwinVisit) -> None:
+    """As one sees it most of the time: a page half answered, a jot, figures."""
+    touch = page.home.binding(TouchConsent, made.ida)
+    touch.put("agreed", "yes")
+    touch.put("given_by", "Mara")
+    touch.put("given_at", made.at(-0.1))
+    page.home.binding(InfantAssessment, made.ida).put("state_on_arrival", "quiet_alert")
+    mouth = page.home.binding(OralAssessment, made.ida)
+    mouth.put("consent", next(iter(asks(OralAssessment)["consent"].options)))
+    mouth.put("tongue_lift", ("edges_curl", "middle_stays"))
+    page.aside.jots.entry.setText("prefers head to her left")
+    page.aside.jots.keep()
+    page.go("look", made.ida, "look.tongue")
+
+
+def _weighing(page: VisitPage, made: TwinVisit) -> None:
+    """A weight being typed that moves too far, asked about in place."""
+    page.go("weigh", made.ida)
+    binding = page.home.begin(WeightReading, made.ida)
+    binding.put("source", "seen")
+    binding.put("taken", made.at())
+    binding.put("weight", Quantity("3240", "g", 3240))
+    assert page.middle.page is not None
+    page.middle.page.show_entry("weight", binding.entity)
+
+
+def _urgent(page: VisitPage, made: TwinVisit) -> None:
+    """An emergency, and a same-day sign under it."""
+    told = page.home.binding(InfantHistory, made.ida)
+    told.put("wets_24h", 2)
+    told.put("stools_24h", 0)
+    page.home.binding(InfantAssessment, made.ida).put("waking", "hard_to_wake")
+    page.go("story", made.ida, "story.diapers")
+
+
+def _shared(page: VisitPage, made: TwinVisit) -> None:
+    """What the family sees when it looks on."""
+    page.go("story", made.mara, "story.goal")
+    page.toggle_shared()
+
+
+def _torn(page: VisitPage, made: TwinVisit) -> None:
+    """Two birth weights stand, and touch was declined."""
+    page.home.binding(TouchConsent, made.ida).put("agreed", "no")
+    for grams in (2310, 2130):
+        put = Put(made.ida, Path("birth_weight"), Quantity(str(grams), "g", grams), replaces=())
+        made.store.write((put,), author=made.author)
+    page.home.reload()
+    settled(made)
+    page.go("story", made.ida, "story.born")
+
+
+def _signed(page: VisitPage, made: TwinVisit) -> None:
+    """A visit that was signed."""
+    made.store.sign(made.visit, author=made.author)
+    page.home.reload()
+    settled(made)
+    page.go("arrive", made.ida, "arrive.touch")
+
+
+SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
+    ("visit-mouth", lambda: Framed(_mouth)),
+    ("visit-weighing", lambda: Framed(_weighing)),
+    ("visit-urgent", lambda: Framed(_urgent)),
+    ("visit-shared", lambda: Framed(_shared)),
+    ("visit-torn", lambda: Framed(_torn)),
+    ("visit-signed", lambda: Framed(_signed)),
+]
