@@ -51,6 +51,10 @@ def found_practice(desk: Charting) -> AddressBook:
         credential_number="LC-00417",
         credential_expiry="2028-06-30",
     )
+    return _address_book(desk)
+
+
+def _address_book(desk: Charting) -> AddressBook:
     return AddressBook(
         paediatrician=desk.fill(
             Provider,
