@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
@@ -157,7 +158,7 @@ def _feed(desk: Charting, people: Bram) -> str:
         ("3,520 g", "right", "before", "14:20"), ("3,534 g", "right", "after", "14:35"),
     )  # fmt: skip
     for weight, side, point, minute in readings:
-        pair = {} if point == "before" else {"diaper_changed": False, "same_clothes": True, "spit_up": False}
+        pair: dict[str, Any] = {} if point == "before" else {"diaper_changed": False, "same_clothes": True, "spit_up": False}
         desk.fill(
             WeightReading, people.bram, weight=weight, taken=f"{DAY} {minute}", state="clothes", source="seen",
             scale_name="Balance no. 2", scale_step="2 g", by_whom="Rowan Vale", feed=feed, feed_side=side,

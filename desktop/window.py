@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QGuiApplication, QKeySequence
@@ -21,8 +22,8 @@ __all__ = ["Window"]
 
 _NEWS_MS = 8_000
 _WIDE, _HIGH = 1280, 800
-_INKS = {"news": Role.ALDER, "watch": Role.WELD, "trouble": Role.INK}
-_SAID_FIRST = {"news": "", "watch": "Look at this: ", "trouble": ""}
+_INKS: Mapping[str, Role] = MappingProxyType({"news": Role.ALDER, "watch": Role.WELD, "trouble": Role.INK})
+_SAID_FIRST: Mapping[str, str] = MappingProxyType({"news": "", "watch": "Look at this: ", "trouble": ""})
 
 
 class _Said(Ground):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import partial
+from types import MappingProxyType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
@@ -29,11 +30,13 @@ from forms.referral import Referral
 __all__ = ["FinishList", "blank_words", "jump_to", "summary"]
 
 _SETTLE_MS = 120
-_WORDS = {
+_WORDS: Mapping[str, str] = MappingProxyType({
     "arrive": "Arrive", "story": "Story", "weigh": "Weigh", "feed": "Feed", "look": "Look", "plan": "Plan",
     "leave": "Leave",
-}  # fmt: skip
-_AFTER = {Why.CONFLICT: "two answers stand", Why.WRONG: "cannot be so", Why.UNFILED: ""}
+})  # fmt: skip
+_AFTER: Mapping[Why, str] = MappingProxyType(
+    {Why.CONFLICT: "two answers stand", Why.WRONG: "cannot be so", Why.UNFILED: ""}
+)
 
 
 def blank_words(blank: Blank) -> str:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QShowEvent
@@ -35,7 +36,9 @@ from forms.trouble import Trouble
 __all__ = ["Papers"]
 
 _SETTLE_MS = 400
-_FILES = {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter"}
+_FILES: Mapping[Paper, str] = MappingProxyType(
+    {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter"}
+)
 
 PickPlace = Callable[[QWidget, str, Path, str], Path | None]
 
