@@ -76,9 +76,10 @@ def chart_visit(desk: Charting, people: Bram, book: AddressBook) -> tuple[str, s
     )  # fmt: skip
     desk.fill(Present, full_name="Signe Lindqvist-Osei", part="parent", hears_all=True, rest=Absence.NOT_ASKED)
     for person, relation in ((people.signe, "self"), (people.bram, "parent")):
+        for_baby: dict[str, Any] = {} if relation == "self" else {"may_consent": "yes"}
         desk.fill(
             CareConsent, person, agreed="yes", given_by="Signe Lindqvist-Osei", relation=relation, how="signed",
-            given_at=f"{DAY} 13:20", rest=Absence.NONE, **({} if relation == "self" else {"may_consent": "yes"}),
+            given_at=f"{DAY} 13:20", rest=Absence.NONE, **for_baby,
         )  # fmt: skip
         desk.fill(
             TouchConsent, person, agreed="yes", scope=("breast",) if relation == "self" else ("mouth", "body"),
@@ -158,7 +159,9 @@ def _feed(desk: Charting, people: Bram) -> str:
         ("3,520 g", "right", "before", "14:20"), ("3,534 g", "right", "after", "14:35"),
     )  # fmt: skip
     for weight, side, point, minute in readings:
-        pair: dict[str, Any] = {} if point == "before" else {"diaper_changed": False, "same_clothes": True, "spit_up": False}
+        pair: dict[str, Any] = (
+            {} if point == "before" else {"diaper_changed": False, "same_clothes": True, "spit_up": False}
+        )
         desk.fill(
             WeightReading, people.bram, weight=weight, taken=f"{DAY} {minute}", state="clothes", source="seen",
             scale_name="Balance no. 2", scale_step="2 g", by_whom="Rowan Vale", feed=feed, feed_side=side,

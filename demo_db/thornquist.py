@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
@@ -42,7 +43,7 @@ def begin(desk: Charting, book: AddressBook) -> Twins:
         Family, entity=desk.ids(), family_name="Thornquist", address="8 Curlew Steps, Brackwater",
         access="Two flights up", pets="A small dog", signal="weak", units_spoken="metric",
     )  # fmt: skip
-    born = {"born": "2026-01-12 {}", "birth_place": "Brackwater General", "plurality": 2}
+    born: dict[str, Any] = {"born": "2026-01-12 {}", "birth_place": "Brackwater General", "plurality": 2}
     twins = Twins(
         family=desk.family,
         mara=desk.fill(
@@ -108,9 +109,11 @@ def chart_visit(desk: Charting, twins: Twins, book: AddressBook) -> str:
 def _consents(desk: Charting, twins: Twins) -> None:
     for person in (twins.mara, twins.ida, twins.juno):
         own = person == twins.mara
+        for_baby: dict[str, Any] = {} if own else {"may_consent": "shared"}
         desk.fill(
-            CareConsent, person, agreed="yes", given_by="Mara Thornquist", relation="self" if own else "parent", how="spoken", witness="Rowan Vale", given_at=f"{DAY} 10:36",
-            rest=Absence.NONE if own else None, **({} if own else {"may_consent": "shared"}),
+            CareConsent, person, agreed="yes", given_by="Mara Thornquist", relation="self" if own else "parent",
+            how="spoken", witness="Rowan Vale", given_at=f"{DAY} 10:36", rest=Absence.NONE if own else None,
+            **for_baby,
         )  # fmt: skip
         desk.fill(
             TouchConsent, person, agreed="yes", scope=("breast",) if own else ("mouth", "body"),
@@ -181,7 +184,7 @@ def _feeds(desk: Charting, twins: Twins) -> None:
             left=here if side == "left" else {"used": "not_offered"},
             right=here if side == "right" else {"used": "not_offered"}, rest=Absence.NOT_ASKED,
         )  # fmt: skip
-        around = {
+        around: dict[str, Any] = {
             "state": "clothes", "source": "seen", "scale_name": "Balance no. 2", "scale_step": "2 g",
             "by_whom": "Rowan Vale", "feed": feed, "feed_side": side,
         }  # fmt: skip
