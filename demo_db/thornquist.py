@@ -43,7 +43,7 @@ def begin(desk: Charting, book: AddressBook) -> Twins:
         Family, entity=desk.ids(), family_name="Thornquist", address="8 Curlew Steps, Brackwater",
         access="Two flights up", pets="A small dog", signal="weak", units_spoken="metric",
     )  # fmt: skip
-    born: dict[str, Any] = {"born": "2026-01-12 {}", "birth_place": "Brackwater General", "plurality": 2}
+    born: dict[str, Any] = {"birth_place": "Brackwater General", "plurality": 2}
     twins = Twins(
         family=desk.family,
         mara=desk.fill(
@@ -60,12 +60,12 @@ def begin(desk: Charting, book: AddressBook) -> Twins:
         ida=desk.fill(
             InfantIdentity, entity=desk.ids(), legal_name="Ida Thornquist", called_name="Ida", tag_shape="circle",
             sex="f", birth_order=1, gestation_weeks=35, gestation_days=2, birth_weight="2,310 g",
-            **{**born, "born": "2026-01-12 04:20"},
+            born="2026-01-12 04:20", **born,
         ),
         juno=desk.fill(
             InfantIdentity, entity=desk.ids(), legal_name="Juno Thornquist", called_name="Juno", tag_shape="square",
             sex="f", birth_order=2, gestation_weeks=35, gestation_days=2, birth_weight="2,145 g",
-            **{**born, "born": "2026-01-12 04:31"},
+            born="2026-01-12 04:31", **born,
         ),
     )  # fmt: skip
     for baby in (twins.ida, twins.juno):
