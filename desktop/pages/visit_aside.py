@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.layouts import Stack
@@ -16,12 +19,12 @@ from forms.figures import figures
 
 __all__ = ["Aside"]
 
-_FIRST = {
+_FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "story": ("output",),
     "weigh": ("weight", "percent", "gain"),
     "feed": ("transfer",),
     "look": ("age", "corrected_age", "output"),
-}
+})  # fmt: skip
 """The figures that stand first in a moment."""
 
 

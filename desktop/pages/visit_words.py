@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from desktop.controls.shown import clock, day_words
 from desktop.open_chart import OpenChart
 from desktop.sheets.persons import full_name
@@ -20,7 +23,7 @@ from forms.visit import Visit
 
 __all__ = ["MOMENT_WORDS", "beside_title", "conflicts", "signed_words", "touch_refused", "visit_line", "visit_when"]
 
-MOMENT_WORDS = {
+MOMENT_WORDS: Mapping[str, str] = MappingProxyType({
     "arrive": "Arrive",
     "story": "Story",
     "weigh": "Weigh",
@@ -28,7 +31,7 @@ MOMENT_WORDS = {
     "look": "Look",
     "plan": "Plan",
     "leave": "Leave",
-}
+})  # fmt: skip
 
 _ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")

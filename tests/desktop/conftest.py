@@ -11,12 +11,15 @@ from pytestqt.qtbot import QtBot
 
 from desktop.controls.layouts import Reach, Stack
 from desktop.controls.question import Question, question_for
+from desktop.pages.visit import VisitPage
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY
 from tests.helpers import kit_walk
 from tests.helpers.program import Program, Time, demo_store, started
 from tests.helpers.sample_kit import SampleBinding
+from tests.helpers.twins import Clock, TwinVisit, twin_visit
+from tests.helpers.visits import settled, visit_page_of
 
 
 @pytest.fixture(autouse=True)
@@ -79,3 +82,39 @@ def start(qtbot: QtBot) -> Iterator[Callable[..., Program]]:
 def demo(tmp_path: Path) -> Path:
     """A copy of the invented practice's store."""
     return demo_store(tmp_path / "store")
+
+
+@pytest.fixture
+def twins(tmp_path: Path, qtbot: QtBot) -> Iterator[TwinVisit]:
+    """An open store with the twins' visit."""
+    made = twin_visit(tmp_path / "store", Clock())
+    yield made
+    settled(made)
+    made.lane.close()
+
+
+@pytest.fixture
+def opened(twins: TwinVisit, qtbot: QtBot) -> Callable[[], VisitPage]:
+    """Opens the page of that visit, as often as asked."""
+
+    def close(page: VisitPage) -> None:
+        page.home.save()
+        settled(twins)
+
+    def show() -> VisitPage:
+        page = visit_page_of(twins)
+        qtbot.addWidget(page, before_close_func=close)
+        page.resize(1280, 800)
+        page.show()
+        page.activateWindow()
+        qtbot.waitUntil(page.isActiveWindow)
+        settled(twins)
+        return page
+
+    return show
+
+
+@pytest.fixture
+def page(opened: Callable[[], VisitPage]) -> VisitPage:
+    """The page of that visit."""
+    return opened()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path as Folder
 
 import pytest
 from PySide6.QtWidgets import QWidget
@@ -23,16 +22,8 @@ from forms.parent_history import ParentHistory
 from forms.visit import Present, Visit
 from forms.weight import WeightReading
 from tests.helpers import kit_walk
-from tests.helpers.twins import Clock, TwinVisit, twin_visit
+from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled
-
-
-@pytest.fixture
-def twins(tmp_path: Folder, qtbot: QtBot) -> Iterator[TwinVisit]:
-    made = twin_visit(tmp_path / "store", Clock())
-    yield made
-    settled(made)
-    made.lane.close()
 
 
 @pytest.fixture

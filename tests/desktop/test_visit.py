@@ -1,9 +1,8 @@
-"""The visit on screen: what is typed is kept, what is urgent is seen at once, and nobody's answers cross."""
+"""The visit on screen: what is typed is kept, one comes back where one was, and nobody's answers cross."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from pathlib import Path as Folder
+from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
@@ -11,88 +10,25 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from desktop.controls.banner import Banner
-from desktop.controls.buttons import Act
-from desktop.controls.control import Control
 from desktop.controls.typed import Typed
-from desktop.controls.words import Words
 from desktop.pages.visit import VisitPage
 from desktop.pages.visit_middle import field_in_focus
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.moments import sections
 from desktop.sheets.sheet import MOMENTS
-from desktop.theme.halfmoons import MoonState
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY
-from forms.answers import Conflicted, Moment, Quantity
+from forms.answers import Moment
 from forms.ask import Path
-from forms.consent import TouchConsent
-from forms.contact import UrgentContact
 from forms.feed import FeedObservation
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
-from forms.people import InfantIdentity, ParentIdentity
 from forms.visit import Jot
-from storage.changes import Put, StrikeOut
+from storage.changes import StrikeOut
 from storage.troubles import DiskFull
 from tests.helpers import kit_walk
-from tests.helpers.twins import Clock, TwinVisit, twin_visit
-from tests.helpers.visits import Ways, settled, visit_page_of
-
-
-@pytest.fixture
-def twins(tmp_path: Folder, qtbot: QtBot) -> Iterator[TwinVisit]:
-    made = twin_visit(tmp_path / "store", Clock())
-    yield made
-    settled(made)
-    made.lane.close()
-
-
-@pytest.fixture
-def opened(twins: TwinVisit, qtbot: QtBot) -> Callable[[], VisitPage]:
-    def close(page: VisitPage) -> None:
-        page.home.save()
-        settled(twins)
-
-    def show() -> VisitPage:
-        page = visit_page_of(twins)
-        qtbot.addWidget(page, before_close_func=close)
-        page.resize(1280, 800)
-        page.show()
-        page.activateWindow()
-        qtbot.waitUntil(page.isActiveWindow)
-        settled(twins)
-        return page
-
-    return show
-
-
-@pytest.fixture
-def page(opened: Callable[[], VisitPage]) -> VisitPage:
-    return opened()
-
-
-def said(root: QWidget) -> str:
-    """All the words on screen."""
-    kit_walk.settle()
-    shown = [each for each in root.findChildren(Words) if each.isVisible()]
-    return "\n".join(each.said() for each in shown)
-
-
-def key_named(root: QWidget, words: str) -> Act:
-    return next(act for act in root.findChildren(Act) if act.isVisible() and act.text() == words)
-
-
-def control(page: VisitPage, form: str, field: str) -> Control:
-    assert page.middle.page is not None
-    question = page.middle.page.question(form, field)
-    assert question is not None, f"{form}.{field} is not on screen"
-    return question.controls()[0]
-
-
-def kept(twins: TwinVisit, page: VisitPage) -> None:
-    page.home.save()
-    settled(twins)
+from tests.helpers.twins import TwinVisit
+from tests.helpers.visits import Ways, control, kept, key_named, said, settled, visit_page_of
 
 
 class Flashes(QObject):
@@ -162,58 +98,6 @@ def test_while_the_disk_is_full_it_says_since_when_nothing_is_saved_and_then_sav
     assert twins.store.chart(twins.family, twins.visit).one(InfantHistory, twins.ida).wets_24h == 4
 
 
-def sleepy(page: VisitPage, twins: TwinVisit) -> None:
-    told = page.home.binding(InfantHistory, twins.ida)
-    told.put("wets_24h", 2)
-    told.put("stools_24h", 0)
-    page.home.binding(InfantAssessment, twins.ida).put("waking", "hard_to_wake")
-    kit_walk.settle()
-
-
-def test_an_urgent_sign_is_shown_with_the_answer_that_fires_it(page: VisitPage, twins: TwinVisit) -> None:
-    assert page.aside.urgent.isHidden()
-    sleepy(page, twins)
-    shown = said(page.aside.urgent)
-    prompt = page.aside.urgent.prompts[0]
-    for words in ("Emergency: Ida Thornquist", prompt.seen, prompt.why, prompt.contact, prompt.source, "You decide"):
-        assert words in shown
-    page._add_up()
-    notched = {key for key, bead in page.thread_.beads.items() if bead.moment.left is MoonState.CONCERN}
-    assert notched == {"story", "look"}
-
-
-def test_the_urgent_sign_goes_only_when_a_complete_contact_covers_it(page: VisitPage, twins: TwinVisit) -> None:
-    sleepy(page, twins)
-    before = page.aside.urgent.prompts
-    key_named(page.aside, "Write down the contact").click()
-    assert page.spot.moment == "plan"
-    assert page.spot.who == twins.ida
-    begun = next(
-        b for b in page.home._bindings.values() if b.form is UrgentContact and b.draft.place.subjects == (twins.ida,)
-    )
-    begun.put("covers", tuple(prompt.rule for prompt in before))
-    assert field_in_focus(page) == ("urgent_contact", "outcome")
-    begun.put("outcome", "reached")
-    begun.put("at", begun.now())
-    assert page.aside.urgent.prompts == before
-    begun.put("who", "Dr Ottoline Marsh, on call")
-    begun.put("read_back", value=True)
-    begun.put("instruction", "Bring Ida in now")
-    kit_walk.settle()
-    assert page.aside.urgent.prompts == ()
-    assert page.aside.urgent.isHidden()
-
-
-def test_from_an_urgent_sign_the_call_now_page_is_one_key_away_while_the_note_is_unfinished(
-    page: VisitPage, twins: TwinVisit
-) -> None:
-    sleepy(page, twins)
-    key_named(page.aside, "Print call-now page").click()
-    settled(twins)
-    assert page.middle.tabs is not None
-    assert page.middle.tabs.codes() == ("leave.papers",)
-
-
 def test_the_next_baby_is_shown_by_full_name_across_the_width_for_a_second(page: VisitPage, twins: TwinVisit) -> None:
     page.go("weigh", twins.ida)
     page.next_baby()
@@ -243,38 +127,6 @@ def test_switching_babies_crosses_nothing_that_was_typed(page: VisitPage, twins:
     chart = twins.store.chart(twins.family, twins.visit)
     assert chart.one(InfantHistory, twins.ida).wets_24h == 7
     assert chart.one(InfantHistory, twins.juno).wets_24h == 3
-
-
-def test_shared_view_takes_everything_private_off_the_screen_and_one_key_brings_it_back(
-    page: VisitPage, twins: TwinVisit, qtbot: QtBot
-) -> None:
-    page.home.binding(InfantHistory, twins.ida).put("wets_24h", 2)
-    page.go("story", twins.mara, "story.reach")
-    kit_walk.settle()
-    assert "Reaching Mara" in said(page.middle)
-    QTest.keyClick(page, Qt.Key.Key_F9)
-    settled(twins)
-    shown = said(page)
-    assert not page.left.isVisible()
-    assert not page.aside.isVisible()
-    for words in ("Reaching", "555 0199", "Mood", "Safety at home"):
-        assert words not in shown
-    assert page.middle.tabs is not None
-    assert not {"story.reach", "story.private", "story.confidence"} & set(page.middle.tabs.options())
-    assert "Shared view" in said(page.told)
-    QTest.keyClick(page, Qt.Key.Key_F9)
-    assert page.left.isVisible()
-    assert page.aside.isVisible()
-    assert page.middle.tabs is not None
-    assert "story.private" in page.middle.tabs.options()
-
-
-def test_a_veil_that_is_open_is_shut_by_the_shared_view(page: VisitPage, twins: TwinVisit) -> None:
-    page.go("arrive", twins.mara, "arrive.home")
-    page.toggle_shared()
-    assert page.middle.page is not None
-    assert all(not veil.is_open() for veil in page.middle.page._veils)
-    assert "4 Bell Row" not in said(page)
 
 
 def test_a_jot_is_one_key_and_one_line_and_keeps_its_time(page: VisitPage, twins: TwinVisit, qtbot: QtBot) -> None:
@@ -311,44 +163,6 @@ def test_within_a_visit_each_moment_comes_back_to_its_own_section(page: VisitPag
     page.go("weigh", twins.ida)
     page.go("story", twins.ida)
     assert page.middle.title.said() == "Ida’s waking, and signs at feeds"
-
-
-def test_declined_touch_stands_over_the_page_all_the_while(page: VisitPage, twins: TwinVisit) -> None:
-    page.home.binding(TouchConsent, twins.ida).put("agreed", "no")
-    page._add_up()
-    settled(twins)
-    assert "Touch is declined for Ida Thornquist" in said(page.told)
-    page.go("look", twins.ida)
-    assert "said no to touch" in page.middle.beside.said()
-
-
-def test_two_answers_that_stand_are_told_and_one_key_goes_there(page: VisitPage, twins: TwinVisit) -> None:
-    for reading in (2310, 2130):
-        put = Put(twins.ida, Path("birth_weight"), Quantity(str(reading), "g", reading), replaces=())
-        page.home.lane.run(lambda store, put=put: store.write((put,), author=twins.author))  # type: ignore[misc]
-    settled(twins)
-    assert isinstance(page.home.chart.person(InfantIdentity, twins.ida).birth_weight, Conflicted)
-    page._add_up()
-    settled(twins)
-    assert "One answer stands twice" in said(page.told)
-    page.show_conflict()
-    assert page.middle.title.said() == "Ida’s birth"
-    assert page.spot.who == twins.ida
-
-
-def test_a_signed_visit_says_who_signed_it_and_takes_no_answer(page: VisitPage, twins: TwinVisit) -> None:
-    page.home.lane.run(lambda store: store.sign(twins.visit, author=twins.author))
-    settled(twins)
-    page.home.reload()
-    settled(twins)
-    page._add_up()
-    settled(twins)
-    assert "Signed by Rosalind Achterberg, 3 Mar 2026 10:42" in said(page.told)
-    page.go("story", twins.ida, "story.diapers")
-    assert not control(page, "infant_history", "wets_24h").isEnabled()
-    assert not page.aside.jots.entry.isEnabled()
-    page.go("arrive", twins.ida, "arrive.room")
-    assert not [act for act in page.middle.findChildren(Act) if act.isVisible() and "is here" in act.text()]
 
 
 def test_the_moment_of_weighing_offers_the_babies_while_a_parent_is_charted(page: VisitPage, twins: TwinVisit) -> None:
@@ -411,8 +225,3 @@ def test_at_twice_the_text_no_word_of_a_moment_is_cut(
         settled(twins)
         kit_walk.settle()
         assert kit_walk.clipped(page) == []
-
-
-def test_no_banner_is_shown_while_there_is_nothing_to_say(page: VisitPage) -> None:
-    assert page.told.findChildren(Banner) == []
-    assert page.home.chart.all(ParentIdentity)

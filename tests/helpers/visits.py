@@ -5,15 +5,20 @@ from __future__ import annotations
 from typing import cast
 
 from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtWidgets import QWidget
 
+from desktop.controls.buttons import Act
+from desktop.controls.control import Control
+from desktop.controls.words import Words
 from desktop.errands import Errands
 from desktop.pages.visit import VisitPage
 from desktop.session import Routes, Session
 from desktop.settings import DeviceSettings
 from forms.practice import Practice
+from tests.helpers import kit_walk
 from tests.helpers.twins import ZONE, TwinVisit
 
-__all__ = ["Ways", "settled", "visit_page_of"]
+__all__ = ["Ways", "control", "kept", "key_named", "said", "settled", "visit_page_of"]
 
 
 class Ways:
@@ -71,3 +76,26 @@ def settled(made: TwinVisit) -> None:
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         if not made.lane.busy:
             return
+
+
+def said(root: QWidget) -> str:
+    """All the words on screen."""
+    kit_walk.settle()
+    shown = [each for each in root.findChildren(Words) if each.isVisible()]
+    return "\n".join(each.said() for each in shown)
+
+
+def key_named(root: QWidget, words: str) -> Act:
+    return next(act for act in root.findChildren(Act) if act.isVisible() and act.text() == words)
+
+
+def control(page: VisitPage, form: str, field: str) -> Control:
+    assert page.middle.page is not None
+    question = page.middle.page.question(form, field)
+    assert question is not None, f"{form}.{field} is not on screen"
+    return question.controls()[0]
+
+
+def kept(twins: TwinVisit, page: VisitPage) -> None:
+    page.home.save()
+    settled(twins)
