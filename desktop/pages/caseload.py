@@ -217,7 +217,6 @@ class CaseloadPage(Page):
         self.search = Box(ems=14)
         self.search.setPlaceholderText("Find a family   /")
         self.search.setAccessibleName("Find a family, by name or phone number")
-        self.search.setMaximumWidth(look().px(Target.SIDE_PANEL))
         self.search.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.search.textChanged.connect(lambda _text: self.refresh())
         self.search.installEventFilter(self)

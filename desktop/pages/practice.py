@@ -57,7 +57,7 @@ class PracticePage(ChartPage):
             "sheet": ("Recovery sheet", self._sheet),
             "root": ("Root key", self._root),
         }
-        side = Stack(between=Space.NONE)
+        side = Stack(between=Space.FINE)
         title = Title("Practice", size=Size.JOT)
         title.setContentsMargins(0, 0, 0, Space.GAP)
         side.add(title)

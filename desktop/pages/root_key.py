@@ -44,8 +44,8 @@ class RootKey(Stack):
             Title("Take the practice’s root key out", size=Size.GREETING),
             Words(
                 "Your papers carry a seal, and the root key is what made it. It is needed again only when a seal "
-                "ends or a colleague joins, so it is safest on a stick in a drawer, under a passphrase, and not on this "
-                "device."
+                "ends or a colleague joins, so it is safest on a stick in a drawer, under a passphrase, and not on "
+                "this device."
             ),
         )
         self.secret = Secret(f"Passphrase for that file, at least {SHORTEST} characters")

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY, LAMP, NIGHT
-from tests.desktop import gallery_kit, gallery_leaving, gallery_visit
+from tests.desktop import gallery_kit, gallery_leaving, gallery_shell, gallery_visit
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-choices", gallery_kit.choices),
@@ -29,6 +29,8 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_visit.SCREENS,
     *gallery_leaving.SCREENS,
 ]
+PAGES = gallery_shell.SCREENS
+"""Whole windows over a store: drawn like the others, measured by a test of their own, once each."""
 LOOKS = (Look(DAY), Look(LAMP), Look(NIGHT), Look(DAY, 200))
 SIZE = (1280, 800)
 
@@ -49,7 +51,7 @@ def draw(out: Path) -> list[Path]:
     written = []
     for look in LOOKS:
         apply_look(app, look)
-        for name, build in SCREENS:
+        for name, build in (*SCREENS, *PAGES):
             widget = build()
             widget.resize(*SIZE)
             widget.show()

@@ -75,6 +75,7 @@ def test_the_gallery_keeps_one_picture_for_each_screen_and_look(
     qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(gallery, "SCREENS", gallery.SCREENS[:1])
+    monkeypatch.setattr(gallery, "PAGES", [])
     written = gallery.draw(tmp_path)
     assert len(written) == len(gallery.LOOKS)
     colours = {QImage(str(file)).pixelColor(640, 790).name().upper() for file in written}

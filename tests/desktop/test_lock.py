@@ -28,7 +28,7 @@ from forms.ask import Path as At
 from forms.feed import FeedObservation
 from forms.people import Family
 from forms.visit import Jot
-from storage.changes import Begin, Put
+from storage.changes import Begin, Change, Put
 from storage.store import Store
 from storage.troubles import DiskFull
 from tests.helpers.program import Program, Time, child, read, wait_for
@@ -69,7 +69,7 @@ def in_feed(program: Program) -> None:
     place = feeds[0].place
     began = Moment(program.time.at, "Europe/London")
     program.time.pass_by(120)
-    changes = [Begin(FEED, place), Put(FEED, At("observed"), "seen"), Put(FEED, At("began"), began)]
+    changes: list[Change] = [Begin(FEED, place), Put(FEED, At("observed"), "seen"), Put(FEED, At("began"), began)]
     read(program, lambda store: store.write(changes, author=program.desk.session.author))
     program.desk.visit(line.id, visit)
     wait_for(lambda: program.desk.where.page == "visit")

@@ -128,7 +128,7 @@ def started(folder: Path, time: Time | None = None, ids: Ids | None = None) -> P
     program.app.notices.said.connect(lambda sentence, _tone: program.said.append(sentence))
     program.app.idle._timer.setInterval(3_600_000)  # the test ticks
     program.app.start()
-    sys.excepthook = lambda _kind, failure, _trace: program.broken.append(failure)  # type: ignore[assignment,arg-type]
+    sys.excepthook = lambda _kind, failure, _trace: program.broken.append(failure)
     return program
 
 
