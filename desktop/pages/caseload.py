@@ -285,7 +285,10 @@ class CaseloadPage(Page):
         self.list.clear()
         again = Act("Read again", kind=ActKind.MAIN)
         again.clicked.connect(self.refresh)
-        self.list.add(Title("The caseload could not be read", size=Size.JOT), Words(trouble.sentence), key_row(again))
+        told = Stack(between=Space.PAD)
+        told.setContentsMargins(0, Space.BROAD, 0, 0)
+        told.add(Title("The caseload could not be read", size=Size.FIGURE), Words(trouble.sentence), key_row(again))
+        self.list.add(told)
 
     def _show_found(self, found: tuple[FamilyLine, ...]) -> None:
         self.list.clear()
@@ -320,7 +323,9 @@ class CaseloadPage(Page):
         self.sub.say(day_words(today))
         key = Act("New family", kind=ActKind.MAIN)
         key.clicked.connect(self.ask_new)
-        self.list.add(
+        begin = Stack(between=Space.PAD)
+        begin.setContentsMargins(0, Space.BROAD, 0, 0)
+        begin.add(
             Title("No family yet", size=Size.FIGURE),
             Words(
                 "A family begins with its name. Its people, its visits and its weights are added on its own page, "
@@ -329,6 +334,7 @@ class CaseloadPage(Page):
             ),
             key_row(key),
         )
+        self.list.add(begin)
 
     def _plain(self, cases: tuple[CaseLine, ...]) -> None:
         today = self._today()

@@ -133,7 +133,9 @@ class FamilyPage(ChartPage):
                 row.turn()
             self.people.add(row, Rule())
         if not people:
-            self.people.add(Words("Nobody is written down yet. Begin with the baby or the parent who called."))
+            nobody = Words("Nobody is written down yet. Begin with the baby or the parent who called.")
+            nobody.setContentsMargins(0, Space.WIDE, 0, Space.GAP)
+            self.people.add(nobody)
         parent = Act("Add a parent or carer", icon=Icon.PLUS, kind=ActKind.BARE)
         parent.clicked.connect(partial(self.add_person, ParentIdentity))
         baby = Act("Add a baby", icon=Icon.PLUS, kind=ActKind.BARE)

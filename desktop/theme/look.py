@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QEvent
-from PySide6.QtGui import QColor, QFont
+from PySide6.QtGui import QColor, QFont, QShowEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from desktop.theme.tokens import DAY, Role, Size, Theme, mixed
@@ -72,10 +72,18 @@ else:
 
 
 class Dressed(_Base):
-    """Mixed in before a QWidget class: `dress` is called again whenever the theme or the text size changes."""
+    """Mixed in before a QWidget class: `dress` is called again whenever the theme or the text size changes.
+
+    A hidden widget does not hear of a change; it dresses again when it is shown.
+    """
 
     def dress(self) -> None:
         """Take fonts and palette from the look in force."""
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Dress again: what was put on while hidden may have been taken off again by the style sheet."""
+        super().showEvent(event)
+        self.dress()
 
     def changeEvent(self, event: QEvent) -> None:
         """Dress again on a change of style."""

@@ -33,6 +33,7 @@ Show = Callable[[Program], object]
 
 def _still(name: str, show: Show, *, store: bool, inside: bool) -> QWidget:
     """The window at one page, with its store put away: what is on screen stays, and nothing is open behind it."""
+    worn = look()  # a program that starts puts on what its store remembers
     folder = Path(tempfile.mkdtemp(prefix="hearthside-picture-")) / "store"
     if store:
         demo_store(folder)
@@ -40,7 +41,7 @@ def _still(name: str, show: Show, *, store: bool, inside: bool) -> QWidget:
     window = program.app.window
     window.setObjectName(name)
     window.setFixedSize(1280, 800)
-    program.app.settings.change(theme=look().theme.name, text=look().text)
+    program.app.settings.change(theme=worn.theme.name, text=worn.text)
     if inside:
         program.unlock(PASSPHRASE)
         program.to("caseload")
