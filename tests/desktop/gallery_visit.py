@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import ExitStack
+from functools import partial
 from pathlib import Path as Folder
-from tempfile import TemporaryDirectory
+from shutil import rmtree
+from tempfile import mkdtemp
 
-from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.pages.visit import VisitPage
@@ -26,29 +26,28 @@ __all__ = ["SCREENS", "Framed"]
 
 
 class Framed(QWidget):
-    """A visit's page; its store is put away when it closes."""
+    """A visit's page; its store is put away when it goes."""
 
     def __init__(self, show: Callable[[VisitPage, TwinVisit], None]) -> None:
         super().__init__()
-        self._undo = ExitStack()
-        folder = Folder(self._undo.enter_context(TemporaryDirectory(prefix="gallery-")))
-        self._made = twin_visit(folder / "store")
-        self.page = visit_page_of(self._made)
+        folder = Folder(mkdtemp(prefix="gallery-"))
+        made = twin_visit(folder / "store")
+        self.page = visit_page_of(made)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.page)
-        show(self.page, self._made)
+        show(self.page, made)
         self.page.home.save()
-        settled(self._made)
+        settled(made)
         self.page._add_up()
         self.page.across.hide()
+        # Nothing of the widget itself may be held here, or it would never go.
+        self.destroyed.connect(partial(_put_away, made, folder))
 
-    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
-        self.page.home.save()
-        settled(self._made)
-        self._made.lane.close()
-        self._undo.close()
-        super().closeEvent(event)
+
+def _put_away(made: TwinVisit, folder: Folder, _gone: object = None) -> None:
+    made.lane.close()
+    rmtree(folder)
 
 
 def _mouth(page: VisitPage, made: TwinVisit) -> None:
