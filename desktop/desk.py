@@ -15,6 +15,7 @@ from desktop.session import Session, practice_chart
 from desktop.where import Held, Where
 from desktop.window import Window
 from forms.chart import Chart
+from storage.drafts import Draft, save_all
 from storage.store import Store
 
 __all__ = ["Desk"]
@@ -32,6 +33,7 @@ class Desk(QObject):
         self._left = False
         self.window_, self.session, self.held = window, session, held
         self.where = Where()
+        self._going: list[Page] = []
         self._again = QTimer(self)
         self._again.setInterval(_AGAIN_MS)
         self._again.timeout.connect(self._write_held)
@@ -93,6 +95,18 @@ class Desk(QObject):
         self._left = True
         self._again.stop()
 
+    def unsaved(self) -> Held:
+        """What is not on disk beside what the page in view holds: from before a lock, and of pages on their way out."""
+        drafts = (*self.held.drafts, *(draft for page in self._going for draft in page.pending()))
+        times = (self.held.since, *(page.unsaved_since() for page in self._going))
+        return Held(tuple(draft for draft in drafts if draft.pending), min(filter(None, times), default=None))
+
+    def let_go(self) -> None:
+        """Drop the pages on their way out; after `leave`, once the lane is closed."""
+        for page in self._going:
+            page.deleteLater()
+        self._going.clear()
+
     def lock(self) -> None:
         """Lock now."""
         self.lock_asked.emit()
@@ -132,12 +146,26 @@ class Desk(QObject):
             self.held = Held(page.adopt(self.held.drafts, self.held.since), self.held.since)
         if before is not None:
             before.leave()  # hiding a box takes what was still being typed in it
+            self._going.append(before)
             self._dismiss(before)
 
     def _dismiss(self, page: Page) -> None:
         """Let a page go once nothing it asked of the store is still to be answered."""
         lane = self.session.lane
-        lane.run(lambda _store: None, lambda _none: self._dismiss(page) if lane.busy else page.deleteLater())
+        lane.run(lambda _store: None, lambda _none: self._dismiss(page) if lane.busy else self._gone(page))
+
+    def _gone(self, page: Page) -> None:
+        """Drop a page; what the disk would not take of it goes on in the page in view, or waits here."""
+        drafts, since = page.pending(), page.unsaved_since()
+        self._going.remove(page)
+        page.deleteLater()
+        if not drafts:
+            return
+        now = self.window_.page
+        left = now.adopt(drafts, since) if now is not None else drafts
+        if left:
+            self.held = Held((*self.held.drafts, *left), min(filter(None, (self.held.since, since)), default=None))
+            self._again.start()
 
     def _write_held(self) -> None:
         """Answers from before the lock that no page took up are written as soon as there is room."""
@@ -146,12 +174,14 @@ class Desk(QObject):
             self._again.stop()
             return
 
-        def write(store: Store) -> None:
-            for draft in drafts:
-                draft.save(store, author=self.session.author)
+        author = self.session.author
+        self.session.lane.run(
+            lambda store: save_all(drafts, store, author=author),
+            lambda _done: self._written(drafts),
+            lambda _full: None,
+        )
 
-        self.session.lane.run(write, lambda _none: self._written(), lambda _still_full: None)
-
-    def _written(self) -> None:
-        self.held = Held()
+    def _written(self, drafts: tuple[Draft, ...]) -> None:
+        left = tuple(draft for draft in self.held.drafts if draft not in drafts)
+        self.held = Held(left, self.held.since if left else None)
         self.session.notices.news("What waited for room on the disk is saved now.")

@@ -120,6 +120,15 @@ class EntryBinding(Binding):
         name = self._words_for(entry) if entry is not None else "someone"
         return super().written_by(name, device, at)
 
+    def take_over(self, draft: Draft) -> None:
+        """Go on with another draft of the same entry; the controls that show this binding show what is typed there."""
+        before, self.draft = self.draft, draft
+        for path, value in before.typed.items():
+            draft.put(path, value)
+        for path in paths(self.form):
+            if value_at(before.answers, path) != value_at(draft.answers, path):
+                self.changed.emit(str(path))
+
     def refresh(self, entry: Entry[Form]) -> None:
         """Take what the store now holds for every path that is not being typed."""
         before = self.draft.answers

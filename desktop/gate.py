@@ -268,9 +268,11 @@ class Gate(QObject):
         self.locked.emit()
 
         def away(_none: None) -> None:
-            drafts = (*page.pending(), *(draft for draft in desk.held.drafts if draft.pending))
-            since = min(filter(None, (page.unsaved_since(), desk.held.since)), default=None)
+            beside = desk.unsaved()
+            drafts = (*page.pending(), *beside.drafts)
+            since = min(filter(None, (page.unsaved_since(), beside.since)), default=None)
             self._held = Held(drafts, since) if drafts else Held()
+            desk.let_go()
             page.deleteLater()
             desk.deleteLater()
             desk.session.lane.deleteLater()
@@ -304,7 +306,7 @@ class Gate(QObject):
         desk.session.lane.run(lambda _store: None, lambda _none: self._close_saved(desk, page))
 
     def _close_saved(self, desk: Desk, page: Page) -> None:
-        if page.pending() or any(draft.pending for draft in desk.held.drafts):
+        if page.pending() or desk.unsaved().drafts:
             self._ask_before_losing()
             return
         desk.leave()

@@ -18,7 +18,7 @@ from forms.form import About, Form
 from forms.people import InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
 from storage.changes import ChangeSet, StrikeOut
-from storage.drafts import Draft
+from storage.drafts import Draft, save_all
 from storage.signing import AFTER_SIGNING
 from storage.store import Store
 
@@ -159,7 +159,7 @@ class OpenChart(QObject):
         if self._waiting is None and any(b.draft.pending for b in self._bindings.values()):
             self._waiting = self.clock()
         if not self._timer.isActive():
-            self._timer.start()
+            self._timer.start(AUTOSAVE_MS)
         self.changed.emit()
 
     def save(self) -> None:
@@ -169,17 +169,11 @@ class OpenChart(QObject):
         if not drafts:
             return
 
-        def write(store: object) -> ChangeSet | None:
-            written: ChangeSet | None = None
-            for draft in drafts:
-                written = draft.save(store, author=self.author) or written  # type: ignore[arg-type]
-            return written
-
-        self.lane.run(write, self._saved, self._not_saved)
+        self.lane.run(lambda store: save_all(drafts, store, author=self.author), self._saved, self._not_saved)
 
     def _saved(self, written: ChangeSet | None) -> None:
         if any(b.draft.pending for b in self._bindings.values()):
-            self._timer.start()
+            self._timer.start(AUTOSAVE_MS)
             return
         self._waiting = None
         self.saved.emit(written.at if written is not None else self.clock())
@@ -223,9 +217,17 @@ class OpenChart(QObject):
         return tuple(b.draft for b in self._bindings.values() if b.draft.pending)
 
     def adopt(self, drafts: tuple[Draft, ...], since: datetime | None) -> None:
-        """Go on with drafts that a full disk kept from being written before the window was locked."""
+        """Go on with drafts that a full disk kept from being written; since when the oldest of them waits."""
+        if not drafts:
+            return
         for draft in drafts:
+            standing = self._bindings.get(draft.entity)
+            if standing is not None:
+                standing.take_over(draft)
+                continue
             binding = self._bindings[draft.entity] = EntryBinding(self, draft)
             binding.changed.connect(self._typed)
-        self._live, self._waiting = None, since
+        self._live = None
+        self._waiting = min(filter(None, (self._waiting, since)), default=self.clock())
+        self.changed.emit()
         self.save()

@@ -73,6 +73,12 @@ class ChangeSet:
     families: frozenset[str]
     at: datetime
 
+    def with_(self, later: ChangeSet) -> ChangeSet:
+        """One telling of this write and a later one."""
+        return ChangeSet(
+            self.operations + later.operations, self.touched | later.touched, self.families | later.families, later.at
+        )
+
     def __bool__(self) -> bool:
         """Whether anything was written at all."""
         return bool(self.operations)

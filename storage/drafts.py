@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from threading import Lock
 from typing import Any
@@ -16,7 +16,7 @@ from storage.log import canonical
 from storage.steps import TAKEN_BACK
 from storage.store import Store
 
-__all__ = ["Draft"]
+__all__ = ["Draft", "save_all"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,7 @@ class Draft:
         self._typed: dict[Path, _Typed] = {}
         self._attempted: dict[Path, Put] = {}
         self._overtaken: set[Path] = set()
+        self._replaced: set[str] = set()
         self._struck_by_undo = False
         self._ever = False
         self._turn = Lock()
@@ -75,6 +76,12 @@ class Draft:
     def value(self, path: Path) -> Given[Any]:
         """What stands at a path, typed or saved."""
         return value_at(self.answers, path)
+
+    @property
+    def typed(self) -> Mapping[Path, Given[Any]]:
+        """What was typed and is not on disk, by where it belongs."""
+        with self._turn:
+            return {path: typed.value for path, typed in self._typed.items()}
 
     @property
     def pending(self) -> bool:
@@ -129,11 +136,16 @@ class Draft:
                     del self._typed[path]
                 self._overtaken.discard(path)
             if standing is not None:
+                for path, put in puts.items():
+                    self._replaced |= set(put.replaces or ()) - set(standing.heads.get(str(path), ()))
                 self._take(standing, only=set(sent))
         return done
 
     def refresh(self, entry: Entry[Form]) -> None:
-        """Takes what the store now holds for every place that is not being typed; those keep the heads they had."""
+        """Takes what the store now holds for every place that is not being typed; those keep the heads they had.
+
+        An entry read before this draft's own last save is older than the draft and changes nothing where it differs.
+        """
         with self._turn:
             self._struck_by_undo = entry.struck is not None and entry.struck.reason == TAKEN_BACK
             self._take(entry, only=None)
@@ -143,6 +155,8 @@ class Draft:
             if only is not None and path not in only:
                 continue
             now = entry.heads.get(str(path), ())
+            if only is None and self._is_older(now, self._heads.get(str(path), ())):
+                continue
             if path in self._typed and only is None:
                 if now != self._heads.get(str(path), ()):
                     self._overtaken.add(path)
@@ -150,12 +164,35 @@ class Draft:
             self._kept = with_value(self._kept, path, value_at(entry.answers, path))
             self._heads[str(path)] = now
 
+    def _is_older(self, read: tuple[str, ...], known: tuple[str, ...]) -> bool:
+        """Whether heads were read before this draft's own save: a register once written to is never without heads."""
+        return (bool(known) and not read) or not self._replaced.isdisjoint(read)
+
     def _adopt(self, store: Store) -> None:
         """After a save that failed: finds out what of it did reach the disk, so that it is not taken for another's."""
         for path, put in self._attempted.items():
             for head in store.heads(self.entity, path):
                 if head.device == store.device and head.kept == encode(put.value):
                     self._heads[str(path)] = (head.operation,)
+
+
+def save_all(drafts: Iterable[Draft], store: Store, *, author: str) -> ChangeSet | None:
+    """Saves every draft, each as a step of its own; None when there was nothing to write.
+
+    One that cannot be saved keeps none of the others from the disk: the first failure is raised once all were tried.
+    """
+    written: ChangeSet | None = None
+    failed: Exception | None = None
+    for draft in drafts:
+        try:
+            done = draft.save(store, author=author)
+        except Exception as failure:  # noqa: BLE001 - raised below, after the others
+            failed = failed or failure
+            continue
+        written = done if written is None else written if done is None else written.with_(done)
+    if failed is not None:
+        raise failed
+    return written
 
 
 def _on_top(put: Put, heads: tuple[str, ...]) -> Put:

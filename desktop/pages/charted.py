@@ -56,6 +56,6 @@ class ChartPage(Page):
     def adopt(self, drafts: tuple[Draft, ...], since: datetime | None) -> tuple[Draft, ...]:
         """Take up the drafts of this family, or on a page of the practice those of the practice."""
         own = self.home.chart.family
-        mine = tuple(d for d in drafts if own in ((d.place.family or ""), d.entity if own else None))
+        mine = tuple(d for d in drafts if own == (d.entity if d.place.form == "family" else d.place.family or ""))
         self.home.adopt(mine, since)
         return tuple(d for d in drafts if d not in mine)

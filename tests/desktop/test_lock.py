@@ -351,6 +351,55 @@ def test_what_a_full_disk_kept_from_being_written_survives_the_lock(
     assert read(program, lambda store: store.chart(family).person(Family, family)).pets == "two cats"
 
 
+def test_what_a_full_disk_kept_from_being_written_goes_along_to_another_page_and_is_saved_there(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = family_page(program)
+    family = page.home.chart.family
+    write = Store.write
+
+    def full(self: Store, changes: object, *, author: str) -> object:
+        raise DiskFull
+
+    monkeypatch.setattr(Store, "write", full)
+    page.home.binding(Family, entity=family).put("pets", "two cats")
+    program.desk.practice()
+    program.to("practice")
+    assert [draft.value(At("pets")) for draft in program.desk.unsaved().drafts] == ["two cats"]
+    program.desk.family(family)
+    again = program.to("family")
+    assert isinstance(again, FamilyPage)
+    assert again.home.binding(Family, entity=family).value("pets") == "two cats"
+    again.home.binding(Family, entity=family).put("access", "by the mill")
+    monkeypatch.setattr(Store, "write", write)
+    again.home.save()
+    program.idle()
+    kept = read(program, lambda store: store.chart(family).person(Family, family))
+    assert (kept.pets, kept.access) == ("two cats", "by the mill")
+    assert not program.desk.unsaved().drafts
+
+
+def test_after_a_full_disk_an_answer_is_again_written_within_two_seconds(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = family_page(program)
+    binding = page.home.binding(Family, entity=page.home.chart.family)
+    with monkeypatch.context() as no_room:
+        no_room.setattr(Store, "write", _no_room)
+        binding.put("pets", "two cats")
+        page.home.save()
+        program.idle()
+    page.home.save()
+    program.idle()
+    assert not page.pending()
+    binding.put("pets", "three cats")
+    assert page.home._timer.interval() <= 1_000
+
+
+def _no_room(self: Store, changes: object, *, author: str) -> object:
+    raise DiskFull
+
+
 def test_closing_asks_first_while_something_is_not_on_disk(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
     page = family_page(program)
     family = page.home.chart.family

@@ -12,7 +12,7 @@ from forms.chart import Place
 from forms.people import Family
 from forms.weight import WeightReading
 from storage.changes import Change, ChangeSet
-from storage.drafts import Draft
+from storage.drafts import Draft, save_all
 from storage.store import Store
 from storage.troubles import CannotBeKept, DiskFull
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, answers, grams, put
@@ -165,3 +165,54 @@ def test_an_entry_written_again_after_it_was_taken_back_counts_again(store: Stor
     assert again is not None
     assert again.struck is None
     assert again.answers.weight == grams(3220)  # type: ignore[attr-defined]
+
+
+def test_an_entry_read_before_the_last_save_neither_brings_back_the_old_answer_nor_makes_a_conflict(
+    store: Store,
+) -> None:
+    draft = family_draft(store)
+    draft.put(PETS, "A")
+    draft.save(store, author=AUTHOR)
+    read_early = store.entry(FAMILY)
+    assert read_early is not None
+    draft.put(PETS, "A goat")
+    draft.save(store, author=AUTHOR)
+    draft.refresh(read_early)
+    assert draft.value(PETS) == "A goat"
+    draft.put(PETS, "A goat and a hen")
+    draft.save(store, author=AUTHOR)
+    assert answers(store, FAMILY).pets == "A goat and a hen"
+
+
+def test_an_entry_read_before_its_first_answer_was_saved_takes_nothing_away(store: Store) -> None:
+    draft = family_draft(store)
+    read_early = store.entry(FAMILY)
+    assert read_early is not None
+    draft.put(PETS, "A goat")
+    draft.save(store, author=AUTHOR)
+    draft.refresh(read_early)
+    draft.put(PETS, "Two goats")
+    draft.save(store, author=AUTHOR)
+    assert answers(store, FAMILY).pets == "Two goats"
+
+
+def test_one_entry_that_cannot_be_saved_keeps_none_of_the_others_from_the_disk(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    family, weight = family_draft(store), weight_draft(store)
+    family.put(PETS, "A goat")
+    weight.put(Path("weight"), grams(3210))
+    write = store.write
+
+    def not_the_family(changes: Iterable[Change], *, author: str) -> ChangeSet:
+        listed = list(changes)
+        if any(change.entity == FAMILY for change in listed):
+            raise DiskFull
+        return write(listed, author=author)
+
+    monkeypatch.setattr(store, "write", not_the_family)
+    with pytest.raises(DiskFull):
+        save_all((family, weight), store, author=AUTHOR)
+    monkeypatch.undo()
+    assert (family.pending, weight.pending) == (True, False)
+    assert answers(store, WEIGHT).weight == grams(3210)
