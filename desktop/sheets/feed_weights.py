@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from desktop.controls.buttons import Act, ActKind, Link
+from desktop.controls.buttons import Act, Link
 from desktop.controls.layouts import Beside, Flow, Stack, spaced
 from desktop.controls.moons import Half
 from desktop.controls.question import Question
@@ -15,6 +15,7 @@ from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.columns import Columns
+from desktop.sheets.doubt import asked_about
 from desktop.sheets.feed_head import Unchosen
 from desktop.sheets.laid import Laid
 from desktop.sheets.listing import StrikeAsked
@@ -27,6 +28,7 @@ from forms.answers import Conflicted, Moment, Quantity, Side
 from forms.chart import Entry
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import FeedTransfer, at_true_density, feed_transfer
+from forms.practice import Practice
 from forms.units import UNITS, alone
 from forms.weight import WeightReading
 
@@ -51,8 +53,8 @@ def transfer_lines(home: OpenChart, feed: str) -> FeedTransfer:
 
 
 def _reading(c: Compose) -> None:
-    c.ask("weight")
-    c.ask("taken")
+    c.ask("weight", "taken")
+    c.widget(asked_about("weight", "taken"))
     c.row("state", "source")
     c.row("scale_name", "scale_step")
     c.ask("by_whom", "repeat")
@@ -312,18 +314,26 @@ class FeedWeights(Stack):
         return begun
 
     def _same_key(self, slot: _Slot, binding: EntryBinding) -> QWidget | None:
-        """One key that copies how the last weight of this feed was taken; nothing is copied unasked."""
+        """One key that copies how the last weight of this feed was taken, or the usual scale; nothing unasked."""
         others = [e for e in around_feed(self.home, self.feed) if e.id != binding.entity]
-        if not others or self.sealed:
+        words, small, known = "Weighed the same way", "scale, clothes and hands as the weight before", {}
+        if others:
+            known = {name: getattr(others[-1].answers, name) for name in _SAME}
+        else:
+            practice = self.home.chart.one(Practice)
+            words, small = "On the practice’s scale", str(practice.scale_name)
+            known = {"scale_name": practice.scale_name, "scale_step": practice.scale_step}
+        known = {name: value for name, value in known.items() if isinstance(value, str | Quantity)}
+        if self.sealed or not known:
             return None
-        last = others[-1].answers
-        known = {name: getattr(last, name) for name in _SAME if not isinstance(getattr(last, name), Conflicted)}
 
         def copy() -> None:
             for name, value in known.items():
-                if value is not None and binding.value(name) is None:
+                if binding.value(name) is None:
                     binding.put(name, value)
 
-        act = Act("Weighed the same way", small="scale, clothes and hands as the weight before", kind=ActKind.PLAIN)
+        act = Act(words, small=small)
         act.clicked.connect(copy)
-        return act
+        row = QWidget()
+        Flow(row).addWidget(act)
+        return row

@@ -28,10 +28,12 @@ __all__ = ["SCREENS", "Framed"]
 class Framed(QWidget):
     """A visit's page; its store is put away when it goes."""
 
-    def __init__(self, show: Callable[[VisitPage, TwinVisit], None]) -> None:
+    def __init__(
+        self, show: Callable[[VisitPage, TwinVisit], None], make: Callable[[Folder], TwinVisit] = twin_visit
+    ) -> None:
         super().__init__()
         folder = Folder(mkdtemp(prefix="gallery-"))
-        made = twin_visit(folder / "store")
+        made = make(folder / "store")
         self.page = visit_page_of(made)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

@@ -1,0 +1,75 @@
+"""The pages of the gallery from a watched feed to the papers, each over a real store."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.pages.papers import Papers
+from desktop.pages.visit import VisitPage
+from forms.infant import InfantAssessment
+from forms.plan import Plan
+from tests.desktop.gallery_visit import Framed
+from tests.helpers import leaving
+from tests.helpers.kept import found, whole_in_store
+from tests.helpers.twins import TwinVisit
+from tests.helpers.visits import settled
+
+__all__ = ["SCREENS"]
+
+
+def _at(spot: str, page: VisitPage, made: TwinVisit) -> None:
+    leaving.fill(made)
+    page.home.reload()
+    settled(made)
+    leaving.SPOTS[spot](made, page)
+    settled(made)
+
+
+def _drawn(page: VisitPage, made: TwinVisit) -> None:
+    _at("leave-papers", page, made)
+    papers = found(page.middle, Papers)
+    papers.refresh()
+    settled(made)
+    assert papers.shown is not None, papers.told.said()
+
+
+def _nearly(section: str, page: VisitPage, made: TwinVisit) -> None:
+    """All but a few questions answered, as it is in the car."""
+    seen, plan = page.home.binding(InfantAssessment, made.ida), page.home.binding(Plan)
+    for field in ("cord", "skin", "cues"):
+        seen.put(field, None)
+    plan.put("left_with", None)
+    page.home.save()
+    settled(made)
+    page.go("leave", made.ida, section)
+
+
+def _signed(page: VisitPage, made: TwinVisit) -> None:
+    made.store.sign(made.visit, author=made.author)
+    page.home.reload()
+    settled(made)
+    page.go("leave", made.ida, "leave.sign")
+
+
+def _framed(show: Callable[[VisitPage, TwinVisit], None]) -> Callable[[], QWidget]:
+    return partial(Framed, show)
+
+
+def _whole(show: Callable[[VisitPage, TwinVisit], None]) -> Callable[[], QWidget]:
+    return partial(Framed, show, whole_in_store)
+
+
+_SPOTS = (
+    "feed-which", "feed-latch", "feed-weights", "look-parent", "plan-findings", "plan-urgent", "plan-tasks",
+    "plan-amounts", "leave-letter",
+)  # fmt: skip
+SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
+    *((spot, _framed(partial(_at, spot))) for spot in _SPOTS),
+    ("leave-papers", _framed(_drawn)),
+    ("leave-finish", _whole(partial(_nearly, "leave.finish"))),
+    ("leave-sign", _whole(partial(_nearly, "leave.sign"))),
+    ("leave-signed", _whole(_signed)),
+]
