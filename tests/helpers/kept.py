@@ -16,6 +16,7 @@ from forms.ask import paths
 from forms.chart import Chart, Place, entry_id
 from forms.form import Form, value_at
 from forms.infant_history import InfantHistory
+from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.practice import Practice
 from storage.changes import Begin, Change, Put
 from storage.keys import FLOOR
@@ -87,7 +88,11 @@ def whole_in_store(folder: Folder, *, urgent: bool = False) -> TwinVisit:
     dentist = written.put(
         ids(), Place("provider"), full_name="Dr Ottoline Marsh", profession="dentist", phone="555 0177"
     )  # fmt: skip
-    chart = whole_visit.whole()
+    chart = whole_visit.put(whole_visit.whole(), ParentIdentity, "full_name", "Mara Thornquist")
+    chart = whole_visit.put(chart, ParentIdentity, "called_name", "Mara")
+    for field, name in (("legal_name", "Ida Thornquist"), ("called_name", "Ida")):
+        chart = whole_visit.put(chart, InfantIdentity, field, name)
+    chart = whole_visit.put(chart, Family, "family_name", "Thornquist")
     if not urgent:
         for field, count in (("wets_24h", 8), ("stools_24h", 4)):
             chart = whole_visit.put(chart, InfantHistory, field, count)
