@@ -267,6 +267,7 @@ class VisitPage(ChartPage):
     def toggle_shared(self) -> None:
         """Shared view on or off: thread, strip, private sections and phone numbers go, and come back."""
         self.shared = not self.shared
+        self.aside.urgent.hush(on=self.shared)
         self.left.setVisible(not self.shared)
         self._show_acts()
         self._arrange()

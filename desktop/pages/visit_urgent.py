@@ -33,19 +33,25 @@ class UrgentSigns(Stack):
         super().__init__(parent, between=Space.PAD)
         self._home = home
         self.prompts: tuple[Prompt, ...] = ()
+        self._hushed = False
+        self._unsaid: set[Prompt] = set()
+        self._panels: dict[str, UrgentPanel] = {}
         self.hide()
 
     def show_prompts(self, prompts: tuple[Prompt, ...]) -> None:
         """Show these signs, the most urgent first."""
         if prompts == self.prompts:
             return
-        before, self.prompts = self.prompts, prompts
+        self._unsaid = (self._unsaid | set(prompts) - set(self.prompts)) & set(prompts)
+        self.prompts = prompts
         self.clear()
+        self._panels.clear()
         self.setVisible(bool(prompts))
         for person in dict.fromkeys(prompt.person for prompt in prompts):
-            self._add_person(person, [prompt for prompt in prompts if prompt.person == person], before)
+            self._add_person(person, [prompt for prompt in prompts if prompt.person == person])
+        self._say()
 
-    def _add_person(self, person: str, prompts: list[Prompt], before: tuple[Prompt, ...]) -> None:
+    def _add_person(self, person: str, prompts: list[Prompt]) -> None:
         first, *others = prompts
         name = full_name(self._home, person)
         contact = Act("Write down the contact", kind=ActKind.URGENT)
@@ -56,7 +62,7 @@ class UrgentSigns(Stack):
         urgent = Urgent(
             first.level.words, name, (_seen(first),), first.why, first.contact, f"{first.source} ({first.mark})"
         )
-        panel = UrgentPanel(urgent, (contact, paper))
+        panel = self._panels[person] = UrgentPanel(urgent, (contact, paper))
         layout = panel.layout()
         if layout is not None:
             layout.setContentsMargins(Space.PAD, Space.SNUG, Space.PAD, Space.PAD)
@@ -64,8 +70,17 @@ class UrgentSigns(Stack):
         for prompt in others:
             self.add(_Also(prompt))
         self.add(Rule(strong=True))
-        if any(prompt not in before for prompt in prompts):
-            panel.announce()
+
+    def hush(self, *, on: bool) -> None:
+        """In shared view no screen reader says a sign aloud; what came meanwhile is said when it ends."""
+        self._hushed = on
+        self._say()
+
+    def _say(self) -> None:
+        if not self._hushed:
+            for person in dict.fromkeys(prompt.person for prompt in self.prompts if prompt in self._unsaid):
+                self._panels[person].announce()
+            self._unsaid.clear()
 
     def _ask_contact(self, person: str, *_pressed: object) -> None:
         self.contact_asked.emit(person)

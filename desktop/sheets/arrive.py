@@ -110,7 +110,7 @@ def arrive() -> tuple[Section, ...]:
     """The sections of arriving, the same for a parent and for a baby."""
     return (
         Section("arrive.visit", "The visit", Visit, _visit, "Arriving"),
-        Section("arrive.room", "In the room", Present, _room, "Who is in the room"),
+        Section("arrive.room", "In the room", Present, _room, "Who is in the room", Guard.NOT_SHARED),
         Section("arrive.care", "Care", CareConsent, _care, "{own} care: who agrees"),
         Section("arrive.touch", "Touch", TouchConsent, _touch, "Touching {name} today"),
         Section("arrive.home", "Home", Family, _home, "This home", Guard.NOT_SHARED),

@@ -14,7 +14,7 @@ from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.listing import StrikeAsked
-from desktop.sheets.sheet import Build, Compose, Here, Section
+from desktop.sheets.sheet import Build, Compose, Guard, Here, Section
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
@@ -226,7 +226,7 @@ def referral() -> tuple[Section, ...]:
     """The sections of a letter."""
 
     def section(key: str, title: str, build: Build, heading: str) -> Section:
-        return Section(key, title, Referral, build, heading, bind=letter_in_view)
+        return Section(key, title, Referral, build, heading, Guard.NOT_SHARED, bind=letter_in_view)
 
     return (
         section("leave.letter", "Letter", _letter, "A letter about {name}"),

@@ -39,7 +39,7 @@ class Guard(Enum):
     """Who may see a section while others look at the screen."""
 
     OPEN = "open"
-    NOT_SHARED = "not_shared"  # phones, addresses, mood, safety: the tab itself is gone in shared view
+    NOT_SHARED = "not_shared"  # phones, mood, letters, who may hear what: the tab itself is gone in shared view
 
 
 @dataclass(frozen=True, slots=True)

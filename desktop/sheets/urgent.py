@@ -13,7 +13,7 @@ from desktop.controls.layouts import Flow, Stack
 from desktop.controls.segments import Segments
 from desktop.controls.shown import answer_words
 from desktop.controls.words import Rule, Words
-from desktop.sheets.sheet import Compose, Here, Listed, Section
+from desktop.sheets.sheet import Compose, Guard, Here, Listed, Section
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Conflicted
 from forms.ask import ask_of
@@ -179,5 +179,5 @@ def _urgent(c: Compose) -> None:
 
 
 def urgent() -> Section:
-    """The section of what was done about urgent signs."""
-    return Section("plan.urgent", "Urgent", UrgentContact, _urgent, "Urgent signs of {name}")
+    """The section of what was done about urgent signs; some of them rest on what was told in private."""
+    return Section("plan.urgent", "Urgent", UrgentContact, _urgent, "Urgent signs of {name}", Guard.NOT_SHARED)

@@ -9,8 +9,10 @@ from desktop.sheets.moments import every_section
 from desktop.sheets.sheet import Guard, Placed, opened_by
 from forms.ask import asks
 from forms.consent import CareConsent, Release, TouchConsent
+from forms.contact import UrgentContact
 from forms.form import Form, catalog
 from forms.people import Family, ParentIdentity
+from forms.referral import Referral
 from forms.visit import Present, Visit
 
 ELSEWHERE: dict[str, str] = {
@@ -51,6 +53,11 @@ def test_a_phone_number_and_an_address_stand_on_no_page_of_the_shared_view() -> 
     for section in every_section():
         if section.guard is Guard.OPEN:
             assert not kept & set(Placed.by(section).fields), section.key
+
+
+def test_letters_releases_urgent_contacts_and_who_may_hear_what_stand_on_no_page_of_the_shared_view() -> None:
+    kept = (Referral, Release, UrgentContact, Present)
+    assert {section.guard for section in every_section() if section.form in kept} == {Guard.NOT_SHARED}
 
 
 def test_no_two_sections_share_a_key() -> None:

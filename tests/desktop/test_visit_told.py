@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from desktop.controls.banner import Banner
+from desktop.controls.banner import Banner, UrgentPanel
 from desktop.controls.buttons import Act
 from desktop.pages.visit import VisitPage
 from desktop.pages.visit_middle import field_in_focus
@@ -17,6 +18,7 @@ from forms.consent import TouchConsent
 from forms.contact import UrgentContact
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
+from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
 from storage.changes import Put
 from tests.helpers import kit_walk
@@ -106,6 +108,25 @@ def test_a_veil_that_is_open_is_shut_by_the_shared_view(page: VisitPage, twins: 
     assert page.middle.page is not None
     assert all(not veil.is_open() for veil in page.middle.page._veils)
     assert "4 Bell Row" not in said(page)
+
+
+def test_in_shared_view_an_urgent_sign_is_neither_shown_nor_said_aloud_until_the_view_ends(
+    page: VisitPage, twins: TwinVisit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said_aloud: list[str] = []
+    monkeypatch.setattr(UrgentPanel, "announce", lambda panel: said_aloud.append(panel.accessibleName()))
+    page.go("plan", twins.mara, "plan.goal")
+    page.toggle_shared()
+    page.home.binding(ParentHistory, twins.mara).put("mood_signs", ("harm_thoughts",))
+    kit_walk.settle()
+    page._add_up()
+    assert said_aloud == []
+    assert "harm" not in said(page)
+    assert page.middle.tabs is not None
+    assert "plan.urgent" not in page.middle.tabs.options()
+    assert "Something waits for you." in said(page.told)
+    page.toggle_shared()
+    assert said_aloud == ["Emergency: Mara Thornquist"]
 
 
 def test_declined_touch_stands_over_the_page_all_the_while(page: VisitPage, twins: TwinVisit) -> None:
