@@ -20,8 +20,8 @@ _PUBLISHED = (
     "Late preterm baby, each feed: first day 5 to 10 mL; after that 10 to 30 mL.",
 )
 _SOURCE = (
-    "Published amounts for supplementary feeds of healthy term babies, as reprinted by a paediatric hospital (S; which "
-    "column is which is from memory, M). For comparison only; nothing is filled in from here."
+    "A table of supplementary volumes as reprinted in Hospital Pediatrics (S; which column is which is from memory, M). "
+    "For comparison only; nothing is filled in from here."
 )
 
 
