@@ -32,6 +32,10 @@ _ALWAYS: Final = ("sleepy", "no_wet_8h", "yellow", "stools")
 """Signs printed even when nobody ticked them: NG143 and the S2 row on jaundice; stools from memory (M)."""
 
 
+_BABYS_OWN: Final = "your baby’s doctor or clinic"
+_PARENTS_OWN: Final = "your own doctor or midwife"
+
+
 class NoEmergencyNumber(Trouble):
     """The practice has not said what a family dials."""
 
@@ -81,12 +85,16 @@ def _provider(said: Said, person: str, *fields: str) -> str:
 
 
 def _baby_provider(said: Said, babies: Iterable[Entry[InfantIdentity]]) -> str:
-    found = {_provider(said, baby.id, "primary_provider") for baby in babies} - {""}
-    return " or ".join(sorted(found))
+    """The babies' provider; where they have several, each with the name of whom it is for; "" if there is none."""
+    found: dict[str, list[str]] = {}
+    for baby in babies:
+        found.setdefault(_provider(said, baby.id, "primary_provider"), []).append(said.called(baby.answers))
+    found.pop("", None)
+    return next(iter(found)) if len(found) == 1 else " or ".join(f"{p} for {one_of(of)}" for p, of in found.items())
 
 
 def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
-    """One box for what must be acted on at once, one for what must be acted on today; none when nothing was seen.
+    """One box for what must be acted on at once, one for each provider to be called today; none when nothing was seen.
 
     What was told in private puts nothing on a paper that others read; the numbers for it are always in the call box.
     """
@@ -97,18 +105,20 @@ def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
     made = []
     if urgent:
         made.append(Alarm(f"Call {dial.emergency} or go to the emergency department now", _seen(said, urgent)))
-    if today:
-        babies = said.chart.all(InfantIdentity)
-        whom = _baby_provider(said, babies) if any(_about_baby(said, p) for p in today) else ""
-        parents = [_parent_provider(said, parent.id) for parent in said.chart.all(ParentIdentity)]
-        whom = whom or next(filter(None, parents), "") or "your doctor or midwife"
-        made.append(Alarm(f"Call {whom}, today", (*_seen(said, today), _nobody_answers(dial))))
+    by_provider: dict[str, list[Prompt]] = {}
+    for prompt in today:
+        by_provider.setdefault(_whom(said, prompt.person), []).append(prompt)
+    for whom, some in by_provider.items():
+        made.append(Alarm(f"Call {whom}, today", (*_seen(said, tuple(some)), _nobody_answers(dial))))
     return tuple(made)
 
 
-def _about_baby(said: Said, prompt: Prompt) -> bool:
-    found = said.chart.by_id(prompt.person)
-    return found is not None and isinstance(found.answers, InfantIdentity)
+def _whom(said: Said, person: str) -> str:
+    """Whom to call about one person: that person's own provider, never another one's."""
+    found = said.chart.by_id(person)
+    if found is not None and isinstance(found.answers, InfantIdentity):
+        return _provider(said, person, "primary_provider") or _BABYS_OWN
+    return _parent_provider(said, person) or _PARENTS_OWN
 
 
 def _seen(said: Said, some: tuple[Prompt, ...]) -> tuple[Words, ...]:
@@ -166,7 +176,7 @@ def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Word
     provider = _baby_provider(said, babies)
     signs = _ticked(said, plan, "watch_baby", _ALWAYS)
     warm = "" if young else f"; {_heat(said, '39.0', '102.2')} or more"
-    whom = provider or "your baby’s doctor or clinic"
+    whom = provider or _BABYS_OWN
     return [
         join(strong(f"Call {dial.emergency} now"), now_if),
         join(strong(f"Call {whom}, today,"), f" for any of these: {signs}{warm}."),
@@ -187,7 +197,7 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
         if not found[parent.id] and len(found) > 1 and any(found.values()):
             continue
         name = said.called(parent.answers)
-        whom = found[parent.id] or "your own doctor or midwife"
+        whom = found[parent.id] or _PARENTS_OWN
         also = f" Also: {signs}." if signs and not lines else ""
         lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}"))
     harm = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from forms.chart import Chart, entry_id
 from forms.clinical.prompts import prompts
 from forms.infant import InfantAssessment
+from forms.infant_history import InfantHistory
 from forms.papers.call_now import call_now
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import words_of
@@ -66,6 +67,28 @@ def test_what_was_seen_today_stands_before_the_list() -> None:
     page = said(t.whole(t.entry(InfantAssessment, t.JUNO, waking="cannot_be_woken"), signed=False))
     assert page.index("go to the emergency department now") < page.index("Call now if")
     assert "Juno: " in page
+
+
+def test_each_sign_of_today_stands_under_the_provider_of_the_person_it_was_seen_on() -> None:
+    chart = t.whole(
+        t.entry(InfantHistory, t.IDA, stool_colour=("pale",)),
+        t.entry(InfantHistory, t.JUNO, stool_colour=("red",)),
+        t.entry(ParentHistory, t.MARA, systolic=145, diastolic=85),
+        t.entry(ParentHistory, t.JONAS, warning_signs=("leg",)),
+        t.entry(CareTeam, t.JUNO, visit=None, primary_provider=t.THROAT),
+        signed=False,
+    )
+    page = said(chart)
+    boxes = page[page.index("Call Dr Amadi, 555 0134, today") : page.index("Call now if")]
+    for whom, seen in (
+        ("Call Dr Amadi, 555 0134, today", "Ida: Pale, white or grey stool"),
+        ("Call Dr Sorrel Quince, 555 0161, today", "Juno: Blood in the stool"),
+        ("Call Bea Holloway, 555 0177, today", "Mara: Blood pressure"),
+        ("Call your own doctor or midwife, today", "Jonas: Leg"),
+    ):
+        box = boxes[boxes.index(whom) :]
+        assert seen in box[: box.index("If nobody answers")]
+    assert "Call Dr Amadi, 555 0134 for Ida or Dr Sorrel Quince, 555 0161 for Juno, today," in page
 
 
 def test_a_danger_told_in_private_leaves_no_trace_and_its_numbers_are_always_there() -> None:
