@@ -26,7 +26,7 @@ from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
 from forms.practice import Practice
 from forms.units import UNITS, alone
-from forms.weight import WeightReading
+from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Figure", "figures"]
 
@@ -128,9 +128,11 @@ def _at(reading: WeightReading) -> datetime:
 
 
 def _readings(chart: Chart, person: str, at: datetime, now: datetime) -> _Readings:
-    """Weights up to the visit. Those around feeds, which may be dressed, count only while there are no others."""
+    """Weights up to the visit. Those around feeds, which may be dressed, serve the transfer and nothing else."""
     every_one = [entry.answers for entry in chart.all(WeightReading, person) if entry.answers.weight is not None]
-    plain = [reading for reading in every_one if not every(reading.feed)] or every_one
+    plain = [reading for reading in every_one if not is_around_feed(reading)]
+    if every_one and not plain:
+        return _Readings((), NoFigure("only weighed around a feed so far"))
     if any(isinstance(reading.taken, Conflicted) for reading in plain):
         return _Readings((), NoFigure("unresolved: two times stand for a weight", unresolved=True))
     timed = [r for r in plain if isinstance(r.taken, Moment) and (_at(r) <= at or at >= now)]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from forms.answers import Given, Moment, Quantity
+from forms.answers import Given, Moment, Quantity, every
 from forms.ask import (
     Coded,
     Need,
@@ -26,7 +26,7 @@ from forms.ask import (
 )
 from forms.form import About, Form, declared
 
-__all__ = ["HIGHEST", "LOWEST", "WeightReading"]
+__all__ = ["HIGHEST", "LOWEST", "WeightReading", "is_around_feed"]
 
 # 300 to 25,000 g: house bounds, no source. They refuse a slip of a digit, not an unusual baby.
 LOWEST, HIGHEST = 300, 25_000
@@ -98,3 +98,12 @@ class WeightReading(Form):
         paper=CLINICAL, code=PART,
     )  # fmt: skip
     kept_after_asking: Given[str] = text("Asked about this weight; the answer", paper=KEPT, code=PART)
+
+
+def is_around_feed(reading: WeightReading) -> bool:
+    """Whether a reading was taken around a feed, by any value that stands.
+
+    It serves the difference between before and after, mostly in clothes, and is no weight of the baby's body: it stands
+    in no percent from birth, no gain and no line of weights.
+    """
+    return bool(every(reading.feed))

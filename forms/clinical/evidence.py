@@ -26,7 +26,7 @@ from forms.people import InfantIdentity
 from forms.practice import Practice
 from forms.taking_part import head_of
 from forms.units import exact
-from forms.weight import WeightReading
+from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Baby", "Feeder", "Weighed", "babies_possible", "feeder", "picks", "time_of", "zone_of"]
 
@@ -67,10 +67,14 @@ def zone_of(chart: Chart) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """One weighing: the lowest of the grams that stand for it, and when (the visit's time if that is not known)."""
+    """One weighing: the lowest of the grams that stand for it, and when (the visit's time if that is not known).
+
+    `at_most`: in clothes or around a feed, so that the baby itself weighed no more than this.
+    """
 
     grams: int
     at: datetime
+    at_most: bool = False
 
 
 @dataclass(frozen=True)
@@ -113,15 +117,24 @@ class Baby:
 
     @cached_property
     def latest(self) -> Weighed | None:
-        """The latest weighing; of one visit's weights the lowest, so that clothes or a feed hide no loss."""
+        """The latest weighing; of one visit's weights the lowest, so that clothes or a feed hide no loss.
+
+        A weight in clothes or around a feed never makes a loss smaller that an earlier weight without showed; it counts
+        where it shows a larger one.
+        """
         if not self.weighed:
             return None
-        last = max(w.at for w in self.weighed)
+        last = max(w.at for w in self._bare)
         return min((w for w in self.weighed if last - w.at <= ONE_SITTING), key=lambda w: w.grams)
+
+    @cached_property
+    def _bare(self) -> tuple[Weighed, ...]:
+        """The weights of the baby itself; those in clothes or around a feed only while there are no others."""
+        return tuple(w for w in self.weighed if not w.at_most) or self.weighed
 
     def before(self, at: datetime, gap: timedelta) -> Weighed | None:
         """The last weighing at least `gap` before a time."""
-        earlier = [w for w in self.weighed if at - w.at >= gap]
+        earlier = [w for w in self._bare if at - w.at >= gap]
         return max(earlier, key=lambda w: (w.at, w.grams)) if earlier else None
 
     @cached_property
@@ -239,7 +252,7 @@ def _weighed(chart: Chart, baby: str, at: datetime, now: datetime) -> Iterator[W
         times = [moment.at for moment in every(reading.taken)]
         when = max(times, default=at)
         if grams and (when <= at or at >= now):
-            yield Weighed(min(grams), when)
+            yield Weighed(min(grams), when, is_around_feed(reading) or "clothes" in picks(reading.state))
 
 
 def babies_possible(chart: Chart, person: str, now: datetime) -> tuple[Baby, ...]:

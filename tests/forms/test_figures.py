@@ -188,6 +188,12 @@ def test_a_weight_around_a_feed_is_not_the_babys_weight_while_there_is_another()
     assert {f.id: f for f in figures(chart, NOW, BABY)}["weight"].big == "3,390 g"
 
 
+def test_with_weights_around_a_feed_alone_there_is_no_weight_percent_or_gain() -> None:
+    strip = {f.id: f for f in figures(charted(*feed_weights(*ROWS)), NOW, BABY)}
+    for name in ("weight", "percent", "gain"):
+        assert (strip[name].big, strip[name].small) == ("–", ("only weighed around a feed so far",))
+
+
 def test_output_stands_against_the_row_of_the_day_and_a_blank_is_not_a_zero() -> None:
     def output(**told: Any) -> Figure:
         history = entry(entry_id(InfantHistory, VISIT, (BABY,)), InfantHistory(**told), BABY, visit=VISIT)

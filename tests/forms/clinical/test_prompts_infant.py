@@ -235,6 +235,20 @@ def test_of_one_visits_weights_the_lowest_counts_and_a_struck_one_never() -> Non
     assert "infant_loss_10" in fired(repeated)
 
 
+def test_a_later_weight_in_clothes_or_around_a_feed_hides_no_loss_and_shows_a_larger_one() -> None:
+    bare = weight(3600, NOW - timedelta(hours=20))
+    for how in ({"state": "clothes"}, {"state": "dry_diaper", "feed": "c" * 32}):
+        assert "infant_loss_10" in fired(charted(bare, weight(3800, NOW - timedelta(minutes=5), **how)))
+        assert "infant_loss_12_5" in fired(charted(bare, weight(3500, NOW - timedelta(minutes=5), **how)))
+        assert "infant_loss_10" in fired(charted(weight(3600, NOW - timedelta(minutes=5), **how)))
+
+
+def test_a_weight_in_clothes_is_no_earlier_weight_to_have_lost_from() -> None:
+    dressed, now = weight(4300, NOW - timedelta(days=4), state="clothes"), weight(4100, NOW - timedelta(minutes=5))
+    assert "infant_not_gaining" not in fired(charted(dressed, now, hours=20 * DAY))
+    assert "infant_not_gaining" in fired(charted(weight(4300, NOW - timedelta(days=4)), now, hours=20 * DAY))
+
+
 def test_a_later_weight_outdates_an_earlier_loss() -> None:
     chart = charted(weight(3500, NOW - timedelta(days=3)), losing=3900, hours=7 * DAY)
     assert fired(chart) == {}
