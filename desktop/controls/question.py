@@ -22,6 +22,9 @@ from forms.form import is_open
 
 __all__ = ["Question", "follow_ups_of", "question_for", "when_words"]
 
+_NAMED = 3
+"""More answers than this that open a follow-up are not named one by one."""
+
 
 def follow_ups_of(binding: Binding, field: str) -> tuple[str, ...]:
     """The fields that `field` opens directly, in declared order."""
@@ -32,13 +35,25 @@ def when_words(trigger: Ask, when: When) -> str:
     """What opens a follow-up, in words: "if sore or cracked", "if 4 or more", "once answered"."""
     if when.answered:
         return "once answered"
+    others = [code for code in trigger.options if code not in trigger.alone]
+    if len(when.one_of) > 1 and set(when.one_of) == set(others) and trigger.alone:
+        return "if any of these"
+    if len(when.one_of) > _NAMED:
+        return "by what is picked"
     words = [
-        ("yes" if code else "no") if isinstance(code, bool) else trigger.options.get(code, code).lower()
+        ("yes" if code else "no") if isinstance(code, bool) else _inside(trigger.options.get(code, code))
         for code in when.one_of
     ]
     if when.at_least is not None:
         words.append("any" if when.at_least == 1 else f"{when.at_least} or more")
+    if when.at_most is not None:
+        words.append(f"{when.at_most} or less")
     return f"if {' or '.join(words)}"
+
+
+def _inside(words: str) -> str:
+    """Words as they stand inside a sentence; an abbreviation keeps its capitals."""
+    return words if words[1:2].isupper() else words[:1].lower() + words[1:]
 
 
 class Question(QWidget):
