@@ -20,7 +20,7 @@ _PUBLISHED = (
     "Late preterm baby, each feed: first day 5 to 10 mL; after that 10 to 30 mL.",
 )
 _SOURCE = (
-    "A table of supplementary volumes as reprinted in Hospital Pediatrics (S; which column is which is from memory, M). "
+    "A table of supplementary volumes, reprinted in Hospital Pediatrics (S; which column is which is from memory, M). "
     "For comparison only; nothing is filled in from here."
 )
 
