@@ -14,7 +14,7 @@ from desktop.controls.buttons import Act, ActKind
 from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
 from desktop.pages.visit_aside import Aside
-from desktop.pages.visit_feed import began_now, running_since
+from desktop.pages.visit_feed import began_now, running_since, to_observe
 from desktop.pages.visit_left import Left
 from desktop.pages.visit_middle import Middle, field_in_focus
 from desktop.pages.visit_name import NameAcross
@@ -248,6 +248,8 @@ class VisitPage(ChartPage):
         """Begin the observation of a feed: its start is now, by this key, where it is clear who feeds whom."""
         who = self.spot.who
         self.go("feed", who, "feed.which")
+        if self.middle.page is not None and to_observe(self.home, self.middle.page.binding, who):
+            self.go("feed", who, "feed.which")
         if self.middle.page is not None:
             began_now(self.middle.page.binding)
 

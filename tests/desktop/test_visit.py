@@ -186,6 +186,27 @@ def test_one_key_begins_the_observation_of_a_feed_now(page: VisitPage, twins: Tw
     assert page.running_feed() is None
 
 
+def test_the_same_key_begins_another_feed_once_the_first_is_over(page: VisitPage, twins: TwinVisit) -> None:
+    page.go("story", twins.ida)
+    page.begin_observing()
+    first = page.home.chart.all(FeedObservation)[0].id
+    twins.clock.pass_by(minutes=20)
+    page.begin_observing()
+    assert len(page.home.chart.all(FeedObservation)) == 1
+    watched = page.home.binding(FeedObservation, entity=first)
+    watched.put("latched@left", twins.at(0.1))
+    watched.put("let_go@left", twins.at(0.2))
+    watched.put("latched@right", twins.at(0.25))
+    assert page.running_feed() == twins.at().at
+    watched.put("let_go@right", twins.at(0.3))
+    assert page.running_feed() is None
+    page.begin_observing()
+    assert [feed.answers.began for feed in page.home.chart.all(FeedObservation)] == [
+        twins.at(),
+        Moment(twins.clock(), "America/New_York"),
+    ]
+
+
 def test_the_key_for_the_other_side_turns_the_side_in_view(page: VisitPage, qtbot: QtBot) -> None:
     before = InView.of(page.home).side
     QTest.keyClick(page, Qt.Key.Key_F4)
