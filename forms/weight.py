@@ -16,6 +16,7 @@ from forms.ask import (
     Paper,
     Printed,
     When,
+    ask_of,
     choice,
     line,
     moment,
@@ -26,7 +27,7 @@ from forms.ask import (
 )
 from forms.form import About, Form, declared
 
-__all__ = ["HIGHEST", "LOWEST", "WeightReading", "is_around_feed"]
+__all__ = ["HIGHEST", "LOWEST", "WeightReading", "around_feed_words", "is_around_feed"]
 
 # 300 to 25,000 g: house bounds, no source. They refuse a slip of a digit, not an unusual baby.
 LOWEST, HIGHEST = 300, 25_000
@@ -107,3 +108,15 @@ def is_around_feed(reading: WeightReading) -> bool:
     in no percent from birth, no gain and no line of weights.
     """
     return bool(every(reading.feed))
+
+
+def around_feed_words(reading: WeightReading) -> str:
+    """How a reading belongs to a feed: "around a feed, before, the feeder's left"; "" for one that does not."""
+    if not is_around_feed(reading):
+        return ""
+    said = ["around a feed"]
+    for name in ("feed_point", "feed_side"):
+        options = ask_of(WeightReading, name).options
+        given = " or ".join(options[code] for code in every(getattr(reading, name)))
+        said.append(f"{given[:1].lower()}{given[1:]}")
+    return ", ".join(words for words in said if words)

@@ -2,48 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from types import MappingProxyType
 
 from forms.answers import Conflicted, Given, Moment, Quantity
-from forms.chart import Chart
+from forms.chart import Chart, Entry
 from forms.clinical.age import age, age_in_days
 from forms.clinical.prompts import open_prompts
 from forms.clinical.result import NoFigure
 from forms.clinical.rule import Prompt
+from forms.form import Form
 from forms.note import Why, blanks
 from forms.people import InfantIdentity
 from forms.visit import Visit
-from forms.weight import WeightReading
+from forms.weight import WeightReading, around_feed_words, is_around_feed
 from storage.projections import FamilyLine
 from storage.store import Store
 from sync.handoff.seals import root_waits
 
-__all__ = ["CaseLine", "Caseload", "Point", "Trace", "Unfinished", "read_caseload", "traces_of"]
+__all__ = ["CaseLine", "Caseload", "Point", "Reading", "Trace", "Unfinished", "read_caseload", "traces_of"]
 
+_DRESSED: Mapping[str, str] = MappingProxyType({"clothes": "in clothes", "unknown": "clothes not known"})
 SOON_DAYS = 7
 """A follow-up within so many days puts a family into the first section; a house rule."""
 
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """One weight of a baby: when, whole grams, and whether it was seen on the scale."""
+    """One weight of a baby: when, whole grams, whether it was seen on the scale, and in what the baby was weighed."""
 
     at: datetime
     grams: int
     seen: bool
+    dressed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading that is no part of a baby's line: taken around a feed, or struck out; `words` say which and why."""
+
+    at: datetime
+    grams: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """A baby's weights, oldest first. `shape` is the code of its tag; `disputed` counts weights with two values."""
+    """A baby's weights, oldest first. `shape` is the code of its tag; `disputed` counts weights with two values.
+
+    `untimed` counts weights whose time is not written yet.
+    `beside` are the readings that are no part of the line: those around feeds, and those struck out.
+    """
 
     baby: str
     name: str
     shape: str
     points: tuple[Point, ...]
     disputed: int = 0
+    untimed: int = 0
+    beside: tuple[Reading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +103,22 @@ class Caseload:
 
 def _point(answers: WeightReading) -> Point | None:
     weight, taken = answers.weight, answers.taken
-    if not isinstance(weight, Quantity) or not isinstance(taken, Moment):
+    if not isinstance(weight, Quantity) or not isinstance(taken, Moment) or is_around_feed(answers):
         return None
-    return Point(taken.at, weight.base, answers.source == "seen")
+    dressed = _DRESSED.get(answers.state, "") if isinstance(answers.state, str) else ""
+    return Point(taken.at, weight.base, answers.source == "seen", dressed)
+
+
+def _beside(entry: Entry[Form]) -> Reading | None:
+    """A reading that was struck out or taken around a feed, with its words; None for a weight of the baby's line."""
+    answers = entry.answers
+    if not isinstance(answers, WeightReading):
+        return None
+    weight, taken = answers.weight, answers.taken
+    words = f"struck out: {entry.struck.reason}" if entry.struck is not None else around_feed_words(answers)
+    if not words or not isinstance(weight, Quantity) or not isinstance(taken, Moment):
+        return None
+    return Reading(taken.at, weight.base, words)
 
 
 def _named(infant: InfantIdentity) -> str:
@@ -103,12 +135,20 @@ def traces_of(chart: Chart) -> tuple[Trace, ...]:
             points.append(Point(infant.born.at, infant.birth_weight.base, seen=False))
         disputed = sum(_disputed(w.answers) for w in chart.all(WeightReading, entry.id))
         shape = infant.tag_shape if isinstance(infant.tag_shape, str) else "circle"
-        found.append(Trace(entry.id, _named(infant), shape, tuple(sorted(points, key=lambda p: p.at)), disputed))
+        own = (_beside(one) for one in chart.entries if one.place.subjects == (entry.id,))
+        untimed = sum(_untimed(w.answers) for w in chart.all(WeightReading, entry.id))
+        line = tuple(sorted(points, key=lambda p: p.at))
+        beside = tuple(sorted(filter(None, own), key=lambda one: one.at))
+        found.append(Trace(entry.id, _named(infant), shape, line, disputed, untimed, beside))
     return tuple(found)
 
 
 def _disputed(answers: WeightReading) -> bool:
     return isinstance(answers.weight, Conflicted) or isinstance(answers.taken, Conflicted)
+
+
+def _untimed(answers: WeightReading) -> bool:
+    return isinstance(answers.weight, Quantity) and not isinstance(answers.taken, Moment | Conflicted)
 
 
 def _ages(chart: Chart, now: datetime, zone: str) -> str:

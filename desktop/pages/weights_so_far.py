@@ -1,13 +1,18 @@
-"""The weights of a family's babies in figures: when, how much, from where, and the line they make."""
+"""The weights of a family's babies in figures: when, how much, from where, and the line they make.
+
+Readings around feeds and those struck out stand apart from them, said for what they are.
+"""
 
 from __future__ import annotations
+
+from datetime import datetime
 
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desktop.controls.layouts import Stack
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Words
-from desktop.pages.caselines import Trace
+from desktop.pages.caselines import Point, Trace
 from desktop.pages.trace import WeightTrace
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
@@ -29,10 +34,10 @@ class WeightsSoFar(Stack):
             return
         self._shown = traces
         self.clear()
-        if not any(trace.points for trace in traces):
+        if not any(_holds(trace) for trace in traces):
             self.add(Words("None yet. They are weighed at a visit.", ink=Role.SOFT_INK))
         for trace in traces:
-            if trace.points:
+            if _holds(trace):
                 self._baby(trace)
 
     def _baby(self, trace: Trace) -> None:
@@ -40,13 +45,30 @@ class WeightsSoFar(Stack):
         if trace.disputed:
             many = "One weight is" if trace.disputed == 1 else f"{trace.disputed} weights are"
             self.add(Words(f"{many} not shown: two values stand.", ink=Role.WELD))
+        if trace.untimed:
+            many = "One weight is" if trace.untimed == 1 else f"{trace.untimed} weights are"
+            self.add(Words(f"{many} not shown: the time is not written yet.", ink=Role.WELD))
+        self._table([(point.at, point.grams, _known(point)) for point in reversed(trace.points)], strong=True)
+        if trace.beside:
+            self.add(Words("Not in the line", size=Size.SMALL, ink=Role.SOFT_INK))
+            self._table([(one.at, one.grams, one.words) for one in reversed(trace.beside)], strong=False)
+
+    def _table(self, rows: list[tuple[datetime, int, str]], *, strong: bool) -> None:
         table = QWidget()
         grid = QGridLayout(table)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(Space.WIDE)
         grid.setColumnStretch(2, 1)
-        for row, point in enumerate(reversed(trace.points)):
-            grid.addWidget(Words(moment_words(Moment(point.at, self._zone)), ink=Role.SOFT_INK), row, 0)
-            grid.addWidget(Words(f"{point.grams:,} g", size=Size.BASE, strong=True), row, 1)
-            grid.addWidget(Words("seen on the scale" if point.seen else "told or read", ink=Role.SOFT_INK), row, 2)
+        for row, (at, grams, words) in enumerate(rows):
+            grid.addWidget(Words(moment_words(Moment(at, self._zone)), ink=Role.SOFT_INK), row, 0)
+            grid.addWidget(Words(f"{grams:,} g", size=Size.BASE, strong=strong), row, 1)
+            grid.addWidget(Words(words, ink=Role.SOFT_INK), row, 2)
         self.add(table)
+
+
+def _holds(trace: Trace) -> bool:
+    return bool(trace.points or trace.beside or trace.disputed or trace.untimed)
+
+
+def _known(point: Point) -> str:
+    return ", ".join(part for part in ("seen on the scale" if point.seen else "told or read", point.dressed) if part)

@@ -25,9 +25,12 @@ from forms.clinical.weight import percent_from_birth
 from forms.infant import InfantAssessment
 from forms.people import InfantIdentity
 from forms.units import shown
-from forms.weight import WeightReading
+from forms.weight import WeightReading, around_feed_words, is_around_feed
 
 __all__ = ["weigh_baby"]
+
+
+_NO_PERCENT = "Taken around a feed: it serves the difference between before and after, and no percent from birth."
 
 
 class _Whose(QWidget):
@@ -71,7 +74,12 @@ class _FromBirth(Stack):
         baby = self._here.home.chart.person(InfantIdentity, self._here.who)
         given = self._here.binding.value("weight")
         found = percent_from_birth(baby.birth_weight, given)
-        if isinstance(found, NoFigure):
+        reading = self._here.binding.draft.answers
+        assert isinstance(reading, WeightReading)
+        if is_around_feed(reading):
+            self.figure.hide()
+            self.under.say(_NO_PERCENT)
+        elif isinstance(found, NoFigure):
             self.figure.hide()
             self.under.say("" if given is None else f"No percent from birth: {found.why}.")
         else:
@@ -117,6 +125,9 @@ def _from_birth(home: OpenChart, entry: Entry[WeightReading]) -> str:
     baby = home.chart.person(InfantIdentity, entry.place.subjects[0])
     found = percent_from_birth(baby.birth_weight, entry.answers.weight)
     said = f"No percent from birth: {found.why}" if isinstance(found, NoFigure) else f"{found.text} from birth"
+    around = around_feed_words(entry.answers)
+    if around:
+        said = around[:1].upper() + around[1:]
     binding = home.binding(WeightReading, *entry.place.subjects, entity=entry.id)
     asked = open_doubts(home, binding, ("weight", "taken"), entry.place.subjects[0])
     return " ".join((f"{said}.", *asked))

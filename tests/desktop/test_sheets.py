@@ -146,6 +146,21 @@ def test_a_weight_repeats_the_name_and_works_the_percent_out_as_it_is_typed(
     assert weights(home, twins.ida)[-1] == 2079
 
 
+def test_a_weight_around_a_feed_has_no_percent_from_birth_on_the_weighing_page(
+    home: OpenChart, qtbot: QtBot, twins: TwinVisit
+) -> None:
+    before = home.begin(WeightReading, twins.ida)
+    for path, value in (("feed", "c" * 32), ("feed_side", "left"), ("feed_point", "before")):
+        before.put(path, value)
+    before.put("weight", Quantity("2664", "g", 2664))
+    page = laid(home, qtbot, "weigh.scale", twins.ida)
+    listing(page).open(before.entity)
+    shown = said(page)
+    assert "Around a feed, before, the feeder's left." in shown
+    assert "Taken around a feed" in shown
+    assert "15.3 %" not in shown  # (2664 - 2310) / 2310, arithmetic (C)
+
+
 def test_a_weight_that_jumps_is_asked_about_once_and_then_kept_as_typed_with_the_answer(
     home: OpenChart, qtbot: QtBot, twins: TwinVisit
 ) -> None:
