@@ -197,6 +197,7 @@ class Placed:
     form: type[Form]
     fields: list[tuple[type[Form], str]] = field(default_factory=list)
     veiled: set[tuple[type[Form], str]] = field(default_factory=set)
+    listed: set[tuple[type[Form], str]] = field(default_factory=set)
 
     @classmethod
     def by(cls, section: Section) -> Placed:
@@ -235,15 +236,17 @@ class Placed:
 
     def part(self, form: type[Form], build: Build) -> None:
         """Writes down what the part places of its form."""
-        build(Placed(form, self.fields, self.veiled))
+        build(Placed(form, self.fields, self.veiled, self.listed))
 
     def by_side(self, build: Build) -> None:
         """Writes down the questions; the switch places nothing."""
         build(self)
 
     def entries(self, form: type[Form], build: Build, listed: Listed) -> None:
-        """Writes down what one entry of the list places."""
+        """Writes down what one entry of the list places, and that it stands in a list."""
+        before = len(self.fields)
         self.part(form, build)
+        self.listed.update(self.fields[before:])
 
     def widget(self, make: Callable[[Here], QWidget], *fields: str) -> None:
         """Writes down the fields the crafted thing says it takes."""

@@ -30,8 +30,6 @@ def _goal(c: Compose) -> None:
 
 def _health(c: Compose) -> None:
     c.ask("conception_help", "hormones", "conditions", "medicines", "milk_makers", "acts_on_dopamine", "allergies")
-    c.row("periods_back", "pregnant")
-    c.ask("contraception")
 
 
 def _pregnancy(c: Compose) -> None:
@@ -41,6 +39,9 @@ def _pregnancy(c: Compose) -> None:
 
 def _birth(c: Compose) -> None:
     c.ask("birth", "skin_to_skin", "separated", "after_birth", "milk_in", "milk_begun")
+    c.heading("Since then")
+    c.row("periods_back", "pregnant")
+    c.ask("contraception")
 
 
 def _body(c: Compose) -> None:
