@@ -19,10 +19,15 @@ from desktop.pages.caseload import CaseloadPage
 from desktop.pages.family import FamilyPage
 from desktop.pages.practice import PracticePage
 from desktop.pages.root_key import RootKey
+from desktop.sheets.practice import CONTACT, HERE, ON_PAPER, PROVIDER, WHO
+from desktop.sheets.sheet import Placed
 from desktop.theme.look import look
 from forms.answers import Moment
+from forms.ask import asks
+from forms.contact import Contact
+from forms.form import Form
 from forms.people import InfantIdentity
-from forms.practice import Provider
+from forms.practice import Practice, Practitioner, Provider
 from forms.visit import Visit
 from storage.troubles import WrongPassphrase
 from storage.vault import unlock
@@ -240,3 +245,9 @@ def test_a_root_key_file_that_is_there_already_is_told_and_left_alone(program: P
     assert read(program, root_waits)
     root.hide()
     root.deleteLater()
+
+
+@pytest.mark.parametrize("form", [Practice, Practitioner, Provider, Contact])
+def test_each_question_outside_a_visit_stands_on_its_sheet_exactly_once(form: type[Form]) -> None:
+    placed = [field for section in (WHO, ON_PAPER, HERE, PROVIDER, CONTACT) for field in Placed.by(section).fields]
+    assert sorted(name for of, name in placed if of is form) == sorted(asks(form))

@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 
 from demo_db.build import PASSPHRASE as DEMO
+from desktop.controls.buttons import Link
 from desktop.controls.words import Words
 from desktop.pages.caseload import CaseloadPage
 from desktop.pages.first_launch import FirstLaunchPage
@@ -21,7 +22,7 @@ from forms.practice import Practice, Practitioner
 from storage.changes import Put
 from storage.vault import unlock
 from sync.handoff.seals import root_fingerprint, root_waits
-from tests.helpers.program import Program, empty_store, wait_for
+from tests.helpers.program import Program, child, empty_store, wait_for
 from tests.helpers.stores import PASSPHRASE, opened
 
 Start = Callable[..., Program]
@@ -281,3 +282,12 @@ def test_lost_answers_are_told_after_unlocking_and_stay_on_the_list_of_what_wait
     told = [said for said in program.said if "damaged; a copy is kept in" in said]
     assert len(told) == 1
     assert told[0] in [words.said() for words in page.findChildren(Words)]
+
+
+def test_the_greeting_opens_an_invented_practice_beside_the_place_of_the_real_one(start: Start, tmp_path: Path) -> None:
+    program = start(tmp_path / "Hearthside")
+    child(program.page, Link, "Look around an invented practice first").click()
+    page = program.to("caseload")
+    assert "Finch-Adeyemi, Arlo" in [words.said() for words in page.findChildren(Words)]
+    assert any(DEMO in said for said in program.said)
+    assert not (tmp_path / "Hearthside").exists()
