@@ -144,7 +144,17 @@ def valid_on(release: Release, today: date) -> bool:
     return start <= today <= end
 
 
-def release_for(chart: Chart, person: str, provider: str, today: date) -> Entry[Release] | None:
-    """The newest release of that person to that provider which holds today, or None."""
-    held = (e for e in chart.all(Release, person) if e.answers.recipient == provider and valid_on(e.answers, today))
+def release_for(chart: Chart, person: str, provider: str, what: str, today: date) -> Entry[Release] | None:
+    """The newest release of that person to that provider which holds today for `what` (a code of its scope), or None.
+
+    A release of the whole record covers everything; one whose scope is disputed covers nothing.
+    """
+    held = (
+        entry
+        for entry in chart.all(Release, person)
+        if entry.answers.recipient == provider
+        and isinstance(entry.answers.scope, tuple)
+        and {what, "whole"} & set(entry.answers.scope)
+        and valid_on(entry.answers, today)
+    )
     return max(held, key=lambda entry: entry.entered, default=None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import partial
 
 from PySide6.QtWidgets import QWidget
@@ -152,13 +153,15 @@ class ReleaseCheck(Stack):
             self.words.take_ink(Role.SOFT_INK)
         else:
             today = Moment(home.clock(), home.zone).local().date()
-            held = release_for(home.chart, self._here.who, to, today)
-            until = held.answers.valid_until if held is not None else None
-            if held is not None and until is not None:
-                self.words.say(f"A release of {name}’s record to {recipient} holds until {day_words(until)}.")  # type: ignore[arg-type]  # a release that holds has an end
+            held = release_for(home.chart, self._here.who, to, Referral.name, today)
+            if held is not None:
+                until, limits = held.answers.valid_until, held.answers.limits
+                last = f" holds until {day_words(until)}" if isinstance(until, date) else " holds"
+                but = f" Not to be sent: {limits.strip()}" if isinstance(limits, str) and limits.strip() else ""
+                self.words.say(f"A release for letters about {name} to {recipient}{last}.{but}")
                 self.words.take_ink(Role.ALDER)
             else:
-                self.words.say(f"No release of {name}’s record to {recipient} holds today: the letter cannot leave.")
+                self.words.say(f"No release for letters about {name} to {recipient} holds today: it cannot leave.")
                 self.words.take_ink(Role.WELD)
             self.go.setVisible(held is None)
             return

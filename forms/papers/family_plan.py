@@ -52,7 +52,7 @@ from forms.practice import Practice, Practitioner, Provider
 from forms.trouble import Trouble
 from forms.units import alone
 from forms.visit import Visit
-from forms.weight import WeightReading
+from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["LARGE", "STANDARD", "UNFINISHED", "NoVisit", "TooManyTasks", "family_plan"]
 
@@ -178,7 +178,7 @@ def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
 
 
 def _weight(said: Said, baby: Entry[InfantIdentity]) -> Words:
-    """The last weight seen on the scale at this visit that was not taken around a feed."""
+    """The last weight seen on the scale at this visit; none that was taken around a feed or in clothes."""
     start = said.chart.person(Visit, said.chart.visit or "").start
     if not isinstance(start, Moment):
         return ()
@@ -186,10 +186,11 @@ def _weight(said: Said, baby: Entry[InfantIdentity]) -> Words:
     for entry in said.chart.all(WeightReading, baby.id):
         reading = entry.answers
         taken, amount = said.value(reading, "taken"), said.value(reading, "weight")
-        if (
-            isinstance(taken, Moment) and isinstance(amount, Quantity) and reading.feed is None
-            and taken.local().date() == start.local().date() and said.value(reading, "source") == "seen"
-        ):  # fmt: skip
+        if not isinstance(taken, Moment) or not isinstance(amount, Quantity):
+            continue
+        bare = not is_around_feed(reading) and reading.state != "clothes"
+        here = taken.local().date() == start.local().date() and said.value(reading, "source") == "seen"
+        if bare and here:
             seen.append((taken.at, amount, taken))
     if not seen:
         return ()

@@ -28,7 +28,7 @@ from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.units import decimal, shown
 from forms.weight import WeightReading
 
-__all__ = ["OUTPUT", "answered_items", "sections", "weights_in_order"]
+__all__ = ["OUTPUT", "answered_items", "dressed_words", "sections", "weights_in_order"]
 
 OUTPUT: Final = (
     "feeds_24h", "feeds_night", "longest_gap", "feed_length", "sides_per_feed", "fed_now", "methods", "own_milk_each",
@@ -91,6 +91,12 @@ def weights_in_order(said: Said, baby: str) -> list[tuple[Moment, Quantity, Weig
     return sorted(found, key=lambda one: one[0].at)
 
 
+def dressed_words(said: Said, reading: WeightReading) -> str:
+    """In what a baby was weighed, where that makes the weight less than sure: ", in clothes"; "" if it does not."""
+    dressed = {"clothes": ", in clothes", "unknown": ", clothes not known"}
+    return dressed.get(said.value(reading, "state"), "")
+
+
 def _weights(said: Said, person: str) -> Iterator[Block]:
     identity = said.chart.person(InfantIdentity, person)
     birth = said.value(identity, "birth_weight")
@@ -107,7 +113,7 @@ def _weights(said: Said, person: str) -> Iterator[Block]:
         since = (
             "" if isinstance(change, NoFigure) else f"{decimal(Fraction(change.change), 0, sign=True)} g, {change.text}"
         )
-        how = said.words(reading, "source")
+        how = said.words(reading, "source") + dressed_words(said, reading)
         rows.append(_row(moment_words(taken), shown(weight.base, weight.unit), since, daily, how))
         before = (taken, weight)
     yield Heading("Weights")

@@ -18,12 +18,12 @@ from forms.clinical.evidence import zone_of
 from forms.clinical.prompts import prompts
 from forms.clinical.result import NoFigure
 from forms.clinical.weight import percent_from_birth
-from forms.consent import Release, valid_on
+from forms.consent import Release, release_for
 from forms.form import Form
 from forms.impression import Impression
 from forms.infant_history import InfantHistory
 from forms.papers.calls import numbers
-from forms.papers.letter_parts import answered_items, sections, weights_in_order
+from forms.papers.letter_parts import answered_items, dressed_words, sections, weights_in_order
 from forms.papers.outline import (
     SCOPE,
     Alarm,
@@ -118,12 +118,10 @@ def _checked(said: Said, entry: Entry[Referral], today: date) -> Entry[Release]:
     if not question.endswith("?") or question.count("?") != 1:
         raise NotAQuestion
     recipient = said.words(_provider(said, letter), "full_name")
-    for found in reversed(said.chart.all(Release, person)):
-        release, scope = found.answers, found.answers.scope
-        covers = isinstance(scope, tuple) and bool({"referral", "whole"} & set(scope))
-        if covers and release.recipient == said.value(letter, "to") and valid_on(release, today):
-            return found
-    raise NoRelease(recipient=recipient or "this recipient")
+    held = release_for(said.chart, person, said.value(letter, "to"), "referral", today)
+    if held is None:
+        raise NoRelease(recipient=recipient or "this recipient")
+    return held
 
 
 def _joined(said: Said, answers: Form, fields: tuple[str, ...]) -> str:
@@ -185,11 +183,12 @@ def _findings(said: Said, person: str) -> str:
     if identity is not None and isinstance(identity.answers, InfantIdentity):
         weighed = weights_in_order(said, person)
         if weighed:
-            taken, weight, _ = weighed[-1]
+            taken, weight, reading = weighed[-1]
             change = percent_from_birth(identity.answers.birth_weight, weight)
             since = "" if isinstance(change, NoFigure) else f", {change.text} from birth"
             said.given(identity.answers, "birth_weight")
-            parts.insert(0, f"Weight {shown(weight.base, weight.unit)} on {moment_words(taken)}{since}")
+            dressed = dressed_words(said, reading)
+            parts.insert(0, f"Weight {shown(weight.base, weight.unit)} on {moment_words(taken)}{since}{dressed}")
     return " ".join(f"{part.rstrip('.')}." for part in dict.fromkeys(filter(None, parts)))
 
 

@@ -15,7 +15,7 @@ from forms.form import Form
 
 FIRST, LAST = date(2026, 3, 3), date(2026, 6, 3)
 NOW = datetime(2026, 3, 3, 15, 0, tzinfo=UTC)
-OPEN = Release(recipient="dr", valid_from=FIRST, valid_until=LAST)
+OPEN = Release(recipient="dr", scope=("referral",), valid_from=FIRST, valid_until=LAST)
 
 
 def disputed(value: object) -> Conflicted:
@@ -55,13 +55,28 @@ def entry(name: str, answers: Form, person: str = "ida", days: int = 0) -> Entry
 
 def test_a_release_is_found_only_for_its_own_person_and_recipient() -> None:
     one = chart(entry("r", OPEN))
-    assert release_for(one, "ida", "dr", FIRST) == one.entries[0]
-    assert release_for(one, "juno", "dr", FIRST) is None
-    assert release_for(one, "ida", "other", FIRST) is None
+    assert release_for(one, "ida", "dr", "referral", FIRST) == one.entries[0]
+    assert release_for(one, "juno", "dr", "referral", FIRST) is None
+    assert release_for(one, "ida", "other", "referral", FIRST) is None
 
 
 def test_the_newest_release_that_holds_is_the_one_used_and_a_struck_one_never_is() -> None:
     old, new = entry("old", OPEN), entry("new", OPEN, days=1)
-    assert release_for(chart(new, old), "ida", "dr", FIRST) == new
+    assert release_for(chart(new, old), "ida", "dr", "referral", FIRST) == new
     struck = replace(new, struck=Struck("a", NOW, "wrong clinic"))
-    assert release_for(chart(struck, old), "ida", "dr", FIRST) == old
+    assert release_for(chart(struck, old), "ida", "dr", "referral", FIRST) == old
+
+
+@pytest.mark.parametrize(
+    ("scope", "covers"),
+    [
+        (("referral",), True),
+        (("weights", "whole"), True),
+        (("weights", "plan"), False),
+        (None, False),
+        (disputed(("referral",)), False),
+    ],
+)
+def test_a_release_covers_a_letter_only_if_its_scope_says_so(scope: Any, covers: bool) -> None:
+    one = chart(entry("r", replace(OPEN, scope=scope)))
+    assert (release_for(one, "ida", "dr", "referral", FIRST) is not None) is covers

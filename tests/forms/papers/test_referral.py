@@ -9,6 +9,7 @@ import pytest
 from forms.answers import Absence, Absent, Sided
 from forms.chart import Chart, entry_id
 from forms.consent import Release
+from forms.papers.family_plan import family_plan
 from forms.papers.outline import Items, Outline, words_of
 from forms.papers.referral import NoRelease, NotAQuestion, NotReady, referral
 from forms.parent_history import ParentHistory
@@ -43,6 +44,15 @@ def test_all_fifteen_items_stand_in_order_each_with_words() -> None:
     assert "Mara Thornbury, 555 0101" in found["Who"]
     assert "2,680 g (5 lb 14.5 oz) on 3 March 2026, 10:05, +16.0 % from birth" in found["Findings"]
     assert "Pain at latch, Mara’s left: 6 of 10" in found["Findings"]
+
+
+def test_a_weight_in_clothes_says_so_wherever_the_letter_gives_it_and_not_at_all_on_the_plan() -> None:
+    chart = t.changed(t.whole(), "w2", state="clothes")
+    letter = words_of(made(chart))
+    assert "+16.0 % from birth, in clothes." in letter
+    assert "Seen on the scale, in clothes" in letter
+    assert "weighed 2,680 g" in words_of(family_plan(t.whole(), writer=t.WRITER, now=t.NOW))
+    assert "2,680 g" not in words_of(family_plan(chart, writer=t.WRITER, now=t.NOW))
 
 
 def test_what_was_not_answered_is_not_known_and_none_is_none() -> None:
