@@ -170,7 +170,7 @@ class FinishList(Stack):
             if lead:
                 part.add(Words(lead, size=Size.SMALL, ink=Role.SOFT_INK))
             row = QWidget()
-            flow = Flow(row, gap=Space.PAD, row_gap=Space.NONE)
+            flow = Flow(row, gap=Space.PAD, row_gap=Space.GAP)
             for blank in of_level:
                 flow.addWidget(self._line(blank, about, title))
             part.add(row)
