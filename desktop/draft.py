@@ -108,11 +108,11 @@ class EntryBinding(Binding):
     def sealed(self) -> bool:
         """Whether the visit this entry stands under is signed."""
         visit = self.draft.place.visit or (self.entity if self.draft.place.form == "visit" else None)
-        return (
-            visit is not None
-            and self.draft.place.form not in self.home.open_after_signing
-            and (self.home.chart.signed(visit) is not None)
-        )
+        signed = self.home.chart.signed(visit) if visit is not None else None
+        if signed is None or self.draft.place.form not in self.home.open_after_signing:
+            return signed is not None
+        held = self.home.chart.by_id(self.entity)
+        return held is not None and held.entered < signed.at  # begun before, it is part of what was signed
 
     def written_by(self, author: str, device: str, at: datetime) -> str:
         """Who wrote a value, on which device and when."""

@@ -20,7 +20,10 @@ from storage.troubles import ConflictAtSigning, NothingToSign, VisitSigned
 __all__ = ["AFTER_SIGNING", "LATER_FIELDS", "as_kept", "frozen", "recheck", "visit_of"]
 
 AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "paper_issued"})
-"""Forms whose entries may be begun and written once the visit is signed: they tell what happened afterwards."""
+"""Forms whose entries may be begun once the visit is signed and then written: they tell what happened afterwards.
+
+One that was begun before is part of what was signed.
+"""
 
 LATER_FIELDS: Mapping[str, frozenset[str]] = {
     "referral": frozenset({"state", "state_why", "sent_how", "sent_at"}),
@@ -48,12 +51,19 @@ def visit_of(entity: str, place: Place) -> str | None:
 def frozen(c: Connection, entity: str, place: Place, field: str) -> None:
     """Raises VisitSigned when a signature forbids this write."""
     visit = visit_of(entity, place)
-    if visit is None or place.form in AFTER_SIGNING:
+    if visit is None or path_of(field).field in LATER_FIELDS.get(place.form, frozenset()):
         return
-    if path_of(field).field in LATER_FIELDS.get(place.form, frozenset()):
-        return
-    if heads(c, visit, SIGNED):
+    signed = heads(c, visit, SIGNED)
+    if signed and (place.form not in AFTER_SIGNING or any(_seen_by(c, entity, head.kept["seen"]) for head in signed)):
         raise VisitSigned
+
+
+def _seen_by(c: Connection, entity: str, seen: Mapping[str, int]) -> bool:
+    """Whether an entry had begun when a signature was made, by how far the signer had seen each device's chain."""
+    begun = c.execute(
+        select(operation.c.chain, operation.c.seq).where(operation.c.entity == entity, operation.c.field == PLACE)
+    )
+    return any(row.seq <= seen.get(row.chain, 0) for row in begun)
 
 
 def _note(form: str, subjects: str) -> str:

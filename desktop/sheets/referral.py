@@ -161,7 +161,7 @@ class ReleaseCheck(Stack):
                 self.words.say(f"A release for letters about {name} to {recipient}{last}.{but}")
                 self.words.take_ink(Role.ALDER)
             else:
-                self.words.say(f"No release for letters about {name} to {recipient} holds today: it cannot leave.")
+                self.words.say(f"No release about {name} to {recipient} holds today: the letter cannot leave.")
                 self.words.take_ink(Role.WELD)
             self.go.setVisible(held is None)
             return

@@ -117,6 +117,19 @@ def test_what_comes_after_a_visit_may_still_be_written_and_leaves_the_signature_
     assert charted.check() == ()
 
 
+def test_a_contact_that_was_written_before_the_signature_stays_as_it_was_signed(charted: Store) -> None:
+    before, after = "c" * 32, "d" * 32
+    place = Place("urgent_contact", FAMILY, VISIT, (BABY,))
+    charted.write([Begin(before, place), put(before, "outcome", "reached")], author=AUTHOR)
+    charted.sign(VISIT, author=AUTHOR)
+    for change in (put(before, "outcome", "override"), StrikeOut(before, "not so")):
+        with pytest.raises(VisitSigned):
+            charted.write([change], author=AUTHOR)
+    charted.write([Begin(after, place), put(after, "outcome", "reached")], author=AUTHOR)
+    charted.write([put(after, "who", "Dr Marsh"), StrikeOut(after, "wrong baby")], author=AUTHOR)
+    assert charted.recheck(VISIT) == ()
+
+
 def test_a_visit_with_two_values_for_one_answer_is_not_signed(charted: Store) -> None:
     charted.write([put(PLAN, "goal", "Another goal", replaces=())], author=AUTHOR)
     with pytest.raises(ConflictAtSigning, match="goal"):
