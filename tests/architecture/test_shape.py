@@ -60,7 +60,8 @@ def test_imports_are_absolute() -> None:
 
 
 def test_only_the_work_lane_and_the_hooks_catch_everything() -> None:
-    allowed = {"desktop/work.py", "desktop/notices.py"}
+    # drafts.py: one draft that fails keeps none of the others from the disk; the failure is raised after them.
+    allowed = {"desktop/work.py", "desktop/notices.py", "storage/drafts.py"}
     found = []
     for path in _modules("forms", "storage", "sync", "desktop", "demo_db"):
         name = str(path.relative_to(ROOT))
