@@ -1,4 +1,4 @@
-"""Urgent rules about signs on a baby's body: temperature, waking, breathing, colour, yellow skin, vomiting, bruises."""
+"""Urgent rules about signs on a baby's body: temperature, waking, breathing, colour, yellow skin, mouth, bruises."""
 
 from __future__ import annotations
 
@@ -198,6 +198,16 @@ def _dry_and_sleepy(baby: Baby) -> str | None:
     return f"{dry}, and sleepy or floppy" if dry and (baby.sleepy or "limp" in picks(baby.seen.tone)) else None
 
 
+def _gap_in_mouth(baby: Baby) -> str | None:
+    found = [
+        _any(picks(baby.mouth.lips), {"cleft": "gap in the lip"}),
+        _any(picks(baby.mouth.hard_palate), {"cleft": "gap in the hard palate"}),
+        _any(picks(baby.mouth.soft_palate), {"cleft": "gap in the soft palate"}),
+        _any(picks(baby.mouth.uvula), {"bifid": "uvula split in two"}),
+    ]
+    return ", ".join(words for words in found if words) or None
+
+
 def _bruise(baby: Baby) -> str | None:
     about = every(baby.seen.moves_about)
     moves = bool(about) and all(about)
@@ -254,6 +264,9 @@ RULES: tuple[Rule[Baby], ...] = (
     Rule("infant_dry_sleepy", Level.EMERGENCY, _dry_and_sleepy, ABSENT_WHY, GO_NOW, "NICE NG143; NHS", "S",
          over=("infant_dry",)),
     Rule("infant_dry", Level.SAME_DAY, _dry, ABSENT_WHY, PROVIDER, "NICE NG143; NHS", "S"),
+    Rule("infant_gap_in_mouth", Level.SAME_DAY, _gap_in_mouth,
+         "With a gap a baby may be unable to draw milk; the provider needs to see it.", PROVIDER,
+         "findings of the oral assessment, from memory", "M"),
     Rule("infant_bruise", Level.SAME_DAY, _bruise, "A baby that cannot move about rarely bruises itself.", REPORT,
          "local law", "M", private=True),
     Rule("infant_unsafe_adult", Level.SAME_DAY, _unsafe_adult, "The baby's safety comes first.", REPORT, "local law",

@@ -49,6 +49,10 @@ SIGNS: list[Case] = [
     ("infant_fever_90", E, {"hours": 91 * DAY - 1, "seen": celsius("38.0")}, {"hours": 91 * DAY, "seen": celsius("38.0")}),
     ("infant_fever_39", S, {"hours": 120 * DAY, "seen": celsius("39.0")}, {"hours": 120 * DAY, "seen": celsius("38.9")}),
     ("infant_fever_39", S, {"hours": 184 * DAY - 1, "seen": celsius("39.0")}, {"hours": 184 * DAY, "seen": celsius("39.0")}),
+    ("infant_gap_in_mouth", S, {"mouth": {"lips": ("cleft",)}}, {"mouth": {"lips": ("tight",)}}),
+    ("infant_gap_in_mouth", S, {"mouth": {"hard_palate": ("cleft",)}}, {"mouth": {"hard_palate": ("high",)}}),
+    ("infant_gap_in_mouth", S, {"mouth": {"soft_palate": ("cleft",)}}, {"mouth": {"soft_palate": ("notch",)}}),
+    ("infant_gap_in_mouth", S, {"mouth": {"uvula": "bifid"}}, {"mouth": {"uvula": "single"}}),
     ("infant_cold_36", E, {"seen": celsius("35.9")}, {"seen": celsius("36.0")}),
     (
         "infant_cold",
