@@ -6,18 +6,23 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from forms.practice import Practice
 
-__all__ = ["zone_of"]
+__all__ = ["FALLBACK", "is_zone", "zone_of"]
 
 FALLBACK = "UTC"
+
+
+def is_zone(name: object) -> bool:
+    """Whether this is the name of a zone of the IANA list."""
+    if not isinstance(name, str):
+        return False
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    return True
 
 
 def zone_of(practice: Practice) -> str:
     """The zone in which times are typed and shown: the practice's own; UTC while none, two or no real one stands."""
     zone = practice.time_zone
-    if not isinstance(zone, str):
-        return FALLBACK
-    try:
-        ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError):
-        return FALLBACK
-    return zone
+    return zone if isinstance(zone, str) and is_zone(zone) else FALLBACK

@@ -14,8 +14,8 @@ from desktop.controls.layouts import Stack
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
-from desktop.pages.local_facts import FollowsCountry
-from desktop.pages.page import band
+from desktop.pages.local_facts import FollowsCountry, ZoneTold
+from desktop.pages.page import Ground
 from desktop.pages.plain import PlainColumn, focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
@@ -24,7 +24,7 @@ from desktop.session import Routes, Session
 from desktop.sheets.laid import lay
 from desktop.sheets.practice import HERE, ON_PAPER, WHO
 from desktop.sheets.sheet import Section
-from desktop.theme.tokens import Role, Size
+from desktop.theme.tokens import Role, Size, Space
 from forms.practice import Practice, Practitioner
 
 __all__ = ["SHEET_PROVED", "FirstStepsPage"]
@@ -43,7 +43,11 @@ class FirstStepsPage(ChartPage):
         outer.setContentsMargins(0, 0, 0, 0)
         plain = PlainColumn()
         outer.addWidget(plain)
-        outer.addWidget(band((), (self.saved,)))
+        foot = Ground(Role.PAGE)
+        inner = QVBoxLayout(foot)
+        inner.setContentsMargins(Space.FAR, Space.FINE, Space.FAR, Space.GAP)
+        inner.addWidget(self.saved)
+        outer.addWidget(foot)
         self.column = plain.column
         self._steps: Mapping[str, Callable[[], None]] = {
             "sheet": self._sheet,
@@ -102,11 +106,12 @@ class FirstStepsPage(ChartPage):
     def _here(self) -> None:
         self._facts(3, HERE, "", "root", "paper")
         self.column.add(
+            ZoneTold(self.home),
             Words(
                 "Numbers, units and paper follow the country and are only offered: look at each, and change what is "
                 "different where you work. No paper leaves without an emergency number.",
                 ink=Role.SOFT_INK,
-            )
+            ),
         )
 
     def _facts(self, number: int, section: Section, who: str, onward: str, back: str) -> None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import QObject
 
 from desktop.open_chart import OpenChart
+from desktop.pages.secret import Told
+from desktop.zone import is_zone
 from forms.practice import LOCAL, Practice
 
-__all__ = ["FollowsCountry"]
+__all__ = ["FollowsCountry", "ZoneTold"]
 
 
 def _usual(country: object) -> dict[str, str | None]:
@@ -47,3 +49,22 @@ class FollowsCountry(QObject):
                 self._facts.put(field, value)
         if self._facts.value("time_zone") is None:
             self._facts.put("time_zone", self._zone)
+
+
+class ZoneTold(Told):
+    """Says when what stands as the time zone is none; the words stay as they were typed."""
+
+    def __init__(self, home: OpenChart) -> None:
+        super().__init__()
+        self._facts = home.binding(Practice)
+        self._facts.changed.connect(self._changed)
+        self._changed("time_zone")
+
+    def _changed(self, path: str) -> None:
+        if path != "time_zone":
+            return
+        zone = self._facts.value(path)
+        wrong = isinstance(zone, str) and not is_zone(zone)
+        self.trouble(
+            "No time zone of that name is known; times show in UTC until it reads like Europe/London." if wrong else ""
+        )

@@ -14,7 +14,7 @@ from desktop.open_chart import OpenChart
 from desktop.pages.bands import always, home_key
 from desktop.pages.charted import ChartPage
 from desktop.pages.first_steps import SHEET_PROVED
-from desktop.pages.local_facts import FollowsCountry
+from desktop.pages.local_facts import FollowsCountry, ZoneTold
 from desktop.pages.page import Spread, band
 from desktop.pages.plain import focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
@@ -51,7 +51,7 @@ class PracticePage(ChartPage):
         self._parts: Mapping[str, tuple[str, Callable[[], None]]] = {
             "who": ("You", lambda: self._facts(WHO, session.author)),
             "paper": ("The practice", lambda: self._facts(ON_PAPER, "")),
-            "here": ("Where you work", lambda: self._facts(HERE, "")),
+            "here": ("Where you work", self._here),
             "window": ("This device", self._window),
             "passphrase": ("Passphrase", self._passphrase),
             "sheet": ("Recovery sheet", self._sheet),
@@ -94,6 +94,10 @@ class PracticePage(ChartPage):
     def _facts(self, section: Section, who: str) -> None:
         self._page = lay(section, self.home, who)
         self.main.add(Title(section.headed(""), size=Size.GREETING), self._page)
+
+    def _here(self) -> None:
+        self._facts(HERE, "")
+        self.main.add(ZoneTold(self.home))
 
     # --- this device ------------------------------------------------------------------------------------------------
 

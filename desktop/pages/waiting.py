@@ -10,6 +10,7 @@ from desktop.noted import NotedTimes
 from desktop.pages.caselines import CaseLine, Caseload, Unfinished
 from desktop.session import Routes, Session
 from desktop.theme.tokens import Role
+from desktop.zone import is_zone
 from forms.answers import Moment
 
 __all__ = ["Waits", "waiting"]
@@ -95,6 +96,16 @@ def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
     if not isinstance(session.practice.emergency_number, str) or not session.practice.emergency_number.strip():
         found.append(
             Waits("No emergency number", "No paper leaves without one.", "Set it under Practice", _practice, Role.WELD)
+        )
+    if not is_zone(session.practice.time_zone):
+        found.append(
+            Waits(
+                "Time zone not known",
+                "Times are typed and shown in UTC.",
+                "Set it under Practice",
+                _practice,
+                Role.WELD,
+            )
         )
     for case in caseload.first:
         found += _of_family(case)

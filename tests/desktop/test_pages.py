@@ -251,3 +251,23 @@ def test_a_root_key_file_that_is_there_already_is_told_and_left_alone(program: P
 def test_each_question_outside_a_visit_stands_on_its_sheet_exactly_once(form: type[Form]) -> None:
     placed = [field for section in (WHO, ON_PAPER, HERE, PROVIDER, CONTACT) for field in Placed.by(section).fields]
     assert sorted(name for of, name in placed if of is form) == sorted(asks(form))
+
+
+def test_a_time_zone_that_does_not_exist_is_told_and_stays_as_typed(program: Program) -> None:
+    page = practice(program)
+    page.go("here")
+    facts = page.home.binding(Practice)
+    facts.put("time_zone", "Brackwater time")
+    program.idle()
+    assert any(said.startswith("No time zone of that name is known") for said in words(page.main))
+    assert facts.value("time_zone") == "Brackwater time"
+    program.desk.caseload()
+    program.to("caseload")
+    program.idle()
+    assert program.desk.session.zone == "UTC"
+    assert "Time zone not known" in words(caseload(program).side)
+    again = practice(program)
+    again.go("here")
+    again.home.binding(Practice).put("time_zone", "America/New_York")
+    program.idle()
+    assert not any(said.startswith("No time zone") for said in words(again.main))
