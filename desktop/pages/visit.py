@@ -148,7 +148,8 @@ class VisitPage(ChartPage):
     def go(self, moment: str, who: str, section: str = "") -> None:
         """Show a moment for a person: the section named, else the one last shown there, else its first."""
         self.middle.commit()
-        asked = field_in_focus(self)
+        asked, focused = field_in_focus(self), self.window().focusWidget()
+        inside = focused is None or self.middle.isAncestorOf(focused)
         self.spot.moment, self.spot.who = moment, who
         self.thread_.show_current(moment)
         self.band.mark(who)
@@ -163,9 +164,8 @@ class VisitPage(ChartPage):
             self.middle.show_sections(offered, found.key, self._name())
             self._lay(found)
         self._show_beside()
-        if asked is not None:
-            self._focus(*asked)
-        if self.isVisible() and self.window().focusWidget() is None:
+        # What had the focus has gone with the page before; it stays in the middle, at the same question if it is here.
+        if inside and not (asked is not None and self._focus(*asked)):
             self.middle.take_focus()
 
     def show_section(self, key: str) -> None:
@@ -225,11 +225,13 @@ class VisitPage(ChartPage):
             page.show_entry(to.form, to.entry)
             self._focus(to.form, to.path.field if to.path is not None else "")
 
-    def _focus(self, form: str, field: str) -> None:
+    def _focus(self, form: str, field: str) -> bool:
+        """Put the focus on a question of the page; whether it is there."""
         page = self.middle.page
         question = page.question(form, field) if page is not None and field else None
         if question is not None:
             question.controls()[0].setFocus(Qt.FocusReason.OtherFocusReason)
+        return question is not None
 
     # --- acts -------------------------------------------------------------------------------------------------------
 

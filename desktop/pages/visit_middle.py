@@ -62,6 +62,7 @@ class Middle(Surface):
             self.tabs.show_codes((current,))
             self.tabs.chosen.connect(self.chosen)
             self._head.add(self.tabs)
+            self.tabs.show()  # at once, so that it can take the focus
 
     def show_section(self, section: Section, who: str) -> Laid:
         """Lay a section's page for a person; what was typed on the page before is kept."""
@@ -125,7 +126,8 @@ class Middle(Surface):
 
     def take_focus(self) -> None:
         """Take the focus that went with the page before: to the tabs, or to the page itself."""
-        target = self.tabs if self.tabs is not None else self.page
+        codes = self.tabs.codes() if self.tabs is not None else ()
+        target = self.tabs.button(codes[0]) if self.tabs is not None and codes else self.page
         if target is not None:
             target.setFocus(Qt.FocusReason.OtherFocusReason)
 

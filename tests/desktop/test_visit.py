@@ -158,6 +158,18 @@ def test_coming_back_one_stands_at_the_same_question_of_the_same_person(
     assert field_in_focus(again) == ("infant_history", "wets_24h")
 
 
+def test_the_focus_stays_in_the_middle_when_its_page_goes(page: VisitPage, twins: TwinVisit) -> None:
+    page.go("story", twins.ida, "story.diapers")
+    control(page, "infant_history", "wets_24h").setFocus()
+    page.next_baby()
+    assert field_in_focus(page) == ("infant_history", "wets_24h")
+    page.go("weigh", twins.juno)
+    focused = page.window().focusWidget()
+    assert page.middle.tabs is not None
+    assert focused is not None
+    assert page.middle.tabs.isAncestorOf(focused)
+
+
 def test_within_a_visit_each_moment_comes_back_to_its_own_section(page: VisitPage, twins: TwinVisit) -> None:
     page.go("story", twins.ida, "story.waking")
     page.go("weigh", twins.ida)
