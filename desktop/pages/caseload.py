@@ -26,6 +26,7 @@ from desktop.theme.tokens import Role, Size, Space, Target
 from forms.answers import Moment
 from forms.ask import Path, ask_of
 from forms.chart import Place
+from forms.days import DAYS
 from forms.people import Family
 from forms.reading import read
 from forms.trouble import Refused, Trouble
@@ -35,7 +36,6 @@ from storage.projections import FamilyLine
 __all__ = ["CaseloadPage", "when_words"]
 
 
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _NEAR = ("Today", "Tomorrow", "Yesterday")
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -51,7 +51,7 @@ def when_words(day: date | None, today: date) -> str:
     if day == today - timedelta(days=1):
         return "Yesterday"
     said = day_words(day).rsplit(" ", 1)[0] if day.year == today.year else day_words(day)
-    return f"{_DAYS[day.weekday()][:3]} {said}"
+    return f"{DAYS[day.weekday()][:3]} {said}"
 
 
 class _FamilyRow(QWidget):
@@ -210,7 +210,7 @@ class CaseloadPage(Page):
 
     def _head(self) -> None:
         today = self._today()
-        self.title = Title(_DAYS[today.weekday()], size=Size.GREETING)
+        self.title = Title(DAYS[today.weekday()], size=Size.GREETING)
         self.sub = Words(day_words(today), ink=Role.SOFT_INK)
         named = Stack(between=Space.NONE)
         named.add(self.title, self.sub)
@@ -305,7 +305,7 @@ class CaseloadPage(Page):
         first = caseload.first
         total = len(first) + len(caseload.others)
         homes = _COUNTS[len(first)] if len(first) < len(_COUNTS) else str(len(first))
-        self.title.say(f"{_DAYS[today.weekday()]}, {homes} {'home' if len(first) == 1 else 'homes'} to see to")
+        self.title.say(f"{DAYS[today.weekday()]}, {homes} {'home' if len(first) == 1 else 'homes'} to see to")
         self.sub.say(f"{day_words(today)}. {total} {'family' if total == 1 else 'families'} in all.")
         if not total:
             self._empty(today)
@@ -319,7 +319,7 @@ class CaseloadPage(Page):
         self._wait(waiting(caseload, self.session))
 
     def _empty(self, today: date) -> None:
-        self.title.say(_DAYS[today.weekday()])
+        self.title.say(DAYS[today.weekday()])
         self.sub.say(day_words(today))
         key = Act("New family", kind=ActKind.MAIN)
         key.clicked.connect(self.ask_new)

@@ -12,6 +12,7 @@ from forms.answers import Conflicted, Moment, Quantity
 from forms.ask import Path, ask_of
 from forms.chart import Chart, Entry
 from forms.consent import TouchConsent
+from forms.days import DAYS
 from forms.form import Form, conflicted
 from forms.infant import InfantAssessment
 from forms.note import blanks
@@ -34,7 +35,6 @@ MOMENT_WORDS: Mapping[str, str] = MappingProxyType({
 })  # fmt: skip
 
 _ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 def _head(chart: Chart) -> Visit:
@@ -56,7 +56,7 @@ def visit_when(chart: Chart) -> str:
     if not isinstance(start, Moment):
         return "beginning not written yet"
     local = start.local()
-    return f"{_DAYS[local.weekday()]} {day_words(local)}, {clock(local)}"
+    return f"{DAYS[local.weekday()][:3]} {day_words(local)}, {clock(local)}"
 
 
 def _touch(home: OpenChart, who: str) -> str:
