@@ -59,9 +59,9 @@ class AddressBookPage(ChartPage):
         side.finish()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(
-            Spread(self.main, side, band((home_key(routes), self.add_key, self.saved), always(session, routes)))
-        )
+        foot = band((home_key(routes), self.add_key, self.saved), always(session, routes))
+        self._spread = Spread(self.main, side, foot, leads=True)
+        outer.addWidget(self._spread)
         self._shown = ""
         self._page: Laid | None = None
         home.changed.connect(self._fill)
@@ -87,7 +87,7 @@ class AddressBookPage(ChartPage):
             if wanted and wanted not in f"{_name(provider)} {profession}".casefold():
                 continue
             link = Link(_name(provider) or "Name not written yet", size=Size.BASE)
-            link.clicked.connect(partial(self.show_provider, entry.id))
+            link.clicked.connect(partial(self._picked, entry.id))
             self.list.add(Rule(), link)
             lacks = missing_for_letter(provider)
             if provider.no_longer is True:
@@ -99,11 +99,15 @@ class AddressBookPage(ChartPage):
         if not self.home.chart.all(Provider):
             self.list.add(Rule(), Words("Nobody yet.", ink=Role.SOFT_INK))
 
+    def _picked(self, provider: str, *_pressed: object) -> None:
+        self.show_provider(provider)
+        self._spread.to_main()
+
     def add(self) -> None:
         """Begin a provider; it is kept from the first answer on."""
-        self.show_provider(self.home.begin(Provider).entity)
+        self._picked(self.home.begin(Provider).entity)
 
-    def show_provider(self, provider: str, *_pressed: object) -> None:
+    def show_provider(self, provider: str) -> None:
         """Show one provider to be read and changed; "" for the empty page."""
         if self._page is not None:
             self._page.commit()

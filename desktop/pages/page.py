@@ -6,6 +6,7 @@ from datetime import datetime
 from enum import Flag, auto
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -91,12 +92,16 @@ def band(leading: tuple[QWidget, ...], trailing: tuple[QWidget, ...]) -> Ground:
 
 
 class Spread(QWidget):
-    """A main column that scrolls, a quiet side panel at its end, a band below. Large text puts the panel underneath."""
+    """A main column that scrolls, a quiet side panel at its end, a band below.
+
+    Large text puts the panel under the column, or over it when `leads`: when it says what the column shows.
+    """
 
     def __init__(
-        self, main: QWidget, side: Stack | None = None, foot: QWidget | None = None, parent: QWidget | None = None
+        self, main: QWidget, side: Stack | None = None, foot: QWidget | None = None, *, leads: bool = False
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
+        self._leads = leads
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -137,12 +142,21 @@ class Spread(QWidget):
         if below:
             self._side_reach.takeWidget()
             self._side_reach.hide()
-            self._inside.addWidget(self._side)
+            self._inside.insertWidget(0 if self._leads else 1, self._side)
         else:
             self._inside.removeWidget(self._side)
             self._side_reach.setWidget(self._side)
             self._side_reach.show()
         self._side.show()
+
+    def to_main(self) -> None:
+        """Bring the head of the main column into view, where a panel leads it."""
+        if self._below and self._leads and self._side is not None:
+            QTimer.singleShot(0, self, self._scroll_past)
+
+    def _scroll_past(self) -> None:
+        if self._side is not None:
+            self._reach.verticalScrollBar().setValue(self._side.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

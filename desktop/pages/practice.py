@@ -63,14 +63,20 @@ class PracticePage(ChartPage):
         side.add(title)
         for key, (words, _) in self._parts.items():
             link = Link(words, size=Size.BASE)
-            link.clicked.connect(lambda _on=False, key=key: self.go(key))
+            link.clicked.connect(lambda _on=False, key=key: self._picked(key))
             side.add(Rule(), link)
         side.finish()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(Spread(self.main, side, band((home_key(routes), self.saved), always(session, routes))))
+        foot = band((home_key(routes), self.saved), always(session, routes))
+        self._spread = Spread(self.main, side, foot, leads=True)
+        outer.addWidget(self._spread)
         self.part = ""
         self.go("who")
+
+    def _picked(self, part: str) -> None:
+        self.go(part)
+        self._spread.to_main()
 
     def go(self, part: str) -> None:
         """Show a part."""
