@@ -20,6 +20,7 @@ from forms.clinical.prompts_infant import WIC, output_row
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import FeedTransfer, feed_transfer
 from forms.clinical.weight import MEDIAN_SOURCE, PercentFromBirth, median_words, percent_from_birth, regain_words
+from forms.days import clock, short_day
 from forms.feed import FeedObservation
 from forms.infant_history import InfantHistory
 from forms.parent_history import ParentHistory
@@ -157,7 +158,7 @@ def _weight(chart: Chart, readings: _Readings) -> Figure:
     unit = _weight_unit(chart)
     assert isinstance(reading.taken, Moment)
     taken = reading.taken.local()
-    small = [alone(reading.weight.base, UNITS[unit].other), f"{taken.day} {taken:%b %Y, %H:%M}"]
+    small = [alone(reading.weight.base, UNITS[unit].other), f"{short_day(taken)}, {clock(taken)}"]
     small += [DRESSED[state] for state in every(reading.state) if state in DRESSED]
     small += ["told by the family" for told in every(reading.source) if told == "told"]
     small += [f"second reading {alone(repeat.base, unit)}" for repeat in every(reading.repeat)]

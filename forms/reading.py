@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from forms.answers import Moment, Quantity
 from forms.ask import Ask, Kind
+from forms.days import MONTHS
 from forms.trouble import Refused
 from forms.units import number, shown, to_base, unit_typed
 
@@ -23,7 +24,7 @@ __all__ = ["read", "read_day", "read_moment"]
 
 _ID = re.compile(r"[0-9a-f]{32}")
 _NAMED = ("prompt", "answer")  # references that are no entries: a rule's id, or "entry id/path"
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTHS = tuple(month[:3].lower() for month in MONTHS)
 _ISO_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _WORD_DAY = re.compile(r"(?:[a-z]+\.?,?\s+)?(\d{1,2})\.?\s+([a-z]{3})[a-z]*\.?,?\s+(\d{4})")
 _WORD_FIRST_DAY = re.compile(r"([a-z]{3})[a-z]*\.?\s+(\d{1,2}),?\s+(\d{4})")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, func, insert, select
 
+from forms.days import clock, short_day
 from forms.trouble import Trouble
 from storage import checks, journal
 from storage.engine import Database, telling
@@ -127,4 +128,5 @@ def _last_time(c: Connection) -> str:
     raw = c.execute(select(operation.c.bytes).order_by(operation.c.position.desc()).limit(1)).scalar()
     if raw is None:
         return "the beginning"
-    return f"{Operation.read(raw).at.astimezone():%H:%M on %d %B %Y}"
+    local = Operation.read(raw).at.astimezone()
+    return f"{clock(local)} on {short_day(local)}"

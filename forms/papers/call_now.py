@@ -13,10 +13,11 @@ from zoneinfo import ZoneInfo
 from forms.ask import Paper
 from forms.chart import Chart
 from forms.clinical.evidence import zone_of
+from forms.days import clock
 from forms.papers.calls import alarms, call_box, numbers
 from forms.papers.family_plan import STANDARD, UNFINISHED
 from forms.papers.outline import SCOPE, Block, Foot, Heading, Lines, Mark, Outline, Title, Words, join, plain, strong
-from forms.papers.said import Said, clock_words, day_words, one_of
+from forms.papers.said import Said, day_words, one_of
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.people import InfantIdentity, ParentIdentity
 
@@ -44,7 +45,7 @@ def call_now(chart: Chart, *, writer: str, now: datetime) -> Outline:
     babies = one_of(said.called(baby.answers) for baby in chart.all(InfantIdentity))
     parents = one_of(said.called(parent.answers) for parent in chart.all(ParentIdentity))
     local = now.astimezone(ZoneInfo(zone_of(chart)))
-    when = f"{day_words(local.date(), weekday=True)}, {clock_words(local)}"
+    when = f"{day_words(local.date(), weekday=True)}, {clock(local)}"
     title = f"Call now: {babies}" if babies else "Call now"
     marks = () if chart.visit is not None and chart.signed() else (Mark(UNFINISHED),)
     seen = alarms(said, now)

@@ -15,6 +15,7 @@ from typing import Final
 from forms.answers import Absence, Absent, Moment, Quantity
 from forms.ask import Paper, ask_of
 from forms.chart import Chart, Entry
+from forms.days import clock
 from forms.form import Form
 from forms.impression import Impression
 from forms.papers.amounts import milk, unit_first
@@ -44,7 +45,7 @@ from forms.papers.outline import (
     plain,
     strong,
 )  # fmt: skip
-from forms.papers.said import Said, clock_words, day_words, moment_words, one_of
+from forms.papers.said import Said, day_words, moment_words, one_of
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.people import InfantIdentity, ParentIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
@@ -199,7 +200,7 @@ def _weight(said: Said, baby: Entry[InfantIdentity]) -> Words:
     us = unit_first(said.family(), said.chart.one(Practice), "mL") == "fl_oz"
     main, other = (pounds, grams) if us else (grams, pounds)
     name = said.called(baby.answers)
-    return join(f"{name} weighed ", strong(main), f" ({other}) at {clock_words(taken.local())}.")
+    return join(f"{name} weighed ", strong(main), f" ({other}) at {clock(taken.local())}.")
 
 
 def _tasks(said: Said) -> Iterator[Block]:

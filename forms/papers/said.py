@@ -9,12 +9,13 @@ stands on the paper without another line of code.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date
 from typing import Any, Final
 
 from forms.answers import Absence, Absent, Conflicted, Given, Moment, Quantity, Side, known
 from forms.ask import Ask, Kind, Need, Paper, Path, Printed, ask_of
 from forms.chart import Chart, Entry
+from forms.days import DAYS, MONTHS, clock
 from forms.form import Form, shown_asks, value_at
 from forms.papers.outline import Item, plain
 from forms.people import Family, InfantIdentity, ParentIdentity
@@ -22,14 +23,8 @@ from forms.practice import Practitioner, Provider
 from forms.trouble import Bug
 from forms.units import UNITS, shown
 
-__all__ = ["Said", "clock_words", "day_words", "moment_words", "one_of", "side_words"]
+__all__ = ["Said", "day_words", "moment_words", "one_of", "side_words"]
 
-# Names of days and months are part of the paper's language, not of the machine's.
-_DAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS: Final = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 _ABSENT: Final = {
     Absence.NOT_ASKED: "not known (not asked)",
     Absence.NOT_DONE: "not known (not done)",
@@ -40,19 +35,14 @@ _ABSENT: Final = {
 
 def day_words(day: date, *, year: bool = True, weekday: bool = False) -> str:
     """A calendar day: "Tuesday 3 March 2026"."""
-    named = f"{_DAYS[day.weekday()]} " if weekday else ""
-    return f"{named}{day.day} {_MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
-
-
-def clock_words(at: datetime) -> str:
-    """A time of day: "14:02"."""
-    return f"{at.hour:02}:{at.minute:02}"
+    named = f"{DAYS[day.weekday()]} " if weekday else ""
+    return f"{named}{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
 
 
 def moment_words(moment: Moment, *, year: bool = True, weekday: bool = False) -> str:
     """A moment in its own zone: "Friday 6 March, 10:30"."""
     local = moment.local()
-    return f"{day_words(local.date(), year=year, weekday=weekday)}, {clock_words(local)}"
+    return f"{day_words(local.date(), year=year, weekday=weekday)}, {clock(local)}"
 
 
 def one_of(names: Iterable[str], last: str = "and") -> str:

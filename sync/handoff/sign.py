@@ -13,6 +13,8 @@ from io import BytesIO
 from typing import Any, Final
 
 from forms.answers import Moment
+from forms.days import clock
+from forms.papers.said import day_words
 from forms.trouble import Bug
 from sync.handoff.faces import FIGURE, FOLDER
 from sync.handoff.seals import Seal
@@ -123,7 +125,7 @@ def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record)
         docmdp_permissions=MDPPerm.NO_CHANGES, reason="Written and sealed by the consultant named", name=who,
     )  # fmt: skip
     local = at.local()
-    when = f"{local.day} {local:%B %Y, %H:%M %Z}"
+    when = f"{day_words(local)}, {clock(local)} {local.tzname()}"
     out = BytesIO()
     _at(at.at)(meta, signer=_signer(seal), stamp_style=_stamp()).sign_pdf(
         writer, existing_fields_only=True, appearance_text_params={"who": who, "when": when}, output=out

@@ -1,0 +1,27 @@
+"""Names of days and months, and the time of day, the same on every machine.
+
+Own tables: the C library's names follow the machine's language, not the program's.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Final
+
+__all__ = ["DAYS", "MONTHS", "clock", "short_day"]
+
+DAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+
+
+def short_day(on: date) -> str:
+    """A day as the window writes it: "3 Mar 2026"."""
+    return f"{on.day} {MONTHS[on.month - 1][:3]} {on.year}"
+
+
+def clock(at: datetime) -> str:
+    """A time of day: "14:02"."""
+    return f"{at.hour:02}:{at.minute:02}"
