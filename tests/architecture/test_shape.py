@@ -66,11 +66,13 @@ def test_only_the_work_lane_and_the_hooks_catch_everything() -> None:
     for path in _modules("forms", "storage", "sync", "desktop", "demo_db"):
         name = str(path.relative_to(ROOT))
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            broad = isinstance(node, ast.ExceptHandler) and (
-                node.type is None
-                or (isinstance(node.type, ast.Name) and node.type.id in {"Exception", "BaseException"})
+            if not isinstance(node, ast.ExceptHandler):
+                continue
+            broad = node.type is None or (
+                isinstance(node.type, ast.Name) and node.type.id in {"Exception", "BaseException"}
             )
-            passed_on = broad and isinstance(node.body[-1], ast.Raise) and node.body[-1].exc is None
+            last = node.body[-1]
+            passed_on = isinstance(last, ast.Raise) and last.exc is None
             if broad and not passed_on and name not in allowed:
                 found.append(f"{name}:{node.lineno}")
     assert found == []
