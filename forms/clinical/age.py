@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from forms.answers import Conflicted, Given, Moment, every
 from forms.clinical.result import NoFigure, one
 
-__all__ = ["Age", "age", "age_in_days", "elapsed_words", "possible_births", "possible_hours"]
+__all__ = ["Age", "age", "age_in_days", "elapsed_words", "possible_births"]
 
 HOURS_UNTIL_DAYS = 7  # below 7 days an age is said in hours (house rule, P)
 DAYS_UNTIL_WEEKS = 28  # below 28 days in days (same, P)
@@ -143,17 +143,3 @@ def possible_births(born: Given[Moment], born_day: Given[date], zone: str) -> tu
             next_day = datetime.combine(on + timedelta(days=1), time(), ZoneInfo(zone))
             births += [start.astimezone(UTC), next_day.astimezone(UTC) - timedelta(minutes=1)]
     return tuple(sorted({min(births), max(births)})) if births else ()
-
-
-def possible_hours(
-    born: Given[Moment], born_day: Given[date], at: datetime, zone: str
-) -> tuple[Fraction, Fraction] | None:
-    """The lowest and highest age in hours that the record allows at `at`; see `possible_births`.
-
-    An age before birth counts as 0 hours. None when nothing is known of the birth.
-    """
-    births = possible_births(born, born_day, zone)
-    if not births:
-        return None
-    low, high = (max(Fraction(0), Fraction((at - b) // timedelta(seconds=1), 3600)) for b in (births[-1], births[0]))
-    return low, high

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
-from fractions import Fraction
 
 import pytest
 
 from forms.answers import Absence, Absent, Conflicted, Moment, Variant
-from forms.clinical.age import Age, age, age_in_days, elapsed_words, possible_hours
+from forms.clinical.age import Age, age, age_in_days, elapsed_words, possible_births
 from forms.clinical.result import NoFigure
 from forms.reading import read_moment
 
@@ -98,15 +97,11 @@ def test_days_are_known_from_a_birth_day_alone() -> None:
 
 
 def test_a_missing_birth_time_leaves_the_whole_birth_day_possible() -> None:
-    low, high = possible_hours(None, date(2026, 3, 2), at(2026, 3, 3, 12), NEW_YORK) or (Fraction(-1), Fraction(-1))
-    assert (low, high) == (Fraction(721, 60), Fraction(36))
-    assert possible_hours(WREN, None, at(2026, 3, 3, 6, 10), NEW_YORK) == (Fraction(24), Fraction(24))
-    assert possible_hours(WREN, None, at(2026, 3, 2, 1), NEW_YORK) == (Fraction(0), Fraction(0))
-    assert possible_hours(None, None, at(2026, 3, 3, 12), NEW_YORK) is None
-    spread = possible_hours(
-        conflict(WREN, Moment(WREN.at + timedelta(days=1), NEW_YORK)), None, at(2026, 3, 4, 6, 10), NEW_YORK
-    )
-    assert spread == (Fraction(24), Fraction(48))
+    assert possible_births(None, date(2026, 3, 2), NEW_YORK) == (at(2026, 3, 2, 0), at(2026, 3, 2, 23, 59))
+    assert possible_births(WREN, None, NEW_YORK) == (WREN.at,)
+    assert possible_births(None, None, NEW_YORK) == ()
+    later = Moment(WREN.at + timedelta(days=1), NEW_YORK)
+    assert possible_births(conflict(WREN, later), None, NEW_YORK) == (WREN.at, later.at)
 
 
 def test_a_stretch_of_time_leaves_out_its_empty_parts() -> None:
