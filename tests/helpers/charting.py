@@ -11,6 +11,7 @@ from desktop.controls.choice import RefStrip
 from desktop.controls.question import Question
 from desktop.controls.segments import Segments
 from desktop.controls.typed import Typed
+from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
 from desktop.pages.visit import VisitPage
@@ -73,7 +74,18 @@ class Charter(Person):
             stand = self.stands.of(form, field)
             assert stand is not None, f"{path} stands nowhere"
             self.section(stand.section, about)
+        elif self.page.objectName() == "family":
+            self.sheet_of(form, field)
         return self.question(path)
+
+    def sheet_of(self, form: str, field: str) -> None:
+        """On the family's page, go to the sheet of an open person that asks a question."""
+        stand = self.stands.of(form, field)
+        for strip in self.window.findChildren(Segments):
+            wanted = stand.section if stand is not None else ""
+            if strip.isVisible() and wanted in strip.options() and wanted not in strip.codes():
+                self.click(strip.button(wanted))
+                return
 
     def question(self, path: str) -> Question:
         """The question of "form.field" on screen."""
@@ -180,13 +192,14 @@ def put_down(
         for name, value in answers.items():
             path = Path.read(f"{name}{side}")
             binding.put(str(path), _given(form, path, value, home.zone))
-    for _round in range(6 if rest is not None else 0):
-        blank = [
-            path for path, ask, given in shown_asks(binding.answers())
-            if given is None and ask.need in (Need.MUST, Need.WHEN_OPEN)
-        ]  # fmt: skip
-        for path in blank:
-            binding.put(str(path), Absent(rest, "not part of this visit" if rest is Absence.NOT_DONE else ""))
-        if not blank:
-            break
+    if rest is not None:
+        _close(binding, rest)
     return binding.entity
+
+
+def _close(binding: EntryBinding, rest: Absence) -> None:
+    """Mark every must-answer still open with an absence; an answer can open further ones, so this goes round."""
+    for _round in range(6):
+        for path, ask, given in shown_asks(binding.answers()):
+            if given is None and ask.need in (Need.MUST, Need.WHEN_OPEN):
+                binding.put(str(path), Absent(rest, "not part of this visit" if rest is Absence.NOT_DONE else ""))

@@ -10,13 +10,15 @@ import re
 import sys
 import threading
 import time
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
+from typing import Self
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -31,6 +33,7 @@ from PySide6.QtWidgets import (
 )
 
 from desktop.app import Hearthside, Means
+from desktop.pages.decision import Decision
 from desktop.pages.page import Page
 from storage.keys import FLOOR
 
@@ -90,12 +93,14 @@ class Person:
         self.program.gate.broke.connect(self.broken.append)
         self.program.errands.broke.connect(self.broken.append)
         self._hook = sys.excepthook
-        self._gone = False
+        self._gone = self._leaving = False
         self.program.gate.ended.connect(self._ended)
+        self.flashed = 0
+        """How often something other than this window or a dialog took the focus away, as a part shown by itself does."""
 
     # --- coming and going -------------------------------------------------------------------------------------------
 
-    def come(self) -> Person:
+    def come(self) -> Self:
         """Start the program and wait until its window stands."""
         self.program.start()
         kept = sys.excepthook
@@ -107,7 +112,11 @@ class Person:
         sys.excepthook = hook
         self.window.activateWindow()
         self.until(lambda: self.window.isVisible() and self.window.isActiveWindow(), "the window")
+        QGuiApplication.instance().focusWindowChanged.connect(self._focus_moved)  # type: ignore[union-attr]
         return self
+
+    def _focus_moved(self, to: object) -> None:
+        self.flashed += to is None and not self._gone and QApplication.activeModalWidget() is None
 
     def _ended(self) -> None:
         self._gone = True
@@ -118,16 +127,19 @@ class Person:
 
     def go_home(self) -> None:
         """Close the window, whatever stands in it, and see that nothing of it is left behind."""
+        self._leaving = True
         try:
             if not self._gone:
                 self.close_window()
                 self.until(lambda: self._gone or bool(self.buttons("Close and lose it")), "the window to close")
                 if not self._gone:
-                    self.press("Close and lose it")
+                    self.decide("Close and lose it")
                     self.until(lambda: self._gone, "the window to close")
             self.program.errands.close()
         finally:
             sys.excepthook = self._hook
+            flashed = self.flashed
+            QGuiApplication.instance().focusWindowChanged.disconnect(self._focus_moved)  # type: ignore[union-attr]
             self.window.deleteLater()
             self.program.deleteLater()
             self.settle()
@@ -135,6 +147,7 @@ class Person:
         assert left == [], f"threads left behind: {left}"
         assert self.broken == [], self.broken
         assert not [s for s, _ in self.told if "went wrong inside" in s], self.told
+        assert flashed == 0, "a part of a page was shown as a window of its own"
 
     # --- looking ----------------------------------------------------------------------------------------------------
 
@@ -158,8 +171,10 @@ class Person:
         """Wait for a thing to come; fails with what is on screen when it does not."""
         end = time.monotonic() + _PATIENCE
         while not condition():
-            if time.monotonic() > end or self.broken:
-                raise AssertionError(f"waited for {what}; broken: {self.broken}; on screen:\n{said(self.window)}")
+            late = time.monotonic() > end
+            if late or (self.broken and not self._leaving):
+                broken = "".join(line for one in self.broken for line in traceback.format_exception(one))
+                raise AssertionError(f"waited for {what}; on screen:\n{said(self.window)}\n{broken}")
             QTest.qWait(5)
         self.settle()
 
@@ -236,6 +251,11 @@ class Person:
         )
         self.click(self.buttons(words, within)[nth])
 
+    def decide(self, words: str) -> None:
+        """Answer the question that stands in the way of everything else."""
+        self.until(lambda: self.window.findChildren(Decision), "a question in the way")
+        self.press(words, self.window.findChildren(Decision)[-1])
+
     def press_beside(self, words: str, near: str) -> None:
         """Click that one of several like buttons which stands nearest to some words."""
         self.until(lambda: self.buttons(words) and self.sees(near), f"{words!r} beside {near!r}")
@@ -253,7 +273,7 @@ class Person:
         assert focused is not None, "nothing has the focus"
         for character in text if text.isascii() else re.findall(r".[\u0300-\u036f\u200d\ufe0f]*", text, re.DOTALL):
             if character.isascii():
-                QTest.keyClick(focused, character)
+                QTest.keyClicks(focused, character)
             else:
                 for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
                     event = QKeyEvent(kind, 0, Qt.KeyboardModifier.NoModifier, character)
@@ -316,29 +336,29 @@ class Person:
         self.control(K.Key_L)
         self.until(lambda: self.program.gate.session is None and not self.program.errands.busy, "the lock")
 
-    def pick_file(self, act: Callable[[], None], place: Path, accept: str = "Save") -> None:
-        """Do what opens the file dialog, and in it type a place and accept it."""
-        picked: list[Path] = []
+    def pick_file(self, act: Callable[[], None], place: Path) -> None:
+        """Do what opens the file dialog, type a place in it and press its Save."""
+        done: list[str] = []
 
         def choose() -> None:
             dialog = QApplication.activeModalWidget()
-            if not isinstance(dialog, QFileDialog):
-                timer.start(20)
+            name = dialog.findChild(QLineEdit, "fileNameEdit") if isinstance(dialog, QFileDialog) else None
+            if name is None or not name.isVisible() or done:
                 return
-            name = dialog.findChild(QLineEdit, "fileNameEdit")
-            assert name is not None
-            name.setFocus()
-            name.selectAll()
-            QTest.keyClicks(name, str(place))
-            picked.append(place)
-            QTest.keyClick(name, K.Key_Return)
-
-        from PySide6.QtCore import QTimer
+            done.append(str(place))
+            name.setText(str(place))
+            save = next(one for one in name.window().findChildren(QAbstractButton) if one.text().strip("&") == "Save")
+            QTest.mouseClick(save, Qt.MouseButton.LeftButton)
 
         timer = QTimer(self.window)
-        timer.setSingleShot(True)
+        timer.setInterval(20)
         timer.timeout.connect(choose)
-        timer.start(0)
+        timer.start()
+        before = self.flashed
         act()
+        timer.stop()
         timer.deleteLater()
-        assert picked == [place], "no file dialog came"
+        assert done, "no file dialog came"
+        self.window.activateWindow()  # without a desktop nobody else gives the focus back after a dialog
+        self.until(self.window.isActiveWindow, "the window to be active again")
+        self.flashed = before

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import logging
 import shutil
+import socket
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -11,7 +13,10 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from demo_db.build import chart_all, new_store, seal_practice
+from demo_db.charting import Charting
+from demo_db.practice import found_practice
 from demo_db.ticking import at
+from sync.handoff.seals import make_seals
 from tests.helpers.charting import Charter
 from tests.helpers.person import Machine
 
@@ -25,7 +30,7 @@ def quiet(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
     loud = [
         f"{one.name}: {one.getMessage()}"
         for when in ("setup", "call")
-        for one in caplog.get_records(when)  # type: ignore[arg-type]
+        for one in caplog.get_records(when)
         if one.levelno >= logging.WARNING
     ]
     assert loud == []
@@ -68,3 +73,39 @@ def sit_down(machine: Machine, qtbot: QtBot) -> Iterator[Callable[[Path], Charte
     yield sit
     for person in there:
         person.go_home()
+
+
+@pytest.fixture(scope="session")
+def founded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store with the invented practice, its address book and its seals, and no family; to be copied, not opened."""
+    folder = tmp_path_factory.mktemp("founded") / "store"
+    store, clock, ids = new_store(folder)
+    desk = Charting(store, ids(), ids)
+    clock.set(at("2026-02-10 10:00"))
+    found_practice(desk)
+    make_seals(store, desk.author, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=clock())
+    store.close()
+    return folder
+
+
+@pytest.fixture
+def office(founded: Path, tmp_path: Path) -> Path:
+    """A copy of the store without families."""
+    return Path(shutil.copytree(founded, tmp_path / "office"))
+
+
+@pytest.fixture
+def no_network(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
+    """The network is off: whoever asks for a name or a connection gets none, and stands in the list."""
+    asked: list[str] = []
+
+    def refuse(*what: object, **_more: object) -> None:
+        asked.append(str(what[-1]))
+        raise OSError(errno.ENETUNREACH, "the network is off")
+
+    monkeypatch.setattr(socket.socket, "connect", refuse)
+    monkeypatch.setattr(socket.socket, "connect_ex", refuse)
+    monkeypatch.setattr(socket, "getaddrinfo", refuse)
+    monkeypatch.setattr(socket, "create_connection", refuse)
+    yield asked
+    assert asked == []
