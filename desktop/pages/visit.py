@@ -334,8 +334,8 @@ class VisitPage(ChartPage):
     def leave(self) -> None:
         """Write everything typed, and keep where one stood."""
         self.middle.commit()
-        at = field_in_focus(self)
-        self.spot.form, self.spot.field_ = at or ("", "")
+        if self.window().focusWidget() is not None:  # without a focus one stands where one stood
+            self.spot.form, self.spot.field_ = field_in_focus(self) or ("", "")
         kept, name = self.spot.kept(), secret_name(self.home.chart.visit or "")
         super().leave()
         self.session.lane.run(lambda store: store.keep_secret(name, kept), None, lambda _full: None)
