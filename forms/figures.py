@@ -14,7 +14,7 @@ from fractions import Fraction
 from forms.answers import Conflicted, Moment, Quantity, every, known
 from forms.chart import Chart
 from forms.clinical.age import Age, age, age_in_days, elapsed_words
-from forms.clinical.evidence import time_of, zone_of
+from forms.clinical.evidence import counts_here, time_of, zone_of
 from forms.clinical.growth import CorrectedAge, GainPerDay, corrected_age, gain_per_day, gestation
 from forms.clinical.prompts_infant import WIC, output_row
 from forms.clinical.result import NoFigure
@@ -130,14 +130,15 @@ def _at(reading: WeightReading) -> datetime:
 
 def _readings(chart: Chart, person: str, at: datetime, now: datetime) -> _Readings:
     """Weights up to the visit. Those around feeds, which may be dressed, serve the transfer and nothing else."""
-    every_one = [entry.answers for entry in chart.all(WeightReading, person) if entry.answers.weight is not None]
-    plain = [reading for reading in every_one if not is_around_feed(reading)]
+    every_one = [entry for entry in chart.all(WeightReading, person) if entry.answers.weight is not None]
+    plain = [entry for entry in every_one if not is_around_feed(entry.answers)]
     if every_one and not plain:
         return _Readings((), NoFigure("only weighed around a feed so far"))
-    if any(isinstance(reading.taken, Conflicted) for reading in plain):
+    if any(isinstance(entry.answers.taken, Conflicted) for entry in plain):
         return _Readings((), NoFigure("unresolved: two times stand for a weight", unresolved=True))
-    timed = [r for r in plain if isinstance(r.taken, Moment) and (_at(r) <= at or at >= now)]
-    if not timed and plain:
+    clocked = [entry for entry in plain if isinstance(entry.answers.taken, Moment)]
+    timed = [e.answers for e in clocked if counts_here(chart, e, _at(e.answers), at, now)]
+    if not clocked and plain:
         return _Readings((), NoFigure("the time of the weight is not known"))
     return _Readings(tuple(sorted(timed, key=_at)))
 

@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import Any
 
 from forms.answers import Given, Moment, Quantity, every
-from forms.chart import Chart
+from forms.chart import Chart, Entry
 from forms.clinical.age import possible_births
 from forms.clinical.weight import PercentFromBirth
 from forms.contact import UrgentContact
@@ -28,7 +28,9 @@ from forms.taking_part import head_of
 from forms.units import exact
 from forms.weight import WeightReading, is_around_feed
 
-__all__ = ["Baby", "Feeder", "Weighed", "babies_possible", "feeder", "picks", "time_of", "zone_of"]
+__all__ = [
+    "Baby", "Feeder", "Weighed", "babies_possible", "counts_here", "feeder", "picks", "time_of", "zone_of",
+]  # fmt: skip
 
 LONGEST_VISIT = timedelta(hours=4)  # house bound, no source: an open visit's signs are read at most so long after it
 ONE_SITTING = timedelta(hours=4)  # house bound, no source: weights of one visit are one weighing; the lowest counts
@@ -244,6 +246,11 @@ class Feeder:
         )
 
 
+def counts_here(chart: Chart, entry: Entry[WeightReading], taken: datetime, at: datetime, now: datetime) -> bool:
+    """Whether a weight is looked at in the chart's visit: taken by then, or written down at this very visit."""
+    return taken <= at or at >= now or (chart.visit is not None and entry.place.visit == chart.visit)
+
+
 def _weighed(chart: Chart, baby: str, at: datetime, now: datetime) -> Iterator[Weighed]:
     """Every weight of a baby up to the visit, those around feeds too; struck ones never count."""
     for entry in chart.all(WeightReading, baby):
@@ -251,7 +258,7 @@ def _weighed(chart: Chart, baby: str, at: datetime, now: datetime) -> Iterator[W
         grams = [q.base for q in (*every(reading.weight), *every(reading.repeat))]
         times = [moment.at for moment in every(reading.taken)]
         when = max(times, default=at)
-        if grams and (when <= at or at >= now):
+        if grams and counts_here(chart, entry, when, at, now):
             yield Weighed(min(grams), when, is_around_feed(reading) or "clothes" in picks(reading.state))
 
 

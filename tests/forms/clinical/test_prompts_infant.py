@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -10,7 +11,7 @@ import pytest
 from forms.answers import Quantity
 from forms.chart import Chart
 from forms.clinical.prompts import INFANT_RULES, Level, Prompt, prompts
-from tests.forms.clinical.charted import BABY, NOW, PARENT, charted, conflict, grams, moment, weight
+from tests.forms.clinical.charted import BABY, NOW, PARENT, VISIT, charted, conflict, grams, moment, weight
 
 DAY = 24
 
@@ -251,6 +252,14 @@ def test_a_weight_in_clothes_is_no_earlier_weight_to_have_lost_from() -> None:
     dressed, now = weight(4300, NOW - timedelta(days=4), state="clothes"), weight(4100, NOW - timedelta(minutes=5))
     assert "infant_not_gaining" not in fired(charted(dressed, now, hours=20 * DAY))
     assert "infant_not_gaining" in fired(charted(weight(4300, NOW - timedelta(days=4)), now, hours=20 * DAY))
+
+
+def test_a_weight_of_this_visit_counts_however_long_the_visit_goes_on() -> None:
+    late = weight(3400, NOW + timedelta(hours=4, minutes=45))
+    here = replace(late, place=replace(late.place, visit=VISIT))
+    later = NOW + timedelta(hours=6)
+    assert "infant_loss_15" in fired(charted(here), later)
+    assert "infant_loss_15" not in fired(charted(late), later)
 
 
 def test_a_later_weight_outdates_an_earlier_loss() -> None:
