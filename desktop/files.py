@@ -35,9 +35,13 @@ def pick_folder(parent: QWidget, title: str, start: Path) -> Path | None:
 
 
 def pick_place(parent: QWidget, title: str, start: Path, name: str) -> Path | None:
-    """A place and name for a new file, or None. A name that is taken is asked about here and refused by the writer."""
+    """A place and name for a new file, or None; a name without an ending gets that of `name`.
+
+    A name that is taken is asked about here; whether the older file is replaced is the writer's to say.
+    """
     dialog = _dialog(parent, title, start)
     dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
     dialog.setFileMode(QFileDialog.FileMode.AnyFile)
+    dialog.setDefaultSuffix(Path(name).suffix.removeprefix("."))
     dialog.selectFile(name)
     return _picked(dialog)

@@ -248,6 +248,9 @@ class Papers(Stack):
             return
         if place.suffix.lower() != ".pdf":
             place = place.with_name(f"{place.name}.pdf")
+            if place.exists():  # nobody was asked about a file of that longer name
+                self._say(f"{place} is there already. Save the paper under another name.", watch=True)
+                return
         self._busy("Saving.")
         self.home.save()
         work = leave_to_file(self.home, self.paper, place, large=self._large)

@@ -309,6 +309,20 @@ def test_a_paper_that_could_not_be_saved_is_not_written_down_as_left(
     assert made.store.chart(made.family, made.visit).all(PaperIssued) == ()
 
 
+def test_a_file_of_the_name_with_its_ending_is_never_replaced_unasked(
+    made: TwinVisit, show: Show, qtbot: QtBot, tmp_path: Path
+) -> None:
+    page = show(made)
+    papers = papers_of(made, page, qtbot)
+    (tmp_path / "plan.pdf").write_bytes(b"another family's plan")
+    papers._pick = lambda *_asked: tmp_path / "plan"
+    papers.save_key.click()
+    settled(made)
+    assert "is there already" in papers.told.said()
+    assert (tmp_path / "plan.pdf").read_bytes() == b"another family's plan"
+    assert not made.store.chart(made.family, made.visit).all(PaperIssued)
+
+
 def test_a_dialog_left_saves_nothing(made: TwinVisit, show: Show, qtbot: QtBot) -> None:
     page = show(made)
     papers = papers_of(made, page, qtbot)
