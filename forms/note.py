@@ -40,7 +40,7 @@ from forms.taking_part import (
     visit_day,
 )
 from forms.visit import Addendum, Jot, Present, Visit
-from forms.weight import WeightReading
+from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Blank", "Level", "Step", "Why", "answered", "blanks", "ready_to_sign"]
 
@@ -325,10 +325,11 @@ def _missing(chart: Chart) -> Iterator[Blank]:
 
 
 def _weighed(chart: Chart, baby: str) -> bool:
-    """Whether a weight of that baby belongs to this visit: entered under it, or taken on its day."""
+    """Whether a weight of that baby's body belongs to this visit: entered under it, or taken on its day."""
     today = visit_day(chart)
     return any(
         bool(every(entry.answers.weight))
+        and not is_around_feed(entry.answers)
         and (
             entry.place.visit == chart.visit
             or any(today is not None and taken.local().date() == today for taken in every(entry.answers.taken))

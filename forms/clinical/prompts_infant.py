@@ -159,7 +159,7 @@ def _few_feeds_and_loss(baby: Baby) -> str | None:
     few = _few_feeds(baby)
     if few is None or baby.loss is None or not baby.loss.lost_more_than(7):
         return None
-    return f"{few}, with a loss of {baby.loss.text} from birth"
+    return f"{few}, at {baby.loss.text} from birth"
 
 
 def _no_urine_and_sleepy(baby: Baby) -> str | None:

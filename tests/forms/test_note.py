@@ -185,9 +185,11 @@ def test_a_baby_without_a_weight_needs_one_or_the_reason() -> None:
     assert ready_to_sign(put(chart, InfantAssessment, "weight_not_taken", "declined"))
 
 
-def test_a_weight_of_another_day_does_not_stand_for_this_visit() -> None:
+def test_a_weight_of_another_day_or_around_a_feed_does_not_stand_for_this_visit() -> None:
     old = entry(WeightReading, IDA, visit=None, taken=at(-48))
     assert ("weight", (IDA,), "", Why.MISSING, Level.MUST) in lines(add(without(whole(), WeightReading), old))
+    around = entry(WeightReading, IDA, feed="c" * 32, feed_side="left", feed_point="before")
+    assert ("weight", (IDA,), "", Why.MISSING, Level.MUST) in lines(add(without(whole(), WeightReading), around))
     today = entry(WeightReading, IDA, visit=None, taken=at(0.2))
     assert ready_to_sign(add(without(whole(), WeightReading), today))
 
