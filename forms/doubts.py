@@ -19,7 +19,7 @@ from forms.clinical.evidence import zone_of
 from forms.form import Form
 from forms.people import InfantIdentity
 from forms.visit import Visit
-from forms.weight import WeightReading
+from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Doubt", "doubts"]
 
@@ -120,10 +120,15 @@ def _before_birth(chart: Chart, form: type[Form], path: Path, value: Moment, sub
 
 
 def _points(chart: Chart, baby: str) -> list[_Point]:
-    """A baby's weights with their times, birth first, oldest first; every value of a conflict is a point."""
+    """A baby's weights with their times, birth first, oldest first; every value of a conflict is a point.
+
+    Those around feeds, mostly in clothes, are left out: a line through them would fit the wrong twin.
+    """
     identity = chart.person(InfantIdentity, baby)
     points = [_Point("", b.at, q.base) for b in every(identity.born) for q in every(identity.birth_weight)]
     for entry in chart.all(WeightReading, baby):
+        if is_around_feed(entry.answers):
+            continue
         points += [
             _Point(entry.id, taken.at, weight.base)
             for taken in every(entry.answers.taken)

@@ -118,6 +118,13 @@ def test_one_twins_weight_alone_is_tried_on_both_lines() -> None:
     assert weighing(2950, at("2026-03-02 10:05").at, twins(), JUNO) == set()
 
 
+def test_weights_around_a_feed_bend_no_twins_line() -> None:
+    dressed = WeightReading(weight=grams(3100), taken=at("2026-02-10 10:30"), state="clothes", feed="c" * 32)
+    chart = twins().with_entry(entry("8" * 32, dressed, IDA))
+    assert weighing(2680, at("2026-02-10 10:00").at, chart, IDA, entry=f"{2:032d}") == set()
+    assert "twin_line" in weighing(3240, at("2026-03-02 10:05").at, chart, JUNO)
+
+
 def test_without_two_earlier_weights_nothing_is_expected_of_a_twin() -> None:
     new = Chart(FAMILY, None, tuple(e for e in twins().entries if isinstance(e.answers, InfantIdentity)))
     assert "twin_line" not in weighing(2140, at("2026-01-13 09:00").at, new, IDA)
