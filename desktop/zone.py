@@ -2,24 +2,11 @@
 
 from __future__ import annotations
 
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from forms.practice import Practice, is_zone
 
-from forms.practice import Practice
-
-__all__ = ["FALLBACK", "is_zone", "zone_of"]
+__all__ = ["FALLBACK", "zone_of"]
 
 FALLBACK = "UTC"
-
-
-def is_zone(name: object) -> bool:
-    """Whether this is the name of a zone of the IANA list."""
-    if not isinstance(name, str):
-        return False
-    try:
-        ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return False
-    return True
 
 
 def zone_of(practice: Practice) -> str:

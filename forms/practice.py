@@ -9,12 +9,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from forms.answers import Given, Moment, Quantity
 from forms.ask import Need, NotCoded, NotPrinted, Paper, Printed, choice, day, line, moment, quantity, text, yes_no
 from forms.form import About, Form, declared
 
-__all__ = ["COUNTRIES", "LOCAL", "PROFESSIONS", "Local", "Practice", "Practitioner", "Provider"]
+__all__ = ["COUNTRIES", "LOCAL", "PROFESSIONS", "Local", "Practice", "Practitioner", "Provider", "is_zone"]
 
 ALL_PAPERS = Printed((Paper.FAMILY_PLAN, Paper.REFERRAL, Paper.CALL_NOW, Paper.REPORT, Paper.SUMMARY))
 LETTERS = Printed((Paper.REFERRAL, Paper.REPORT))
@@ -76,6 +77,17 @@ LOCAL: Mapping[str, Local] = MappingProxyType({
     "au": Local("000", "13 11 14", "g", "mL", "a4"),
     "nz": Local("111", "1737", "g", "mL", "a4"),
 })  # fmt: skip
+
+
+def is_zone(name: object) -> bool:
+    """Whether this is the name of a zone of the IANA list."""
+    if not isinstance(name, str):
+        return False
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    return True
 
 
 @declared("practice", "The practice", About.PRACTICE)

@@ -6,8 +6,7 @@ from PySide6.QtCore import QObject
 
 from desktop.open_chart import OpenChart
 from desktop.pages.secret import Told
-from desktop.zone import is_zone
-from forms.practice import LOCAL, Practice
+from forms.practice import LOCAL, Practice, is_zone
 
 __all__ = ["FollowsCountry", "ZoneTold"]
 

@@ -10,8 +10,8 @@ from desktop.noted import NotedTimes
 from desktop.pages.caselines import CaseLine, Caseload, Unfinished
 from desktop.session import Routes, Session
 from desktop.theme.tokens import Role
-from desktop.zone import is_zone
 from forms.answers import Moment
+from forms.practice import is_zone
 
 __all__ = ["Waits", "waiting"]
 

@@ -23,7 +23,7 @@ from forms.infant_history import InfantHistory
 from forms.oral import OralAssessment
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity
-from forms.practice import Practice
+from forms.practice import Practice, is_zone
 from forms.taking_part import head_of
 from forms.units import exact
 from forms.weight import WeightReading, is_around_feed
@@ -58,13 +58,10 @@ def time_of(chart: Chart, now: datetime) -> datetime:
 
 
 def zone_of(chart: Chart) -> str:
-    """The time zone of the visit, else the practice's, else UTC; used only where a birth has a day and no time."""
-    for start in every(head_of(chart).start):
-        return start.zone
-    for practice in chart.all(Practice):
-        for zone in every(practice.answers.time_zone):
-            return zone
-    return "UTC"
+    """The time zone of the visit, else the practice's, else UTC; a name that is no zone is passed over."""
+    visit = [start.zone for start in every(head_of(chart).start)]
+    practice = [zone for entry in chart.all(Practice) for zone in every(entry.answers.time_zone)]
+    return next((zone for zone in (*visit, *practice) if is_zone(zone)), "UTC")
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from typing import Final
 from forms.ask import ask_of
 from forms.chart import Chart, Entry
 from forms.clinical.age import age_in_days
+from forms.clinical.evidence import zone_of
 from forms.clinical.prompts import prompts
 from forms.clinical.rule import Level, Prompt
 from forms.papers.outline import Alarm, CallBox, Words, join, plain, strong
@@ -145,9 +146,9 @@ def _heat(said: Said, celsius: str, fahrenheit: str) -> str:
 
 def _young(said: Said, babies: Iterable[Entry[InfantIdentity]], now: datetime) -> bool:
     """Whether any baby is under 90 days, or of an age that cannot be worked out."""
-    zone = _practice(said.chart).time_zone
+    zone = zone_of(said.chart)
     for baby in babies:
-        days = age_in_days(baby.answers.born, baby.answers.born_day, now, zone if isinstance(zone, str) else "UTC")
+        days = age_in_days(baby.answers.born, baby.answers.born_day, now, zone)
         if not isinstance(days, int) or days <= _YOUNG_DAYS:
             return True
     return False

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from forms.chart import Chart, entry_id
 from forms.clinical.prompts import prompts
 from forms.infant import InfantAssessment
@@ -56,6 +58,12 @@ def test_conflicts_in_every_answer_it_prints_hold_nothing_back() -> None:
                 if hasattr(entry.answers, field):
                     chart = t.changed(chart, entry.id, **{field: disputed("one", "other")})
     assert "one or other (not settled)" in said(chart)
+
+
+def test_a_time_zone_that_does_not_exist_holds_no_page_back() -> None:
+    chart = t.changed(t.whole(), entry_id(Practice), time_zone="Europe")
+    chart = t.changed(t.changed(chart, t.VISIT, start=None), t.IDA, born=None, born_day=date(2026, 3, 1))
+    assert "Call 911 now" in said(chart)
 
 
 def test_it_says_when_the_note_was_not_finished() -> None:
