@@ -34,7 +34,11 @@ class EntryBinding(Binding):
 
     def value(self, path: str) -> Given[Any]:
         """What stands at the path, typed or saved."""
-        return value_at(self.draft.answers, Path.read(path))
+        return self.draft.value(Path.read(path))
+
+    def answers(self) -> Form:
+        """All answers as the form they are of."""
+        return self.draft.answers
 
     def put(self, path: str, value: Any, reason: str = "") -> None:
         """Take a value into the draft; it is on disk within two seconds."""

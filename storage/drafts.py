@@ -75,7 +75,9 @@ class Draft:
 
     def value(self, path: Path) -> Given[Any]:
         """What stands at a path, typed or saved."""
-        return value_at(self.answers, path)
+        with self._turn:
+            typed = self._typed.get(path)
+            return typed.value if typed is not None else value_at(self._kept, path)
 
     @property
     def typed(self) -> Mapping[Path, Given[Any]]:

@@ -41,12 +41,13 @@ def moment_of_blank(blank: Blank, stands: Stands) -> str:
 
 def _declined(chart: Chart, moment: str, stands: Stands) -> bool:
     """Whether all that was answered in a moment is a deliberate absence, and someone declined."""
+    asked = stands.fields_of(moment)
     given = [
         value
         for entry in chart.entries
         if entry.struck is None and chart.visit in (entry.place.visit, entry.id)
         for path in paths(type(entry.answers))
-        if path.field in stands.fields_of(moment).get(entry.place.form, ())
+        if path.field in asked.get(entry.place.form, ())
         and (value := value_at(entry.answers, path)) is not None
     ]
     return all(isinstance(value, Absent) for value in given) and any(
