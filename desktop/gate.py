@@ -224,6 +224,8 @@ class Gate(QObject):
         began = page.running_feed()
         self._practice = desk.session.practice
         self._commit(page)
+        for asked in self.window_.findChildren(Decision):
+            asked.withdraw()
         desk.leave()
         self._where = desk.where
         if began is not None:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.layouts import Flow
@@ -60,10 +61,14 @@ class Decision(QWidget):
         self.raise_()
         self.keys[0].setFocus()
 
-    def _take(self, act: Callable[[], None]) -> None:
+    def withdraw(self) -> None:
+        """Take the question away unanswered: what it was asked about is no longer there."""
         self.hide()
         self.deleteLater()
-        if self._before is not None:
+
+    def _take(self, act: Callable[[], None]) -> None:
+        self.withdraw()
+        if self._before is not None and isValid(self._before):
             self._before.setFocus()
         act()
 

@@ -272,6 +272,19 @@ def _no_room(self: Store, changes: object, *, author: str) -> object:
     raise DiskFull
 
 
+def test_a_question_over_the_page_goes_with_it_when_the_window_locks(program: Program) -> None:
+    family_page(program)
+    answered: list[str] = []
+    ways = (("Sign", lambda: answered.append("signed")), ("Not yet", lambda: None))
+    Decision(program.app.window, "Sign this visit?", "It is frozen as it stands.", ways)
+    program.app.gate.lock_idle()
+    locked(program)
+    program.idle()
+    assert "Sign this visit?" not in said_anywhere(program.app.window)
+    assert not program.app.window.findChildren(Decision)
+    assert answered == []
+
+
 def test_closing_asks_first_while_something_is_not_on_disk(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
     page = family_page(program)
     family = page.home.chart.family
