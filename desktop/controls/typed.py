@@ -1,7 +1,7 @@
 """Controls into which one types: the base they share, one line, and a note of any length.
 
-What is typed is read and kept on leaving the box, on Enter, and after a pause. What cannot be read stays on screen
-exactly as typed, is held by the binding, and a sentence says what to do; nothing is written then.
+What is typed is read and kept on leaving the box, on Enter, and after a pause (words even without one). What cannot be
+read stays on screen exactly as typed, is held by the binding, and a sentence says what to do; nothing is written then.
 """
 
 from __future__ import annotations
@@ -79,6 +79,8 @@ class Typed(Control):
     """What all typed answers share. A subclass makes `box` in `_build` and says how a value is written in it."""
 
     box: Box | NoteBox
+    waits_for_a_pause = True
+    """Whether what is typed is read only once no key was pressed for a while: half a number says another thing."""
 
     def __init__(self, binding: Binding, path: str, parent: QWidget | None = None) -> None:
         super().__init__(binding, path, parent)
@@ -154,7 +156,8 @@ class Typed(Control):
 
     def _typing(self) -> None:
         self._dirty = True
-        self._pause.start()
+        if self.waits_for_a_pause or not self._pause.isActive():
+            self._pause.start()
 
     def commit(self) -> None:
         self._keep(aloud=True)
@@ -226,7 +229,9 @@ class Typed(Control):
 
 
 class Line(Typed):
-    """A few words."""
+    """A few words. They are kept while one types on, so that a kill takes no more than the last of them."""
+
+    waits_for_a_pause = False
 
     def _build(self) -> None:
         column = QVBoxLayout(self)
@@ -236,7 +241,9 @@ class Line(Typed):
 
 
 class Note(Typed):
-    """As many words as she likes; the box grows with them."""
+    """As many words as she likes; the box grows with them. They are kept while one types on, like those of a line."""
+
+    waits_for_a_pause = False
 
     def _build(self) -> None:
         column = QVBoxLayout(self)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -154,6 +155,21 @@ def test_typing_is_kept_after_a_pause_without_leaving_the_box(ask: Ask, qtbot: Q
     press("blue one")
     qtbot.waitUntil(lambda: binding.values.get("scale_name") == "blue one", timeout=2000)
     assert field.text() == "blue one"
+
+
+@pytest.mark.parametrize("field", ["scale_name", "more"])
+def test_words_are_kept_while_one_types_on_without_a_pause(ask: Ask, qtbot: QtBot, field: str) -> None:
+    binding = SampleBinding()
+    control = typed(ask(binding, field))
+    focus(control.box)
+
+    def kept_while_typing() -> bool:
+        QTest.keyClick(control.box, Qt.Key.Key_A)
+        return bool(binding.values.get(field))
+
+    qtbot.waitUntil(kept_while_typing)
+    assert control.box.hasFocus()
+    assert set(control.text()) == {"a"}
 
 
 def test_a_pause_in_the_middle_of_a_number_says_nothing_yet_and_leaving_does(ask: Ask, qtbot: QtBot) -> None:
