@@ -334,6 +334,7 @@ class VisitPage(ChartPage):
     def leave(self) -> None:
         """Write everything typed, and keep where one stood."""
         self.middle.commit()
+        self.aside.jots.hold()
         if self.window().focusWidget() is not None:  # without a focus one stands where one stood
             self.spot.form, self.spot.field_ = field_in_focus(self) or ("", "")
         kept, name = self.spot.kept(), secret_name(self.home.chart.visit or "")

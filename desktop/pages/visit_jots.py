@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Link
@@ -13,14 +13,17 @@ from desktop.controls.question import Question
 from desktop.controls.shown import clock
 from desktop.controls.typed import Box
 from desktop.controls.words import Words
+from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.theme.tokens import Role, Size, Space, Target
-from forms.answers import Conflicted, Moment
+from forms.answers import Conflicted, Moment, every
 from forms.chart import Entry
 from forms.note import answered
 from forms.visit import Jot
 
 __all__ = ["Jots"]
+
+_PAUSE_MS = 700  # with the draft's own pause well under the two seconds within which it is on disk
 
 
 class Jots(Stack):
@@ -32,12 +35,18 @@ class Jots(Stack):
         super().__init__(parent, between=Space.GAP)
         self._home = home
         self._lines: dict[str, _JotLine] = {}
+        self._begun: EntryBinding | None = None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(_PAUSE_MS)
+        self._pause.timeout.connect(self.hold)
         self._heading = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.entry = Box(size=Size.JOT)
         self.entry.setPlaceholderText("Jot a line")
         self.entry.setAccessibleName("Jot")
         self.entry.setMinimumHeight(Target.TOUCH)
         self.entry.returnPressed.connect(self.keep)
+        self.entry.textChanged.connect(lambda _text: self._pause.isActive() or self._pause.start())
         self._list = Stack(between=Space.GAP)
         self._how = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.add(self._heading, self.entry, self._how)
@@ -47,26 +56,41 @@ class Jots(Stack):
 
     def keep(self) -> None:
         """Keep the line that was typed, with the time it is now; an empty one is nothing."""
-        words = self.entry.text().strip()
-        if not words:
+        self.hold()
+        if self._begun is None or not self.entry.text().strip():
             return
-        binding = self._home.begin(Jot)
-        binding.put("words", words)
-        binding.put("noted", binding.now())
+        self._begun = None
         self.entry.clear()
         self._home.save()
         self.jotted.emit()
 
+    def hold(self) -> None:
+        """Keep what stands in the box so far, so that neither a lock nor a kill takes it; Enter begins a new line."""
+        self._pause.stop()
+        words = self.entry.text().strip()
+        if self._home.chart.signed() is not None or not (words or self._begun):
+            return
+        if self._begun is None:
+            self._begun = self._home.begin(Jot)
+            self._begun.put("noted", self._begun.now())
+        if self._begun.value("words") != (words or None):
+            self._begun.put("words", words or None)
+
     def file(self, entity: str) -> None:
         """Open a jot for filing."""
+        if self._begun is not None and self._begun.entity == entity:
+            self.keep()
+            self.refresh()
         line = self._lines.get(entity)
         if line is not None:
             line.open()
 
     def waiting(self) -> tuple[Entry[Jot], ...]:
-        """The jots that stand in no form yet, newest first."""
+        """The jots that stand in no form yet, newest first; without the one still in the box, and empty ones."""
+        here = self._begun.entity if self._begun is not None else ""
         found = self._home.chart.all(Jot, visit=self._home.chart.visit)
-        return tuple(reversed([jot for jot in found if not answered(jot.answers.filed_to)]))
+        listed = [jot for jot in found if jot.id != here and any(every(jot.answers.words))]
+        return tuple(reversed([jot for jot in listed if not answered(jot.answers.filed_to)]))
 
     def refresh(self) -> None:
         """Show what waits to be filed."""

@@ -129,6 +129,21 @@ def test_switching_babies_crosses_nothing_that_was_typed(page: VisitPage, twins:
     assert chart.one(InfantHistory, twins.juno).wets_24h == 3
 
 
+def test_a_jot_without_its_enter_is_kept_when_the_page_is_left_and_once_only(page: VisitPage, twins: TwinVisit) -> None:
+    page.jot()
+    QTest.keyClicks(page.aside.jots.entry, "prefers her le")
+    page.leave()
+    settled(twins)
+    kept_so_far = twins.store.chart(twins.family, twins.visit).all(Jot)
+    assert [jot.answers.words for jot in kept_so_far] == ["prefers her le"]
+    assert page.aside.jots.waiting() == ()
+    QTest.keyClicks(page.aside.jots.entry, "ft")
+    QTest.keyClick(page.aside.jots.entry, Qt.Key.Key_Return)
+    settled(twins)
+    assert [jot.answers.words for jot in twins.store.chart(twins.family, twins.visit).all(Jot)] == ["prefers her left"]
+    assert len(page.aside.jots.waiting()) == 1
+
+
 def test_a_jot_is_one_key_and_one_line_and_keeps_its_time(page: VisitPage, twins: TwinVisit, qtbot: QtBot) -> None:
     QTest.keyClick(page, Qt.Key.Key_F3)
     assert page.aside.jots.entry.hasFocus()
