@@ -11,7 +11,7 @@ from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.findings import Findings
 from desktop.sheets.in_view import InView
-from desktop.sheets.sheet import Compose, Here, Section
+from desktop.sheets.sheet import Compose, Guard, Here, Section
 from desktop.theme.tokens import Role, Size, Space
 from forms.form import Form
 from forms.impression import Impression
@@ -91,9 +91,11 @@ def _concern(c: Compose) -> None:
 
 def impression() -> tuple[Section, ...]:
     """The sections of an impression."""
-    heading = "What it adds up to"
+    heading, picks = "What it adds up to", "Findings that matter"
+    # Findings are picked from every answer of the visit, those given in confidence too.
+    guard = Guard.NOT_SHARED
     return (
-        Section("plan.findings", "Findings", Impression, _findings, "Findings that matter", bind=impression_in_view),
+        Section("plan.findings", "Findings", Impression, _findings, picks, guard, bind=impression_in_view),
         Section("plan.impression", "Impression", Impression, _said, heading, bind=impression_in_view),
         Section("plan.concern", "Concern", Impression, _concern, "How much of a concern", bind=impression_in_view),
     )

@@ -12,6 +12,9 @@ from forms.ask import asks
 from forms.consent import CareConsent, Release, TouchConsent
 from forms.contact import UrgentContact
 from forms.form import Form, catalog
+from forms.impression import Impression
+from forms.infant_history import InfantHistory
+from forms.parent_history import ParentHistory
 from forms.people import Family, ParentIdentity
 from forms.referral import Referral
 from forms.visit import Present, Visit
@@ -59,6 +62,14 @@ def test_a_phone_number_and_an_address_stand_on_no_page_of_the_shared_view() -> 
 def test_letters_releases_urgent_contacts_and_who_may_hear_what_stand_on_no_page_of_the_shared_view() -> None:
     kept = (Referral, Release, UrgentContact, Present)
     assert {section.guard for section in every_section() if section.form in kept} == {Guard.NOT_SHARED}
+
+
+def test_answers_given_in_confidence_can_be_reached_on_no_page_of_the_shared_view() -> None:
+    told = {(ParentHistory, name) for name in ("substances", "substances_amount", "food_short")}
+    told |= {(InfantHistory, name) for name in ("custody_limits", "custody_limits_what")} | {(Impression, "findings")}
+    for section in every_section():
+        if section.guard is Guard.OPEN:
+            assert not told & set(Placed.by(section).fields), section.key
 
 
 def test_no_two_sections_share_a_key() -> None:
