@@ -16,7 +16,7 @@ from desktop.pages.charted import ChartPage
 from desktop.pages.visit_aside import Aside
 from desktop.pages.visit_feed import began_now, running_since, to_observe
 from desktop.pages.visit_left import Left
-from desktop.pages.visit_middle import Middle, field_in_focus
+from desktop.pages.visit_middle import Middle, field_in_focus, within_reach
 from desktop.pages.visit_name import NameAcross
 from desktop.pages.visit_people import People
 from desktop.pages.visit_progress import progress
@@ -230,7 +230,7 @@ class VisitPage(ChartPage):
         page = self.middle.page
         question = page.question(form, field) if page is not None and field else None
         if question is not None:
-            question.controls()[0].setFocus(Qt.FocusReason.OtherFocusReason)
+            within_reach(question).setFocus(Qt.FocusReason.OtherFocusReason)
         return question is not None
 
     # --- acts -------------------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from desktop.controls.layouts import Beside, Flow, Reach, Stack, spaced
 from desktop.controls.question import Question
 from desktop.controls.segments import Tabs
 from desktop.controls.surfaces import Surface
+from desktop.controls.veil import PrivateVeil
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.laid import Laid, lay
@@ -20,7 +21,7 @@ from desktop.sheets.sheet import Section
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
 
-__all__ = ["Middle", "field_in_focus"]
+__all__ = ["Middle", "field_in_focus", "within_reach"]
 
 _LARGE = 150
 """From this size of text on, in percent, nothing but the persons and the thread stays while one scrolls."""
@@ -161,3 +162,13 @@ def field_in_focus(page: QWidget) -> tuple[str, str] | None:
             return widget.binding.form.name, widget.field
         widget = widget.parentWidget()
     return None
+
+
+def within_reach(question: Question) -> QWidget:
+    """The control of a question; while a veil covers it, what opens the veil, so that no key answers unseen."""
+    above: QWidget | None = question
+    while above is not None:
+        if isinstance(above, PrivateVeil) and not above.is_open():
+            return above.opener
+        above = above.parentWidget()
+    return question.controls()[0]
