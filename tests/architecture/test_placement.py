@@ -65,8 +65,9 @@ def test_letters_releases_urgent_contacts_and_who_may_hear_what_stand_on_no_page
 
 
 def test_answers_given_in_confidence_can_be_reached_on_no_page_of_the_shared_view() -> None:
-    told = {(ParentHistory, name) for name in ("substances", "substances_amount", "food_short")}
-    told |= {(InfantHistory, name) for name in ("custody_limits", "custody_limits_what")} | {(Impression, "findings")}
+    told: set[tuple[type[Form], str]] = {(Impression, "findings")}
+    told |= {(ParentHistory, name) for name in ("substances", "substances_amount", "food_short")}
+    told |= {(InfantHistory, name) for name in ("custody_limits", "custody_limits_what")}
     for section in every_section():
         if section.guard is Guard.OPEN:
             assert not told & set(Placed.by(section).fields), section.key
