@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 import sys
-import threading
 import time
 import traceback
 from collections.abc import Callable
@@ -143,8 +142,6 @@ class Person:
             self.window.deleteLater()
             self.program.deleteLater()
             self.settle()
-        left = [one.name for one in threading.enumerate() if one.name.startswith(("store", "errand"))]
-        assert left == [], f"threads left behind: {left}"
         assert self.broken == [], self.broken
         assert not [s for s, _ in self.told if "went wrong inside" in s], self.told
         assert flashed == 0, "a part of a page was shown as a window of its own"

@@ -6,7 +6,9 @@ import errno
 import logging
 import shutil
 import socket
+import threading
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -71,8 +73,10 @@ def sit_down(machine: Machine, qtbot: QtBot) -> Iterator[Callable[[Path], Charte
         return person
 
     yield sit
-    for person in there:
-        person.go_home()
+    with ExitStack() as all_of_them:
+        for person in there:
+            all_of_them.callback(person.go_home)
+    assert [one.name for one in threading.enumerate() if one.name.startswith(("store", "errand"))] == []
 
 
 @pytest.fixture(scope="session")
