@@ -95,7 +95,7 @@ def chart_visit(desk: Charting, people: Bram, book: AddressBook) -> tuple[str, s
 def _stories(desk: Charting, people: Bram) -> None:
     sore = {
         **PARENT_SIDES, "pain_when": ("latch", "through"), "pain_now": 5, "pain_worst": 8, "pain_where": "tip",
-        "pain_kind": ("pinching", "burning"), "pain_since": "day 3",
+        "pain_kind": ("pinching", "burning"), "pain_since": "the second night at home",
     }  # fmt: skip
     desk.fill(
         ParentHistory, people.signe, left=sore, right={**sore, "pain_worst": 7}, rest=Absence.NOT_ASKED,

@@ -208,7 +208,7 @@ def _conclude(desk: Charting, twins: Twins, book: AddressBook) -> None:
         desk.fill(
             FeedingAmount, baby, extra_milk=True, per_feed="30 mL", times_per_day=4, milks=("own",), method="bottle",
             origin="provider", agreed="agreed", agreed_with=book.paediatrician, agreed_at=f"{DAY} 11:40",
-            until="Next weight", rest=Absence.NOT_ASKED,
+            until="The weight on Monday", rest=Absence.NOT_ASKED,
         )  # fmt: skip
     desk.fill(
         Impression, twins.mara, strengths="Quick to notice early signs.", kinds=("pain_shallow",),
@@ -227,7 +227,7 @@ def _conclude(desk: Charting, twins: Twins, book: AddressBook) -> None:
         ("Feed each baby at least 8 times in a day and a night.", "8 times", "Friday", "Mara and Jonas"),
         ("If it still hurts after you count to 30, take her off with a clean finger and try again.",
          "Every feed", "It stops hurting", "Mara"),
-        ("After 4 of the feeds, give each baby 30 mL of your own milk by bottle.", "4 times a day", "Next weight", "Jonas"),
+        ("After 4 of the feeds, give each baby 30 mL of your own milk by bottle.", "4 times a day", "The weight on Monday", "Jonas"),
     )  # fmt: skip
     for order, (what, how_often, until, who) in enumerate(tasks, start=1):
         desk.fill(PlanTask, order=order, what=what, how_often=how_often, until=until, who=who, rest=Absence.NOT_ASKED)

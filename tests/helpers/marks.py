@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import subprocess
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -21,10 +22,14 @@ SHORTEST = 5
 
 
 def marks_of(chart: Chart) -> frozenset[str]:
-    """Every name, note and amount typed into a family's own entries."""
+    """Every name, note and amount typed into a family's own entries, less what the practice says of itself."""
+    return _typed(chart, chart.family) - _typed(chart, None)
+
+
+def _typed(chart: Chart, family: str | None) -> frozenset[str]:
     found: set[str] = set()
     for entry in chart.entries:
-        if entry.place.family != chart.family:
+        if entry.place.family != family:
             continue
         form = type(entry.answers)
         for path in paths(form):
@@ -37,9 +42,12 @@ def marks_of(chart: Chart) -> frozenset[str]:
 
 
 def found_in(data: bytes, marks: Iterable[str]) -> Iterator[str]:
-    """The marks that stand in the bytes, in UTF-8 or either UTF-16."""
+    """The marks that stand in the bytes, in UTF-8 or either UTF-16; "20 mL" does not stand in "120 mL"."""
     for mark in marks:
-        if any(mark.encode(code) in data for code in ("utf-8", "utf-16-le", "utf-16-be")):
+        digits = rb"(?<!\d)" if mark[0].isdecimal() else b""
+        if re.search(digits + re.escape(mark.encode()), data) or any(
+            mark.encode(code) in data for code in ("utf-16-le", "utf-16-be")
+        ):
             yield mark
 
 
