@@ -150,15 +150,21 @@ def _about_weight(chart: Chart, baby: str, typed: _Point) -> Iterator[Doubt]:
     others = [point for point in _points(chart, baby) if point.entry != typed.entry]
     before = [point for point in others if point.at <= typed.at]
     after = [point for point in others if point.at > typed.at]
-    if (before and _jumps(before[-1], typed)) or (after and _jumps(typed, after[0])):
-        yield Doubt(
-            "weight_jump",
-            f"{_name(chart, baby)}'s weight would move by more than 15 % or 400 g in a day. Is it as the scale showed?",
-        )
+    jump = f"{_name(chart, baby)}'s weight would move by more than 15 % or 400 g in a day. Is it as the scale showed?"
+    ahead = [point for point in after[:1] if jump not in _answered(chart, point.entry)]
+    if (before and _jumps(before[-1], typed)) or (ahead and _jumps(typed, ahead[0])):
+        yield Doubt("weight_jump", jump)
     for twin in chart.all(InfantIdentity):
         if twin.id != baby and _fits_better(chart, baby, twin.id, typed):
             own, other = _name(chart, baby), _name(chart, twin.id)
             yield Doubt(f"twin_line:{twin.id}", f"This weight fits {other}'s line better than {own}'s. Is it {own}'s?")
+
+
+def _answered(chart: Chart, weight: str) -> str:
+    """What was asked about a weight and answered there: a jump from one weight to the next is asked about once."""
+    entry = chart.by_id(weight)
+    kept = entry.answers.kept_after_asking if entry is not None and isinstance(entry.answers, WeightReading) else None
+    return kept if isinstance(kept, str) else ""
 
 
 def _expected(chart: Chart, baby: str, at: datetime, without: str) -> Fraction | None:

@@ -63,6 +63,20 @@ def test_a_weight_is_compared_with_birth_and_with_later_weights_and_never_with_i
     assert weighing(4000, NOW, later, entry=own) == set()
 
 
+def test_a_jump_answered_at_the_later_weight_is_not_asked_about_at_the_one_before() -> None:
+    asked = doubts(
+        charted(hours=20),
+        WeightReading,
+        Path("weight"),
+        grams(3500),
+        BABY,
+        NOW,
+        answers=WeightReading(taken=moment(NOW)),
+    )
+    later = charted(weight(3400, NOW, kept_after_asking=f"3,400 g: {asked[0].question} As typed."), hours=None)
+    assert "weight_jump" not in weighing(4000, NOW - timedelta(hours=5), later)
+
+
 def test_a_changed_time_asks_about_the_weight_again() -> None:
     chart = charted(weight(4000, NOW - timedelta(days=1)), hours=None)
     kept = WeightReading(weight=grams(4700))
