@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import QSettings, QUrl
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 __all__ = ["pick_folder", "pick_place"]
 
 
 def _dialog(parent: QWidget, title: str, start: Path) -> QFileDialog:
+    # The library's dialog writes the last folders into a settings file of its own when it goes; there it cannot.
+    QSettings.setPath(QSettings.Format.NativeFormat, QSettings.Scope.UserScope, os.devnull)
     near = next((folder for folder in (start, *start.parents) if folder.is_dir()), Path.home())
     dialog = QFileDialog(parent, title, str(near))
     dialog.setOption(QFileDialog.Option.DontUseNativeDialog)

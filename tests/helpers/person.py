@@ -316,6 +316,15 @@ class Person:
             self.program.idle.tick()
         self.settle()
 
+    def meets_a_bug(self, act: Callable[[], None]) -> None:
+        """Do something that breaks inside the program on purpose: it says so in a sentence, and that is all."""
+        act()
+        while not self.broken:
+            QTest.qWait(5)
+        self.settle()
+        assert self.told.pop()[0].startswith("Something went wrong inside Hearthside.")
+        self.broken.clear()
+
     # --- the way in -------------------------------------------------------------------------------------------------
 
     def unlock(self, passphrase: str) -> None:
