@@ -187,6 +187,20 @@ class OpenChart(QObject):
         if self._chart.family in changes.families or not changes.families:
             self.reload()
 
+    def take_back(self) -> None:
+        """Undo the newest step of this family that can still be undone; what is being typed is written first."""
+        family = self._chart.family
+        self.save()
+        self.lane.run(
+            lambda store: store.undo(self.author, family=family),
+            lambda undone: self.saved.emit(undone.at) if undone is not None else None,
+        )
+
+    def told_to_take_back(self, then: Callable[[str], None]) -> None:
+        """Say to `then` which step `take_back` would undo, in words without an answer; "" when there is none."""
+        family = self._chart.family
+        self.lane.run(lambda store: next(iter(store.undoable(family=family)), ""), then)
+
     def reload(self, then: Callable[[], None] | None = None) -> None:
         """Read the chart again; what is being typed keeps the heads it was opened with."""
 

@@ -18,6 +18,8 @@ __all__ = ["TAKEN_BACK", "UNDO_STEPS", "described", "mark_undone", "new_step", "
 
 UNDO_STEPS = 20
 TAKEN_BACK = "Taken back"
+LEFT = "paper_issued"
+_PRIVATE = "a private answer"
 _LAST_STEP = select(func.max(step.c.number))
 _ADD_STEP = insert(step)
 
@@ -52,8 +54,20 @@ def _free(c: Connection, made: tuple[Operation, ...]) -> bool:
     return True
 
 
-def reversible(c: Connection) -> Iterator[tuple[int, tuple[Operation, ...]]]:
-    """Steps that can be taken back, newest first, among the last twenty; what a signature froze is left out."""
+def _stays(c: Connection, made: tuple[Operation, ...], family: str | None) -> bool:
+    """Whether a step is none to take back: a paper has left for good, and another family's step is not in view."""
+    places = [(one.entity, place_of(c, one.entity)) for one in made]
+    return any(
+        place is not None and (place.form == LEFT or (family is not None and family not in (place.family, entity)))
+        for entity, place in places
+    )
+
+
+def reversible(c: Connection, family: str | None = None) -> Iterator[tuple[int, tuple[Operation, ...]]]:
+    """Steps that can be taken back, newest first, among the last twenty, of one family if it is named.
+
+    What a signature froze is left out, and so is a paper that has left.
+    """
     last = c.execute(
         select(step.c.number, step.c.undone_by)
         .where(step.c.kind == "write")
@@ -64,7 +78,7 @@ def reversible(c: Connection) -> Iterator[tuple[int, tuple[Operation, ...]]]:
         if row.undone_by is not None:
             continue
         made = operations_of(c, row.number)
-        if made and _free(c, made):
+        if made and _free(c, made) and not _stays(c, made, family):
             yield row.number, made
 
 
@@ -90,8 +104,8 @@ def described(c: Connection, made: tuple[Operation, ...]) -> str:
         ask = asks(form).get(path_of(one.field).field)
         if one.field == STRUCK:
             labels.append("struck out" if one.value is not None else "restored")
-        elif ask is not None and ask.label not in labels:
-            labels.append(ask.label)
+        elif ask is not None and (label := _PRIVATE if ask.private else ask.label) not in labels:
+            labels.append(label)
         elif one.field == PLACE and form.repeats:
             labels.insert(0, "added")
     return f"{form.title}: {', '.join(labels)}" if labels else form.title

@@ -120,17 +120,20 @@ class Store:
             writing.changes(changes, author)
             return writing.result()
 
-    def undo(self, author: str) -> ChangeSet | None:
-        """Takes the newest step back by writing its reverse; None when none of the last twenty can be taken back."""
+    def undo(self, author: str, *, family: str | None = None) -> ChangeSet | None:
+        """Takes the newest step back by writing its reverse; None when none of the last twenty can be taken back.
+
+        With `family`, the newest step of that family.
+        """
         with self._writing() as writing:
-            if not writing.take_back(author):
+            if not writing.take_back(author, family):
                 return None
             return writing.result()
 
-    def undoable(self) -> tuple[str, ...]:
+    def undoable(self, *, family: str | None = None) -> tuple[str, ...]:
         """The steps that undo would take back, newest first, in words that hold no answer."""
         with self._turn, self._db.transaction() as c:
-            return tuple(steps.described(c, made) for _, made in steps.reversible(c))
+            return tuple(steps.described(c, made) for _, made in steps.reversible(c, family))
 
     def sign(self, visit: str, *, author: str) -> Signed:
         """Freezes the visit. Raises VisitSigned when it is signed, ConflictAtSigning, or NothingToSign."""

@@ -57,9 +57,9 @@ class Writing:
         self._append(visit, SIGNED, kept, (), author, place, kind="sign")
         self.note("signed", author, {"visit": visit, "digest": kept["digest"]})
 
-    def take_back(self, author: str) -> bool:
-        """Writes the reverse of the newest step that can be taken back; whether there was one."""
-        for number, made in steps.reversible(self.c):
+    def take_back(self, author: str, family: str | None) -> bool:
+        """Writes the reverse of the newest step (of that family) that can be taken back; whether there was one."""
+        for number, made in steps.reversible(self.c, family):
             for one in reversed(made):
                 self._reverse(one, author)
             if self._step is not None:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
+from desktop.controls.buttons import Link
 from desktop.controls.layouts import Reach, Stack, spaced
 from desktop.controls.surfaces import Surface
 from desktop.controls.words import Words, paint_ring
@@ -139,7 +140,11 @@ class Thread(Surface):
         self._saved = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         head, foot = Stack(between=Space.NONE), Stack()
         head.add(self._where, self._when)
-        foot.add(self._saved)
+        self.back = Link("Take back", size=Size.SMALL)
+        self.back.hide()
+        self._back_what = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self._back_what.hide()
+        foot.add(self._saved, self._back_what, self.back)
         for part in (head, foot):
             part.setContentsMargins(Space.WIDE, Space.NONE, Space.GAP, Space.NONE)
         column.addWidget(head)
@@ -165,6 +170,13 @@ class Thread(Surface):
     def show_saved(self, words: str) -> None:
         """When the last answer was kept ("saved 14:02"), or since when nothing could be ("not saved since 14:02")."""
         self._saved.say(words)
+
+    def show_back(self, what: str) -> None:
+        """Which step would be taken back ("Weight: added"); "" takes the key away."""
+        self._back_what.say(f"Last: {what}" if what else "")
+        self._back_what.setVisible(bool(what))
+        self.back.setVisible(bool(what))
+        self.back.setAccessibleName(f"Take back: {what}")
 
     def show_moments(self, moments: Sequence[Moment]) -> None:
         """How far each moment is."""

@@ -133,6 +133,7 @@ class VisitPage(ChartPage):
             "F4": InView.of(self.home).other_side,
             "F6": self.next_baby,
             "F9": self.toggle_shared,
+            "Ctrl+Z": self.home.take_back,
         }
         for key, act in keys.items():
             shortcut = QShortcut(QKeySequence(key), self)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout
+from shiboken6 import isValid
 
 from desktop.controls.buttons import Link
 from desktop.controls.surfaces import Surface
@@ -40,6 +41,17 @@ class Left(Surface):
         )
         column.addWidget(framed)
         column.addWidget(self.thread_, 1)
+        self.thread_.back.clicked.connect(home.take_back)
+        home.saved.connect(lambda _at: self._ask_back())
+        home.reloaded.connect(self._ask_back)
+        self._ask_back()
+
+    def _ask_back(self) -> None:
+        self._home.told_to_take_back(self._show_back)
+
+    def _show_back(self, what: str) -> None:
+        if isValid(self):  # the answer can come after the page has gone
+            self.thread_.show_back(what)
 
     def show_progress(self, found: tuple[Progress, ...]) -> None:
         """How far each moment is, and which visit of which family this is."""

@@ -47,8 +47,7 @@ def _declined(chart: Chart, moment: str, stands: Stands) -> bool:
         for entry in chart.entries
         if entry.struck is None and chart.visit in (entry.place.visit, entry.id)
         for path in paths(type(entry.answers))
-        if path.field in asked.get(entry.place.form, ())
-        and (value := value_at(entry.answers, path)) is not None
+        if path.field in asked.get(entry.place.form, ()) and (value := value_at(entry.answers, path)) is not None
     ]
     return all(isinstance(value, Absent) for value in given) and any(
         isinstance(value, Absent) and value.kind is Absence.DECLINED for value in given

@@ -119,3 +119,30 @@ def test_a_signature_cannot_be_taken_back_nor_what_it_froze(store: Store) -> Non
     assert store.undo(AUTHOR) is None
     assert store.chart(FAMILY, VISIT).signed() is not None
     assert answers(store, VISIT).place == "At home"
+
+
+def test_a_paper_that_has_left_is_not_taken_back(store: Store) -> None:
+    issued = "9" * 32
+    store.write([Begin(issued, Place("paper_issued", FAMILY, VISIT)), put(issued, "sha256", "0" * 64)], author=AUTHOR)
+    assert not any("Paper issued" in step for step in store.undoable())
+    store.undo(AUTHOR)
+    entry = store.entry(issued)
+    assert entry is not None
+    assert entry.struck is None
+
+
+def test_undo_of_one_family_leaves_every_other_family_alone(store: Store) -> None:
+    other = "7" * 32
+    store.write([put(FAMILY, "pets", "A hen")], author=AUTHOR)
+    store.write([Begin(other, Place("family", other)), put(other, "pets", "A goose")], author=AUTHOR)
+    done = store.undo(AUTHOR, family=FAMILY)
+    assert done is not None
+    assert done.families == {FAMILY}
+    entry = store.entry(other)
+    assert entry is not None
+    assert entry.answers.pets == "A goose"  # type: ignore[attr-defined]
+
+
+def test_a_step_is_described_without_naming_a_private_question(store: Store) -> None:
+    store.write([put(FAMILY, "visit_safety", "Ring first")], author=AUTHOR)
+    assert store.undoable()[0] == "Family: a private answer"
