@@ -22,12 +22,18 @@ from storage.drafts import Draft, save_all
 from storage.signing import AFTER_SIGNING
 from storage.store import Store
 
-__all__ = ["AUTOSAVE_MS", "OpenChart"]
+__all__ = ["AUTOSAVE_MS", "NotWritten", "OpenChart"]
 
 AUTOSAVE_MS = 1_000
 """Pause after a change before it is written; an answer is on disk within 2 s."""
 
 VISIT_BOUND = (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
+
+
+class NotWritten(Trouble):
+    """A fault of ours kept typed answers from the disk."""
+
+    template = "What was typed last is not written yet. It stays on screen; lock, unlock, and look again."
 
 
 class OpenChart(QObject):
@@ -67,6 +73,7 @@ class OpenChart(QObject):
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.save)
         lane.changed.connect(self._changed_in_store)
+        lane.broke.connect(self._broke)
 
     @property
     def chart(self) -> Chart:
@@ -182,6 +189,10 @@ class OpenChart(QObject):
         # What was typed stays in the drafts; the next round tries again, so nothing has to be pressed.
         self.unsaved.emit(trouble)
         self._timer.start(AUTOSAVE_MS * 3)
+
+    def _broke(self, _failure: Exception) -> None:
+        if self.pending():
+            self.unsaved.emit(NotWritten())
 
     def _changed_in_store(self, changes: ChangeSet) -> None:
         if self._chart.family in changes.families or not changes.families:
