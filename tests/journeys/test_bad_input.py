@@ -11,6 +11,7 @@ import pytest
 
 from demo_db.build import PASSPHRASE
 from demo_db.ticking import at
+from forms.answers import Quantity
 from forms.visit import Visit
 from forms.weight import WeightReading
 from tests.helpers.charting import Charter
@@ -78,7 +79,9 @@ def test_a_weight_without_a_unit_is_refused_until_a_unit_is_picked(visiting: Cha
     assert question.binding.value("weight") is None
     person.press("g", question)
     assert person.sentence("weight.weight") == ""
-    assert question.binding.value("weight").base == 3410
+    kept = question.binding.value("weight")
+    assert isinstance(kept, Quantity)
+    assert kept.base == 3410
 
 
 def test_sixty_one_in_a_box_for_minutes_is_refused(visiting: Charter) -> None:
