@@ -14,10 +14,14 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from demo_db.build import chart_all, new_store, seal_practice
+from demo_db.build import PASSPHRASE, chart_all, new_store, seal_practice
 from demo_db.charting import Charting
 from demo_db.practice import found_practice
-from demo_db.ticking import at
+from demo_db.ticking import SeededIds, TickingClock, at
+from forms.people import Family, InfantIdentity, ParentIdentity
+from forms.practice import Practitioner
+from forms.visit import Visit
+from storage.vault import unlock
 from sync.handoff.seals import make_seals
 from tests.helpers.charting import Charter
 from tests.helpers.person import Machine
@@ -90,6 +94,37 @@ def founded(tmp_path_factory: pytest.TempPathFactory) -> Path:
     make_seals(store, desk.author, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=clock())
     store.close()
     return folder
+
+
+@pytest.fixture(scope="session")
+def begun(founded: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """That store with the Fennimores, Bea and her baby Gil, and a visit begun on 9 March at 10:00; nothing answered."""
+    folder = Path(shutil.copytree(founded, tmp_path_factory.mktemp("begun") / "store"))
+    clock, ids = TickingClock(at("2026-03-09 09:59")), SeededIds(9)
+    opened = unlock(folder, PASSPHRASE, clock=clock, ids=ids)
+    author = next(entry.id for entry in opened.practice_entries() if isinstance(entry.answers, Practitioner))
+    desk = Charting(opened, author, ids)
+    desk.family = desk.fill(Family, entity=ids(), family_name="Fennimore")
+    desk.fill(ParentIdentity, entity=ids(), full_name="Bea Fennimore", phone="555 0155")
+    desk.fill(
+        InfantIdentity, entity=ids(), legal_name="Gil Fennimore", called_name="Gil", tag_shape="circle",
+        born="2026-03-02 06:10", birth_weight="3,420 g",
+    )  # fmt: skip
+    desk.fill(Visit, entity=ids(), start="2026-03-09 10:00", practitioner=author)
+    opened.close()
+    return folder
+
+
+@pytest.fixture
+def visiting(begun: Path, tmp_path: Path, sit_down: Callable[[Path], Charter], machine: Machine) -> Charter:
+    """At the Fennimores' first visit, nothing answered yet."""
+    machine.at = at("2026-03-09 10:00")
+    person = sit_down(Path(shutil.copytree(begun, tmp_path / "store")))
+    person.unlock(PASSPHRASE)
+    person.press("Go on")
+    person.until_page("visit")
+    person.until_idle()
+    return person
 
 
 @pytest.fixture

@@ -10,29 +10,17 @@ from pathlib import Path
 import pytest
 
 from demo_db.build import PASSPHRASE
-from demo_db.ticking import at
 from forms.answers import Quantity
 from forms.visit import Visit
 from forms.weight import WeightReading
 from tests.helpers.charting import Charter
-from tests.helpers.family_story import add_family, begin_visit, weigh
+from tests.helpers.family_story import weigh
 from tests.helpers.papers import save_paper
-from tests.helpers.person import K, Machine
+from tests.helpers.person import K
 from tests.helpers.stores import files_of
 
 SitDown = Callable[[Path], Charter]
 SENTENCE = re.compile(r"[A-Z“].{10,200}[.?]")
-
-
-@pytest.fixture
-def visiting(sit_down: SitDown, office: Path, machine: Machine) -> Charter:
-    """At the first visit of a family of two."""
-    machine.at = at("2026-03-09 10:00")
-    person = sit_down(office)
-    person.unlock(PASSPHRASE)
-    add_family(person, "Fennimore", "Bea Fennimore", "Gil Fennimore", born="2 Mar 2026 06:10")
-    begin_visit(person)
-    return person
 
 
 # --- refused --------------------------------------------------------------------------------------------------------
@@ -55,7 +43,8 @@ def test_an_answer_that_cannot_be_is_refused_in_a_sentence_and_what_was_kept_sta
     for path, texts in wrong:
         if path == "weight.weight":
             person.section("weigh.scale", "Gil")
-            person.press("Change")
+            if person.buttons("Change"):
+                person.press("Change")
         for text in texts:
             question = person.answer(path, text, "Gil")
             assert SENTENCE.match(person.sentence(path)), (path, text, person.sentence(path))
@@ -224,17 +213,17 @@ def test_a_visit_before_the_birth_is_asked_about_once_and_kept_as_typed(visiting
 NAMES = ("نور عبد الرحمن", "D’Arcy O'Neill-Þórsdóttir", "Prince", "Zoë 🍼👶🏽")
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_name_is_kept_as_it_is_written(visiting: Charter, name: str) -> None:
+def test_names_are_kept_as_they_are_written(visiting: Charter) -> None:
     person = visiting
-    person.answer("infant.legal_name", name, "Gil")
-    person.saved()
-    person.lock()
-    person.unlock(PASSPHRASE)
-    person.until_page("visit")
-    person.charts("Gil")
-    assert person.value("infant.legal_name") == name
-    assert person.sees(name, person.question("infant.legal_name"))
+    for name in NAMES:
+        person.answer("infant.legal_name", name)
+        person.saved()
+        person.lock()
+        person.unlock(PASSPHRASE)
+        person.until_page("visit")
+        assert person.value("infant.legal_name") == name
+        assert person.sees(name, person.question("infant.legal_name"))
+        assert person.buttons(name)
 
 
 def test_a_hundred_thousand_characters_pasted_into_a_note_are_kept_to_the_last(visiting: Charter) -> None:

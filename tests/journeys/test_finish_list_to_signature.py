@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-
-import pytest
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from demo_db.build import PASSPHRASE
-from demo_db.ticking import at
 from desktop.controls.buttons import Link
 from desktop.draft import EntryBinding
 from desktop.pages.finish import FinishList, jump_to
@@ -20,28 +15,14 @@ from forms.infant_history import InfantHistory
 from forms.note import Blank, Why, blanks
 from forms.parent_history import ParentHistory
 from tests.helpers.charting import Charter
-from tests.helpers.family_story import add_family, begin_visit, fill_feed, fill_the_rest
+from tests.helpers.family_story import fill_feed, fill_the_rest
 from tests.helpers.papers import sign
-from tests.helpers.person import Machine
-
-SitDown = Callable[[Path], Charter]
 
 
 def lines(person: Charter) -> list[Link]:
     """The lines of the finish list on screen."""
     listed = next(one for one in person.window.findChildren(FinishList) if one.isVisible())
     return [one for one in listed.findChildren(Link) if one.isVisible()]
-
-
-@pytest.fixture
-def visiting(sit_down: SitDown, office: Path, machine: Machine) -> Charter:
-    """At the first visit of the Ashgroves, nothing answered yet."""
-    machine.at = at("2026-03-09 10:00")
-    person = sit_down(office)
-    person.unlock(PASSPHRASE)
-    add_family(person, "Ashgrove", "Nell Ashgrove", "Tam Ashgrove", born="2 Mar 2026 06:10")
-    begin_visit(person)
-    return person
 
 
 def test_every_line_of_the_list_leads_to_its_own_question(visiting: Charter) -> None:
@@ -103,7 +84,7 @@ def test_a_line_is_clicked_answered_where_it_leads_and_then_gone(visiting: Chart
     person.section("leave.finish")
     person.click(waits_for(person, "At least one task"))
     person.answer("plan_task.what", "Nurse lying down once a day.")
-    for field, words in (("how_often", "Once a day"), ("until", "Friday"), ("who", "Nell")):
+    for field, words in (("how_often", "Once a day"), ("until", "Friday"), ("who", "Bea")):
         person.answer(f"plan_task.{field}", words)
     person.section("leave.finish")
     person.until_sees("Nothing must be answered before signing")
@@ -117,7 +98,7 @@ def stays_as_signed(person: Charter) -> None:
     """Nothing of the visit can be changed, by key, by click or past the controls; after the lock neither."""
     for _again in range(2):
         before = person.home.chart
-        question = person.go_to("infant_history.wets_24h", "Tam")
+        question = person.go_to("infant_history.wets_24h", "Gil")
         control = question.controls()[0]
         assert not control.isEnabled()
         QTest.keyClicks(control.focusProxy() or control, "3")
