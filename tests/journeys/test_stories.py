@@ -32,9 +32,11 @@ def figures_say(person: Charter, *words: str) -> None:
         person.until(lambda each=each: each in person.figures(), each)  # type: ignore[misc]
 
 
-def test_the_line_back_up_across_a_clock_change(sit_down: SitDown, office: Path, machine: Machine) -> None:
+def test_the_line_back_up_across_a_clock_change(
+    sit_down: SitDown, store: Path, machine: Machine, tmp_path: Path
+) -> None:
     machine.at = at("2026-03-09 09:30")
-    person = sit_down(office)
+    person = sit_down(store)
     wren(person)
     person.answer("infant.gestation_weeks", "39", "Wren")
     person.answer("infant.gestation_days", "4")
@@ -72,9 +74,23 @@ def test_the_line_back_up_across_a_clock_change(sit_down: SitDown, office: Path,
     )  # fmt: skip
     assert person.urgent() == ""
     person.saved()
+    plan = save_paper(person, "Family’s plan", tmp_path / "plan.pdf")
+    for words in (
+        "Our plan for Wren",
+        "Monday 16 March 2026",
+        "Wren weighed 3,430 g (7 lb 9.0 oz) at 10:00.",
+        "Call 911 now if Wren",
+    ):
+        assert words in plan, words
+    assert "Call now: Wren" not in plan
+    for name in OTHER_FAMILIES:
+        assert name not in plan
 
 
-def test_the_edge_of_ten(sit_down: SitDown, office: Path, machine: Machine) -> None:
+OTHER_FAMILIES = ("Thornquist", "Lindqvist", "Signe", "Finch-Adeyemi", "Arlo")
+
+
+def test_the_edge_of_ten(sit_down: SitDown, office: Path, machine: Machine, tmp_path: Path) -> None:
     machine.at = at("2026-03-05 09:00")
     person = sit_down(office)
     wren(person)
@@ -90,6 +106,10 @@ def test_the_edge_of_ten(sit_down: SitDown, office: Path, machine: Machine) -> N
     strike(person, "3,077 g", "A slip of the finger")
     assert "3,078 g is −10.0 % (−10.00 %)" in person.urgent()
     assert "3,077" not in person.urgent()
+    page = save_paper(person, "Call-now page", tmp_path / "now.pdf")
+    assert "3,078 g is −10.0 % (−10.00 %) from a birth weight of 3,420 g" in page
+    assert "3,077" not in page
+    person.section("weigh.scale")
     strike(person, "3,078 g", "Read from the wrong line")
     assert person.urgent() == ""
     figures_say(person, "−9.97 %")
