@@ -41,7 +41,7 @@ def test_a_screen_is_whole_its_targets_large_apart_and_named_also_when_text_grow
     shown: Shown, wear: Wear, name: str
 ) -> None:
     page = shown(name)
-    assert kit_walk.clipped(page) == []
+    assert kit_walk.cut_at_rest(page) == []
     assert (page.width(), page.height()) == gallery.SIZE
     small = [(who, box.size().toTuple()) for who, box in kit_walk.targets(page) if min(box.size().toTuple()) < 48]
     assert small == []
@@ -49,14 +49,14 @@ def test_a_screen_is_whole_its_targets_large_apart_and_named_also_when_text_grow
     assert kit_walk.named(page) == []
     wear(Look(LAMP, 200))
     kit_walk.settle()
-    assert kit_walk.clipped(page) == []
+    assert kit_walk.cut_at_rest(page) == []
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_is_cut_on_a_screen_opened_at_200_percent(shown: Shown, wear: Wear, name: str) -> None:
     wear(Look(DAY, 200))
     page = shown(name)
-    assert kit_walk.clipped(page) == []
+    assert kit_walk.cut_at_rest(page) == []
     assert (page.width(), page.height()) == gallery.SIZE
 
 

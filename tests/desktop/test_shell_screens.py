@@ -39,10 +39,10 @@ def test_a_page_cuts_nothing_and_its_targets_are_large_apart_and_named(
 ) -> None:
     page = shown(name)
     small = [(who, box.size().toTuple()) for who, box in kit_walk.targets(page) if min(box.size().toTuple()) < 48]
-    assert (kit_walk.clipped(page), small, kit_walk.too_close(page, 8), kit_walk.named(page)) == ([], [], [], [])
+    assert (kit_walk.cut_at_rest(page), small, kit_walk.too_close(page, 8), kit_walk.named(page)) == ([], [], [], [])
     wear(Look(LAMP, 200))
     kit_walk.settle()
-    assert kit_walk.clipped(page) == []
+    assert kit_walk.cut_at_rest(page) == []
 
 
 @pytest.mark.parametrize(
@@ -51,5 +51,5 @@ def test_a_page_cuts_nothing_and_its_targets_are_large_apart_and_named(
 def test_a_page_built_at_200_percent_cuts_nothing(shown: Callable[[str], QWidget], wear: Wear, name: str) -> None:
     wear(Look(NIGHT, 200))
     page = shown(name)
-    assert kit_walk.clipped(page) == []
+    assert kit_walk.cut_at_rest(page) == []
     assert (page.width(), page.height()) == (1280, 800)

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect
 from PySide6.QtGui import QAccessible
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QPlainTextEdit, QScrollArea, QWidget
 
 __all__ = ["clipped", "inputs", "named", "seen", "settle", "targets", "too_close"]
@@ -81,6 +82,12 @@ def named(root: QWidget) -> list[str]:
         if not spoken or not spoken.text(QAccessible.Text.Name).strip() or spoken.role() is QAccessible.Role.NoRole:
             found.append(type(widget).__name__)
     return found
+
+
+def cut_at_rest(root: QWidget) -> list[str]:
+    """What is cut once the layout has come to rest; a page that never does is still cut when the wait ends."""
+    QTest.qWaitFor(lambda: clipped(root) == [], 10_000)
+    return clipped(root)
 
 
 def clipped(root: QWidget) -> list[str]:
