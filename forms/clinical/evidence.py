@@ -29,12 +29,34 @@ from forms.units import exact
 from forms.weight import WeightReading, is_around_feed
 
 __all__ = [
+    "AGE", "DRY", "FEEDS_POORLY", "FEVER", "HARD_TO_WAKE", "LOSS", "PRESSURE", "SLEEPY", "STOOLS",
+    "TEMPERATURE", "UNREACHED", "URINE", "WARNINGS", "WEIGHED", "YELLOW",
     "Baby", "Feeder", "Weighed", "babies_possible", "counts_here", "feeder", "picks", "time_of", "zone_of",
 ]  # fmt: skip
 
 LONGEST_VISIT = timedelta(hours=4)  # house bound, no source: an open visit's signs are read at most so long after it
 ONE_SITTING = timedelta(hours=4)  # house bound, no source: weights of one visit are one weighing; the lowest counts
 DAY = 24  # hours
+
+# The questions behind what is gathered below, for the `fields` of a rule; a test watches each rule read them.
+AGE = ("infant.born", "infant.born_day")
+WEIGHED = ("weight.weight", "weight.repeat", "weight.taken", "weight.state", "weight.feed")
+LOSS = ("infant.birth_weight", *WEIGHED)
+TEMPERATURE = ("infant_assessment.temperature",)
+YELLOW = ("infant_assessment.colour", "infant_assessment.yellow_extent")
+STOOLS = ("infant_history.stool_colour", "infant_assessment.stool_seen")
+URINE = ("infant_history.urine_colour", "infant_assessment.urine_seen")
+HARD_TO_WAKE = ("infant_assessment.waking", "feed.baby_state")
+SLEEPY = (*HARD_TO_WAKE, "infant_history.sleepy_feeds")
+FEEDS_POORLY = ("infant_history.feeding_vigour", "infant_history.sleepy_feeds")
+DRY = (
+    "infant_assessment.mouth_moisture", "infant_assessment.eyes", "infant_assessment.fontanelle",
+    "infant_assessment.skin_turgor",
+)  # fmt: skip
+WARNINGS = ("parent_history.warning_signs",)
+FEVER = ("parent_history.temperature", "parent_history.unwell", *WARNINGS)
+UNREACHED = ("parent_history.warning_provider_reached", "urgent_contact.outcome")
+PRESSURE = ("parent_history.systolic", "parent_history.diastolic")
 
 
 def picks(*given: Given[Any]) -> frozenset[str]:

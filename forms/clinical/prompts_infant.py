@@ -12,11 +12,11 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from forms.answers import Moment, every
-from forms.clinical.evidence import Baby, picks
+from forms.clinical.evidence import AGE, LOSS, SLEEPY, STOOLS, URINE, WEIGHED, Baby, picks
 from forms.clinical.rule import Level, Rule
 from forms.units import alone
 
-__all__ = ["RULES", "low_output", "output_row"]
+__all__ = ["LOW_OUTPUT", "RULES", "low_output", "output_row"]
 
 PROVIDER = "Speak to the baby's provider before leaving or the same day, and send the written report."
 PROVIDER_NOW = "Speak to the baby's provider before leaving; do not wait for the evening."
@@ -34,6 +34,11 @@ OUTPUT: Mapping[int, tuple[int, int]] = MappingProxyType({1: (1, 1), 2: (2, 2), 
 OUTPUT_FROM_6 = (6, 3)
 LAST_DAY_OF_OUTPUT = 45
 WIC = "Texas WIC output chart"
+
+COUNTED = ("infant_history.wets_24h", "infant_history.stools_24h", *AGE)
+NO_URINE = ("infant_history.first_urine", "infant_history.wets_24h", "infant_history.last_wet", *AGE)
+LOW_OUTPUT = (*COUNTED, *STOOLS, *URINE, "infant_history.first_urine", "infant_history.last_wet")
+FEW_FEEDS = ("infant_history.feeds_24h", "infant_history.wakes_to_feed", *AGE)
 
 
 def output_row(day_of_life: int | None) -> tuple[int, int] | None:
@@ -175,47 +180,56 @@ WEIGHT_RULES: tuple[Rule[Baby], ...] = (
         "infant_loss_15", Level.EMERGENCY, lambda baby: _lost(15, baby), LOSS_WHY, GO_NOW,
         "NHS Lothian neonatal guideline: 15 % or more", "S",
         over=("infant_loss_12_5", "infant_loss_10", "infant_loss_8_day_5", "infant_loss_7"),
+        fields=LOSS,
     ),
     Rule(
         "infant_loss_12_5", Level.SAME_DAY, lambda baby: _lost(Fraction("12.5"), baby), LOSS_WHY,
         f"{PROVIDER_NOW} Blood tests are theirs to ask for.",
         "Macdonald 2003 (12.5 %); NHS Lothian (13 %)", "S2",
         over=("infant_loss_10", "infant_loss_8_day_5", "infant_loss_7"),
+        fields=LOSS,
     ),
     Rule(
         "infant_loss_10", Level.SAME_DAY, lambda baby: _lost(10, baby),
         "At 10 % or more: assess, take a feeding history, and watch a whole feed.", PROVIDER,
         "NICE NG75 2017, Flaherman 2015; exactly 10 % counts (house choice)", "S",
         over=("infant_loss_8_day_5", "infant_loss_7"),
+        fields=LOSS,
     ),
     Rule(
         "infant_loss_8_day_5", Level.SAME_DAY, _lost_8_on_day_5,
         "From 120 hours on most babies are gaining; look closely and watch a feed.", PROVIDER,
         "ABM protocol 3 2017, table of indications", "M", over=("infant_loss_7",), by_age=True,
+        fields=(*LOSS, *AGE),
     ),
     Rule(
         "infant_not_gaining", Level.SAME_DAY, _not_gaining, "After day 5 a baby is expected to gain.", PROVIDER,
         "ABM protocol 3 2017; gain guide of Texas WIC (S2); bounds between weighings house rules", "M", by_age=True,
+        fields=(*WEIGHED, *AGE),
     ),
     Rule(
         "infant_below_birth_weight_21", Level.SAME_DAY, lambda baby: _below_birth_weight(21, baby),
         "5 to 8 in 100 breastfed babies are not back by then.", PROVIDER,
         "Paul, Pediatrics 2016; NICE NG75", "S", by_age=True,
         over=("infant_below_birth_weight_14", "infant_below_birth_weight_10"),
+        fields=(*LOSS, *AGE),
     ),
     Rule(
         "infant_below_birth_weight_14", Level.PROMPT, lambda baby: _below_birth_weight(14, baby),
         "14 to 24 in 100 breastfed babies are not back by then.", SOON, "Paul, Pediatrics 2016", "S", by_age=True,
         over=("infant_below_birth_weight_10",),
+        fields=(*LOSS, *AGE),
     ),
     Rule(
         "infant_below_birth_weight_10", Level.FOLLOW_UP, lambda baby: _below_birth_weight(10, baby),
         "Half of breastfed babies are back by day 9 or 10.", AGAIN, "WIC leaflets; Paul 2016", "S2", by_age=True,
+        fields=(*LOSS, *AGE),
     ),
     Rule(
         "infant_loss_7", Level.FOLLOW_UP, lambda baby: _lost(7, baby),
         "Watch a feed and weigh again in 24 hours; not by itself a reason to supplement.", AGAIN,
         "ABM protocols 2 and 3; AAP 2022", "M",
+        fields=LOSS,
     ),
 )  # fmt: skip
 
@@ -224,51 +238,63 @@ OUTPUT_RULES: tuple[Rule[Baby], ...] = (
         "infant_no_urine_sleepy", Level.EMERGENCY, _no_urine_and_sleepy,
         "No urine with a sleepy baby can be a lack of fluid, even when the mouth is moist.", GO_NOW,
         "NHS (8 hours); first 24 hours from memory", "M", over=("infant_no_urine",), by_age=True,
+        fields=(*NO_URINE, *SLEEPY),
     ),
     Rule(
         "infant_no_urine", Level.SAME_DAY, _no_urine, LITTLE_WHY, PROVIDER_NOW,
         "NHS (8 hours, under 3 months); first 24 hours from memory", "M", by_age=True,
+        fields=NO_URINE,
     ),
     Rule(
         "infant_output_two_below", Level.SAME_DAY, _two_below, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
         WIC, "S", over=("infant_output_one_below",), by_age=True,
+        fields=COUNTED,
     ),
     Rule(
         "infant_black_stool", Level.SAME_DAY, _black_stool, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
         WIC, "S", by_age=True,
+        fields=(*STOOLS, *AGE),
     ),
     Rule(
         "infant_urates", Level.SAME_DAY, _urates, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
         "leaflets: dust accepted on days 1 to 3; Caglar 2006", "S2", by_age=True,
+        fields=(*URINE, *AGE),
     ),
     Rule(
         "infant_pale_stool", Level.SAME_DAY,
         lambda baby: "Pale, white or grey stool" if "pale" in baby.stools else None,
         "Pale stool can mean that bile does not flow.", PROVIDER, "NICE CG98", "S",
+        fields=STOOLS,
     ),
     Rule(
         "infant_dark_urine", Level.SAME_DAY, lambda baby: "Dark urine" if "dark" in baby.urine else None,
         "Dark urine at this age is not usual, with or without yellow skin.", PROVIDER, "NICE CG98", "S",
+        fields=URINE,
     ),
     Rule(
         "infant_blood_in_stool", Level.SAME_DAY, lambda baby: "Blood in the stool" if "red" in baby.stools else None,
         "Blood in a stool needs to be looked at.", PROVIDER, "output table, common practice, no source", "M",
+        fields=STOOLS,
     ),
     Rule(
         "infant_no_meconium", Level.SAME_DAY, _no_meconium, "The bowel may not be passing what it should.", PROVIDER,
         "24 to 48 hours, from memory; the stricter end is used", "M", by_age=True,
+        fields=("infant_history.first_meconium", *AGE),
     ),
     Rule(
         "infant_few_feeds_loss", Level.SAME_DAY, _few_feeds_and_loss, "Few feeds with a loss above 7 %.", PROVIDER,
         "WIC, AAP", "S", over=("infant_few_feeds",), by_age=True,
+        fields=(*FEW_FEEDS, *LOSS),
     ),
     Rule(
         "infant_few_feeds", Level.FOLLOW_UP, _few_feeds, "8 or more feeds in 24 hours are usual in the first weeks.",
         AGAIN, "WIC, AAP", "S", by_age=True,
+        fields=FEW_FEEDS,
     ),
     Rule(
         "infant_output_one_below", Level.FOLLOW_UP, _one_below, f"{LITTLE_WHY} Look again in 24 hours.", AGAIN,
         WIC, "S", by_age=True,
+        fields=COUNTED,
     ),
 )  # fmt: skip
 

@@ -47,8 +47,9 @@ class Rule(Generic[E]):
     """One sign of the ladder.
 
     `seen` says in words what was seen, or None. `mark` tells how the source was read: S read in the source, S2 as
-    quoted by somebody else, C worked out, M from memory, P house rule. `over` names weaker rules of the same sign that
-    are not listed beside this one. `also` names rules whose contact covers this one too. `by_age`: the rule depends on
+    quoted by somebody else, C worked out, M from memory, P house rule. `fields` are all the questions that it looks at,
+    each "form.field", but for the time of the visit; `thresholds` name those of its limits that a practice may set
+    (fields of `forms.thresholds`). `over` names weaker rules of the same sign that are not listed beside this one. `also` names rules whose contact covers this one too. `by_age`: the rule depends on
     the baby's age. `private`: rests on answers about mood or safety, and stands on no paper the family shares.
     """
 
@@ -59,6 +60,8 @@ class Rule(Generic[E]):
     contact: str
     source: str
     mark: str
+    fields: tuple[str, ...] = ()
+    thresholds: tuple[str, ...] = ()
     over: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     by_age: bool = False
