@@ -47,10 +47,11 @@ class Rule(Generic[E]):
     """One sign of the ladder.
 
     `seen` says in words what was seen, or None. `mark` tells how the source was read: S read in the source, S2 as
-    quoted by somebody else, C worked out, M from memory, P house rule. `fields` are all the questions that it looks at,
-    each "form.field", but for the time of the visit; `thresholds` name those of its limits that a practice may set
-    (fields of `forms.thresholds`). `over` names weaker rules of the same sign that are not listed beside this one. `also` names rules whose contact covers this one too. `by_age`: the rule depends on
-    the baby's age. `private`: rests on answers about mood or safety, and stands on no paper the family shares.
+    quoted by somebody else, C worked out, M from memory, P house rule. `fields` are all the questions it looks at, each
+    "form.field", but for the time of the visit; `thresholds` names those of its limits that a practice may set (fields
+    of `forms.thresholds`). `over` names weaker rules of the same sign that are not listed beside this one. `also` names
+    rules whose contact covers this one too. `by_age`: the rule depends on the baby's age. `private`: rests on answers
+    about mood or safety, and stands on no paper the family shares.
     """
 
     id: str
@@ -66,6 +67,10 @@ class Rule(Generic[E]):
     also: tuple[str, ...] = ()
     by_age: bool = False
     private: bool = False
+
+    def __post_init__(self) -> None:
+        """Each question is named once, however many of the gathered ones share it."""
+        object.__setattr__(self, "fields", tuple(dict.fromkeys(self.fields)))
 
 
 @dataclass(frozen=True, slots=True)
