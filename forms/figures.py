@@ -22,6 +22,7 @@ from forms.clinical.transfer import FeedTransfer, feed_transfer
 from forms.clinical.weight import MEDIAN_SOURCE, PercentFromBirth, median_words, percent_from_birth, regain_words
 from forms.days import clock, short_day
 from forms.feed import FeedObservation
+from forms.figure import NOTHING, Figure, no_figure
 from forms.infant_history import InfantHistory
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
@@ -31,25 +32,9 @@ from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Figure", "figures"]
 
-NOTHING = "\N{EN DASH}"
 DRESSED = {"clothes": "weighed in clothes", "unknown": "clothes not known"}
 GAIN_GUIDE = "guide from day 4 to 3 to 4 months: 20 to 35 g/day (public-health leaflet, S2)"
 DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """One figure of the strip. `big` is the number with its unit, or a dash; `small` are words of method and caution.
-
-    `source` says where the rule comes from, with its mark. `unresolved`: an input has two values, so no number stands.
-    """
-
-    id: str
-    label: str
-    big: str
-    small: tuple[str, ...]
-    source: str
-    unresolved: bool = False
 
 
 def figures(chart: Chart, now: datetime, person: str) -> tuple[Figure, ...]:
@@ -70,10 +55,6 @@ def figures(chart: Chart, now: datetime, person: str) -> tuple[Figure, ...]:
     return tuple(figure for make in makers for figure in make())
 
 
-def _none(key: str, label: str, gap: NoFigure, source: str) -> Figure:
-    return Figure(key, label, NOTHING, (gap.why,), source, gap.unresolved)
-
-
 def _age(chart: Chart, person: str, at: datetime) -> Figure:
     identity, source = chart.person(InfantIdentity, person), "elapsed time from birth (C)"
     found = age(identity.born, at)
@@ -86,7 +67,7 @@ def _age(chart: Chart, person: str, at: datetime) -> Figure:
             words = f"{days} day" if days == 1 else f"{days} days"
             return Figure("age", "Age", words, ("birth time not known: days only",), "days between dates (C)")
         found = days
-    return _none("age", "Age", found, source)
+    return no_figure("age", "Age", found, source)
 
 
 def _corrected(chart: Chart, person: str, at: datetime) -> tuple[Figure, ...]:
@@ -101,7 +82,7 @@ def _corrected(chart: Chart, person: str, at: datetime) -> tuple[Figure, ...]:
             small.append("before the term date: no WHO score")
         return (Figure("corrected_age", label, found.text, tuple(small), source),)
     needed = isinstance(born_at, NoFigure) or found.unresolved
-    return (_none("corrected_age", label, found, source),) if needed else ()
+    return (no_figure("corrected_age", label, found, source),) if needed else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +133,10 @@ def _weight_unit(chart: Chart) -> str:
 def _weight(chart: Chart, readings: _Readings) -> Figure:
     label, source, reading = "Weight", "as typed from the scale", readings.latest
     if isinstance(reading, NoFigure):
-        return _none("weight", label, reading, source)
+        return no_figure("weight", label, reading, source)
     if not isinstance(reading.weight, Quantity):
         gap = NoFigure("unresolved: two values stand for the weight", unresolved=isinstance(reading.weight, Conflicted))
-        return _none("weight", label, gap if gap.unresolved else NoFigure("no weight yet"), source)
+        return no_figure("weight", label, gap if gap.unresolved else NoFigure("no weight yet"), source)
     unit = _weight_unit(chart)
     assert isinstance(reading.taken, Moment)
     taken = reading.taken.local()
@@ -170,10 +151,10 @@ def _percent(chart: Chart, person: str, readings: _Readings) -> Figure:
     label, source = "From birth weight", "whole-gram arithmetic (C)"
     identity, reading = chart.person(InfantIdentity, person), readings.latest
     if isinstance(reading, NoFigure):
-        return _none("percent", label, reading, source)
+        return no_figure("percent", label, reading, source)
     found = percent_from_birth(identity.birth_weight, reading.weight)
     if not isinstance(found, PercentFromBirth):
-        return _none("percent", label, found, source)
+        return no_figure("percent", label, found, source)
     sign = "+" if found.change > 0 else ""
     small = [f"{sign}{alone(found.change, 'g')} since birth"]
     small += [DRESSED[state] for state in every(reading.state) if state in DRESSED]
@@ -208,7 +189,7 @@ def _gain(chart: Chart, person: str, readings: _Readings) -> Figure:
     label, source = "Gain per day", "grams over elapsed days, at least 24 hours apart (C)"
     reading = readings.latest
     if isinstance(reading, NoFigure):
-        return _none("gain", label, reading, source)
+        return no_figure("gain", label, reading, source)
     earlier = readings.before(reading)
     identity = chart.person(InfantIdentity, person)
     if earlier is not None:
@@ -218,7 +199,7 @@ def _gain(chart: Chart, person: str, readings: _Readings) -> Figure:
         if not isinstance(found, GainPerDay) and not found.unresolved:
             found = NoFigure("no other weight at least 24 hours before")
     if not isinstance(found, GainPerDay):
-        return _none("gain", label, found, source)
+        return no_figure("gain", label, found, source)
     since = "since the weight before" if earlier is not None else "since birth"
     dressed = {state for r in (reading, earlier) if r is not None for state in every(r.state)} & set(DRESSED)
     small = (f"{found.words} {since}", GAIN_GUIDE, *(("not both weighed bare",) if dressed else ()))
@@ -254,7 +235,7 @@ def _side(found: FeedTransfer, feed: str, side: str, label: str, source: str) ->
     gaps = [gap for name, gap in found.missing if name == side]
     pairs = [pair for pair in found.pairs if pair.side == side]
     if gaps:
-        yield _none(f"transfer:{feed}:{side}", label, gaps[0], source)
+        yield no_figure(f"transfer:{feed}:{side}", label, gaps[0], source)
     elif pairs:
         small = tuple(f"{pair.before} g, then {pair.after} g" for pair in pairs)
         yield Figure(f"transfer:{feed}:{side}", label, "; ".join(pair.text for pair in pairs), small, source)
@@ -265,7 +246,7 @@ def _output(chart: Chart, person: str, at: datetime) -> Figure:
     told, identity = chart.one(InfantHistory, person), chart.person(InfantIdentity, person)
     if isinstance(told.wets_24h, Conflicted) or isinstance(told.stools_24h, Conflicted):
         gap = NoFigure("unresolved: two counts stand", unresolved=True)
-        return _none("output", label, gap, source)
+        return no_figure("output", label, gap, source)
     wets, stools = known(told.wets_24h), known(told.stools_24h)
     parts = [
         "wet not known" if wets is None else f"{wets} wet",
