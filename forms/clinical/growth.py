@@ -1,4 +1,4 @@
-"""Gain per day by elapsed time, and corrected age. No growth score is worked out here."""
+"""Gain per day by elapsed time, corrected age, and the day of age at which a growth standard is read."""
 
 from __future__ import annotations
 
@@ -10,12 +10,13 @@ from forms.answers import Given, Moment, Quantity
 from forms.clinical.result import NoFigure, one
 from forms.units import MINUS, decimal
 
-__all__ = ["CorrectedAge", "GainPerDay", "corrected_age", "gain_per_day", "gestation"]
+__all__ = ["CorrectedAge", "GainPerDay", "GrowthAge", "corrected_age", "gain_per_day", "gestation", "growth_age"]
 
 SHORTEST = timedelta(hours=24)  # below this a gain per day says nothing (house rule, P)
 TERM = 280  # days: 40 weeks (arithmetic on the definition of term date)
 PRETERM_BELOW = 259  # days: 37 weeks 0 days (AAP and NICE convention, from memory, M)
 CORRECTED_UNTIL_MONTHS = 24  # AAP and NICE convention, from memory, M
+_CORRECTED_UNTIL = CORRECTED_UNTIL_MONTHS * Fraction(36525, 1200)  # days: a month is 30.4375 days (C)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,47 @@ def corrected_age(gestation_days: int | NoFigure, age_days: int | NoFigure) -> C
         return NoFigure("born at 37 weeks or later: no correction")
     if isinstance(age_days, NoFigure):
         return age_days
-    if age_days >= CORRECTED_UNTIL_MONTHS * Fraction(36525, 1200):
+    if age_days >= _CORRECTED_UNTIL:
         return NoFigure("24 months or older: no correction")
     return CorrectedAge(age_days, gestation_days)
+
+
+@dataclass(frozen=True, slots=True)
+class GrowthAge:
+    """The day of age at which a growth standard is read: `day`, corrected if `corrected`; `age_days` is real."""
+
+    day: int
+    age_days: int
+    corrected: bool
+
+    @property
+    def words(self) -> str:
+        """The age used, in words: "day 14 of age", "corrected day 16 (49 d since birth)"."""
+        return (
+            f"corrected day {self.day} ({self.age_days} d since birth)" if self.corrected else f"day {self.day} of age"
+        )
+
+
+def growth_age(weeks: Given[int], days: Given[int], age_days: int | NoFigure) -> GrowthAge | NoFigure:
+    """The day of age for the WHO standards: real age, corrected until 24 months for a baby born before 37 weeks.
+
+    `weeks` and `days` are the gestation at birth, `age_days` the days between the two dates. No figure before the term
+    date, without a birth day, or while the gestation that decides it is not known; none of these is guessed.
+    """
+    if isinstance(age_days, NoFigure):
+        return age_days
+    if age_days >= _CORRECTED_UNTIL:
+        return GrowthAge(age_days, age_days, corrected=False)
+    known_weeks = one(weeks, "gestation in weeks")
+    if isinstance(known_weeks, NoFigure):
+        return NoFigure(
+            known_weeks.why if known_weeks.unresolved else f"{known_weeks.why}: no WHO score", known_weeks.unresolved
+        )
+    if known_weeks * 7 >= PRETERM_BELOW:
+        return GrowthAge(age_days, age_days, corrected=False)
+    found = corrected_age(gestation(weeks, days), age_days)
+    if isinstance(found, NoFigure):
+        return found
+    if found.before_term:
+        return NoFigure(f"before the term date ({found.text}): no WHO score")
+    return GrowthAge(found.days, age_days, corrected=True)
