@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from forms import (
+    closing,
     consent,
     contact,
+    expressing,
     feed,
+    feeding_log,
     impression,
     infant,
     infant_history,
@@ -15,11 +18,12 @@ from forms import (
     plan,
     practice,
     referral,
+    scores,
     visit,
     weight,
 )
 
 __all__ = [
-    "consent", "contact", "feed", "impression", "infant", "infant_history", "oral", "parent_history", "people", "plan",
-    "practice", "referral", "visit", "weight",
+    "closing", "consent", "contact", "expressing", "feed", "feeding_log", "impression", "infant", "infant_history",
+    "oral", "parent_history", "people", "plan", "practice", "referral", "scores", "visit", "weight",
 ]  # fmt: skip

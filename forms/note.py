@@ -19,7 +19,9 @@ from forms.ask import Ask, Need, Path, ask_of
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import CareConsent, Release, TouchConsent
 from forms.contact import UrgentContact
+from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation, trouble_seen
+from forms.feeding_log import FeedingLog, LogLine
 from forms.form import About, Form, shown_asks, value_at
 from forms.impression import URGENT, Impression
 from forms.infant import InfantAssessment
@@ -104,7 +106,8 @@ class Blank:
 STEPS: Mapping[type[Form], Step] = MappingProxyType({
     Visit: Step.ARRIVE, Present: Step.ARRIVE, Family: Step.ARRIVE, ParentIdentity: Step.ARRIVE,
     InfantIdentity: Step.ARRIVE, CareTeam: Step.ARRIVE, CareConsent: Step.ARRIVE, TouchConsent: Step.ARRIVE,
-    ParentHistory: Step.STORY, InfantHistory: Step.STORY, WeightReading: Step.WEIGH, FeedObservation: Step.FEED,
+    ParentHistory: Step.STORY, InfantHistory: Step.STORY, ExpressingDay: Step.STORY, Expression: Step.STORY,
+    FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH, FeedObservation: Step.FEED,
     InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, Referral: Step.LEAVE, Jot: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,

@@ -151,6 +151,7 @@ class PlanTask(Form):
 
 
 GIVEN = When("extra_milk", one_of=(True,))
+SUMMED = When("per_kg", answered=True)
 
 
 @declared("feeding_amount", "Amounts", About.PERSON_AT_VISIT)
@@ -193,3 +194,29 @@ class FeedingAmount(Form):
         code=PART,
     )  # fmt: skip
     until: Given[str] = line("Until when", need=Need.WHEN_OPEN, when=GIVEN, paper=EVERYWHERE, code=PART)
+    # The consultant's own figure, or copied from an order: there is no published one that fits every baby, so nothing
+    # is offered and the program only multiplies it. 1 to 300 mL for each kg: house bound, no source.
+    per_kg: Given[int] = count(
+        "mL for each kg in 24 hours", low=1, high=300, paper=CLINICAL, code=PART, source="house bound, no source"
+    )
+    per_kg_origin: Given[str] = choice(
+        "Where that figure is from",
+        {
+            "provider": "The provider's order",
+            "unit": "The hospital's own plan",
+            "consultant": "The consultant's suggestion",
+            "family": "Told by the family",
+        },
+        need=Need.WHEN_OPEN, when=SUMMED, paper=CLINICAL, code=PART,
+    )  # fmt: skip
+    per_kg_from: Given[str] = line("From whom, and when", when=SUMMED, paper=CLINICAL, code=PART)
+    feeds_per_day: Given[int] = count(
+        "Feeds in 24 hours to share it among", low=1, high=24, need=Need.WHEN_OPEN, when=SUMMED, paper=CLINICAL,
+        code=PART, source="house bound, no source",
+    )  # fmt: skip
+    # 0 to 2,000 mL: house bound, no source.
+    measured_24h: Given[Quantity] = quantity(
+        "Taken at the breast or chest in 24 hours, as weighed", ("mL", "fl_oz"), low=0, high=2_000, when=SUMMED,
+        paper=CLINICAL, code=PART, source="house bound, no source",
+        help="Only when every feed of 24 hours was weighed.",
+    )  # fmt: skip

@@ -86,6 +86,8 @@ def _amounts(c: Compose) -> None:
     c.widget(_Day)
     c.widget(_Published)
     c.ask("milks", "method", "origin", "agreed", "until")
+    c.heading("Worked out from an amount for each kg")
+    c.ask("per_kg")
 
 
 AMOUNTS = Section("plan.amounts", "Milk", FeedingAmount, _amounts, "Milk for {name} beside feeding")

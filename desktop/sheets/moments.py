@@ -7,12 +7,15 @@ from types import MappingProxyType
 
 from desktop.open_chart import OpenChart
 from desktop.sheets.arrive import arrive
+from desktop.sheets.expressing import expressing
 from desktop.sheets.feed import feed
+from desktop.sheets.feeding_log import feeding_log
 from desktop.sheets.leave import leave
 from desktop.sheets.look_baby import look_baby
 from desktop.sheets.look_mouth import look_mouth
 from desktop.sheets.look_parent import look_parent
 from desktop.sheets.plan import plan_of_baby, plan_of_parent
+from desktop.sheets.scores import SCORES
 from desktop.sheets.sheet import Section
 from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
@@ -24,10 +27,10 @@ __all__ = ["every_section", "moment_of", "sections"]
 _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
     {
         "arrive": (arrive, arrive),
-        "story": (parent_story, baby_story),
+        "story": (lambda: (*parent_story(), *expressing()), lambda: (*baby_story(), *feeding_log())),
         "weigh": (tuple, weigh_baby),
         "feed": (feed, feed),
-        "look": (look_parent, lambda: (*look_baby(), *look_mouth())),
+        "look": (look_parent, lambda: (*look_baby(), *look_mouth(), SCORES)),
         "plan": (plan_of_parent, plan_of_baby),
         "leave": (leave, leave),
     }
