@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from forms import (
+    breast,
     closing,
     consent,
     contact,
@@ -15,6 +16,7 @@ from forms import (
     oral,
     parent_history,
     people,
+    phrase,
     plan,
     practice,
     referral,
@@ -24,6 +26,7 @@ from forms import (
 )
 
 __all__ = [
-    "closing", "consent", "contact", "expressing", "feed", "feeding_log", "impression", "infant", "infant_history",
-    "oral", "parent_history", "people", "plan", "practice", "referral", "scores", "visit", "weight",
+    "breast", "closing", "consent", "contact", "expressing", "feed", "feeding_log", "impression", "infant",
+    "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "referral", "scores",
+    "visit", "weight",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ from typing import Generic, TypeVar
 from forms.answers import Json
 from forms.form import About, Form, entry_id_parts
 
-__all__ = ["Chart", "Entry", "Place", "Signed", "Struck", "entry_id"]
+__all__ = ["Carried", "Chart", "Entry", "Place", "Signed", "Struck", "entry_id"]
 
 F = TypeVar("F", bound=Form)
 
@@ -43,12 +43,25 @@ class Struck:
 
 
 @dataclass(frozen=True, slots=True)
+class Carried:
+    """Where an answer was brought forward from: the earlier entry and the operation that wrote it there.
+
+    `still_so`: she went through it at this visit and kept it; until then it does not count as said today.
+    """
+
+    entry: str
+    operation: str
+    still_so: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Entry(Generic[F]):
     """One entry with its answers as they stand.
 
     `entered` is when its first answer was written and `author` who wrote it (the id of a Practitioner entry).
     `unknown` are values of fields this version does not know: kept, shown and passed on. `heads` names, by register,
-    the operations whose values stand: what a draft opened now would replace.
+    the operations whose values stand: what a draft opened now would replace. `carried` tells, by register, of each
+    standing answer that was brought forward from an earlier visit.
     """
 
     id: str
@@ -59,6 +72,7 @@ class Entry(Generic[F]):
     struck: Struck | None = None
     unknown: Mapping[str, Json] = field(default_factory=dict)
     heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    carried: Mapping[str, Carried] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

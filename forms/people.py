@@ -110,6 +110,11 @@ class ParentIdentity(Form):
     )
     milk_word: Given[str] = choice("Own word for milk", MILK_WORDS, **ON_EVERY_PAPER)
     milk_word_own: Given[str] = line("That word for milk", when=When("milk_word", ("other",)), **ON_EVERY_PAPER)
+    words_in_letters: Given[bool] = yes_no(
+        "These words also in letters to providers",
+        help="Only if the family asks; otherwise a letter keeps the headings its reader knows.",
+        **FOR_PROVIDERS,
+    )
     born_day: Given[date] = day("Birth date", need=Need.MUST, paper=TO_PROVIDERS, code=PATIENT)
     phone: Given[str] = line("Phone", need=Need.MUST, paper=TO_PROVIDERS, code=PATIENT)
     safe_to_message: Given[bool] = yes_no(

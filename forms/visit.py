@@ -96,6 +96,7 @@ class Jot(Form):
     filed_to: Given[str] = line(
         "Filed to", paper=KEPT, code=OWN, help="The form and question it now stands in, or why it stands in none."
     )
+    filed_at: Given[Moment] = moment("Filed at", paper=KEPT, code=OWN)
 
 
 @declared("addendum", "Addendum", About.VISIT, repeats=True)

@@ -13,7 +13,7 @@ def _names(c: Compose) -> None:
     c.ask("full_name", "called_name", "name_as_printed", "pronouns")
     c.heading("The family’s own words")
     c.note("They fill the family’s papers.")
-    c.ask("family_title", "body_word", "feeding_word", "milk_word")
+    c.ask("family_title", "body_word", "feeding_word", "milk_word", "words_in_letters")
 
 
 def _reach(c: Compose) -> None:

@@ -24,6 +24,7 @@ ELSEWHERE: dict[str, str] = {
     "practitioner": "asked at the first launch and on the practice's own page",
     "provider": "the address book has its own page",
     "contact": "the contact log has its own page",
+    "phrase": "kept on the practice's own page",
     "jot": "written in the strip of the visit",
     "addendum": "comes with the pages for what is added after signing",
     "paper_issued": "written by the program when a paper leaves",
