@@ -19,14 +19,16 @@ from forms import (
     phrase,
     plan,
     practice,
+    prompted,
     referral,
     scores,
+    thresholds,
     visit,
     weight,
 )
 
 __all__ = [
     "breast", "closing", "consent", "contact", "expressing", "feed", "feeding_log", "impression", "infant",
-    "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "referral", "scores",
-    "visit", "weight",
+    "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "prompted", "referral",
+    "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

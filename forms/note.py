@@ -16,6 +16,7 @@ from typing import Any
 
 from forms.answers import Absence, Absent, Conflicted, Given, Moment, Side, every
 from forms.ask import Ask, Need, Path, ask_of
+from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import CareConsent, Release, TouchConsent
 from forms.contact import UrgentContact
@@ -108,7 +109,8 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     InfantIdentity: Step.ARRIVE, CareTeam: Step.ARRIVE, CareConsent: Step.ARRIVE, TouchConsent: Step.ARRIVE,
     ParentHistory: Step.STORY, InfantHistory: Step.STORY, ExpressingDay: Step.STORY, Expression: Step.STORY,
     FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH, FeedObservation: Step.FEED,
-    InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
+    InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK,
+    Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, Referral: Step.LEAVE, Jot: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,
 })  # fmt: skip

@@ -1,135 +1,85 @@
-"""Looking, while a parent is charted: what of the parent is written down on other pages, and the way to each."""
+"""Looking at a parent's breasts or chest: consent first, then one region to a page, each side for itself."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable
 
-from PySide6.QtWidgets import QWidget
-
-from desktop.controls.buttons import Act, Link
-from desktop.controls.layouts import Beside, Flow, Stack
-from desktop.controls.shown import answer_words
-from desktop.controls.words import Rule, Words
-from desktop.open_chart import OpenChart
-from desktop.sheets.in_view import InView, Jump
-from desktop.sheets.sheet import Compose, Here, Section
-from desktop.theme.icons import Icon
-from desktop.theme.tokens import Role, Size, Space
-from forms.answers import Side
-from forms.ask import Path, ask_of, asks
-from forms.feed import FeedObservation
-from forms.form import Form, value_at
+from desktop.sheets.sheet import Build, Compose, Listed, Section
+from desktop.sheets.written_elsewhere import WrittenElsewhere
+from forms.breast import BreastAssessment, BreastFinding
+from forms.chart import Entry
 from forms.parent_history import ParentHistory
 
-__all__ = ["WrittenElsewhere", "look_parent"]
-
-_TOLD = ("pain_now", "pain_worst", "pain_when", "unwell", "warning_signs", "surgery", "leaking", "fullness")
-_SEEN = ("pain_after_30s", "nipple_after", "breast_after")
+__all__ = ["look_parent"]
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
-    """One answer that stands on another page: in words, and the way there."""
-
-    words: str
-    jump: Jump
-
-
-def _answers(answers: Form, field: str) -> Iterator[tuple[Path, object]]:
-    sides: tuple[Side | None, ...] = tuple(Side) if ask_of(type(answers), field).sides else (None,)
-    for side in sides:
-        given = value_at(answers, path := Path(field, side))
-        if given is not None:
-            yield path, given
+def _before(c: Compose) -> None:
+    c.alone("consent")
+    c.alone("feed_timing")
+    c.ask("since_milk")
+    c.ask("more")
 
 
-def written_of(home: OpenChart, who: str) -> Iterator[Written]:
-    """Pain, warning signs and what was seen of breast or chest, told or at a feed, wherever it stands."""
-    name = home.names(who)
-    told = home.chart.one(ParentHistory, who)
-    for field in (one for one in _TOLD if one in asks(ParentHistory) and not ask_of(ParentHistory, one).private):
-        for path, given in _answers(told, field):
-            side = f", {name}’s {path.side}" if path.side else ""
-            words = f"{ask_of(ParentHistory, field).label}{side}: {answer_words(ask_of(ParentHistory, field), given)}"
-            section = "story.pain" if field not in ("surgery", "leaking", "fullness") else "story.body"
-            yield Written(words, Jump("story", who, section, ParentHistory.name, None, path))
-    for entry in home.chart.all(FeedObservation, visit=home.chart.visit):
-        if entry.place.subjects[:1] != (who,):
-            continue
-        for field in _SEEN:
-            for path, given in _answers(entry.answers, field):
-                ask = ask_of(FeedObservation, field)
-                baby = home.names(entry.place.subjects[1])
-                words = f"{ask.label}, {name}’s {path.side}, feeding {baby}: {answer_words(ask, given)}"
-                section = "feed.latch" if field == "pain_after_30s" else "feed.end"
-                yield Written(words, Jump("feed", who, section, FeedObservation.name, entry.id, path))
+def _shape(c: Compose) -> None:
+    c.row("evenness", "spacing")
+    c.by_side(lambda inner: inner.ask("shape", "size", "surface", "marks"))
 
 
-class WrittenElsewhere(Stack):
-    """What is written of the parent on other pages, each a way to it; where nothing is, where it would be written."""
-
-    def __init__(self, here: Here) -> None:
-        super().__init__(between=Space.SNUG)
-        self._here = here
-        self._shown: tuple[Written, ...] | None = None
-        here.home.changed.connect(self._show)
-        self._show()
-
-    def _show(self) -> None:
-        home, who = self._here.home, self._here.who
-        found = tuple(written_of(home, who))
-        if found == self._shown:
-            return
-        self._shown = found
-        self.clear()
-        name = home.names(who)
-        if not found:
-            self.add(
-                Words(f"Nothing of {name}’s pain, skin or milk is written down at this visit yet.", size=Size.JOT),
-                Words("Pain and warning signs are asked in the story; each side is asked while a feed is watched."),
-            )
-            row = QWidget()
-            flow = Flow(row, gap=Space.PAD)
-            for words, jump in (
-                ("Pain and signs", Jump("story", who, "story.pain")),
-                ("Breast or chest, as told", Jump("story", who, "story.body")),
-                ("Watch a feed", Jump("feed", who, "feed.which")),
-            ):
-                act = Act(words, icon=Icon.JUMP)
-                act.clicked.connect(lambda _on=False, jump=jump: InView.of(home).jumped.emit(jump))
-                flow.addWidget(act)
-            self.add(row)
-            return
-        self.add(Words("Written down on other pages; each line leads there.", ink=Role.SOFT_INK))
-        for one in found:
-            self.add(self._line(one), Rule())
-
-    def _line(self, one: Written) -> QWidget:
-        across = QWidget()
-        beside = Beside(across, middle=True)
-        beside.addWidget(Words(one.words))
-        go = Link("Go there", icon=Icon.JUMP)
-        go.setAccessibleName(f"Go to: {one.words}")
-        go.clicked.connect(lambda: self._go(one.jump))
-        beside.addWidget(go)
-        return across
-
-    def _go(self, jump: Jump) -> None:
-        view = InView.of(self._here.home)
-        if jump.form == FeedObservation.name and jump.entry is not None:
-            entry = self._here.home.chart.by_id(jump.entry)
-            if entry is not None:
-                view.keep(FeedObservation, self._here.who, entry.id, *entry.place.subjects)
-        if jump.path is not None and jump.path.side is not None:
-            view.turn(jump.path.side)
-        view.jumped.emit(jump)
+def _fullness(c: Compose) -> None:
+    c.ask("fullness", "areola_swelling", "areola_stretch", "armpit")
 
 
-def _looked(c: Compose) -> None:
+def _skin(c: Compose) -> None:
+    c.ask("skin", "skin_conditions", "lump")
+
+
+def _nipple(c: Compose) -> None:
+    c.ask("nipple")
+    c.alone("shape_after")
+    c.ask("damage")
+    c.row("nipple_width", "nipple_length", "nipple_width_after")
+
+
+def _pain(c: Compose) -> None:
+    c.ask("pain_rest", "pain_touch", "tender", "colour_changes")
+
+
+def _milk(c: Compose) -> None:
+    c.ask("bleb", "discharge", "expressed")
+
+
+def place_words(entry: Entry[BreastFinding], _name: Callable[[str], str]) -> str:
+    """One place in a line."""
+    return ""
+
+
+def _places(c: Compose) -> None:
+    c.entries(
+        BreastFinding,
+        lambda one: one.ask("side", "kind", "where", "clock", "longest", "across", "course"),
+        Listed(add="A place", empty="No place is written down yet.", line=place_words, concerns=True),
+    )
+
+
+def _elsewhere(c: Compose) -> None:
     c.widget(WrittenElsewhere)
 
 
+def _sided(build: Build) -> Build:
+    return lambda c: c.by_side(build)
+
+
 def look_parent() -> tuple[Section, ...]:
-    """The one section of looking while a parent is charted."""
-    return (Section("look.parent", "Written elsewhere", ParentHistory, _looked, "What is written of {name}"),)
+    """The sections of looking at a parent, in the order in which one looks."""
+    form = BreastAssessment
+    return (
+        Section("look.consent", "Before", form, _before, "Before you look at {name}"),
+        Section("look.shape", "Shape", form, _shape, "{own} shape and marks"),
+        Section("look.fullness", "Fullness", form, _sided(_fullness), "{own} fullness and swelling"),
+        Section("look.chest_skin", "Skin", form, _sided(_skin), "{own} skin and lumps"),
+        Section("look.nipple", "Nipple", form, _sided(_nipple), "{own} nipples"),
+        Section("look.places", "Places", BreastFinding, _places, "Places on the clock"),
+        Section("look.pain", "Pain", form, _sided(_pain), "{own} pain and colour changes"),
+        Section("look.milk", "Milk", form, _sided(_milk), "What comes out"),
+        Section("look.parent", "Elsewhere", ParentHistory, _elsewhere, "What is written of {name} on other pages"),
+    )
