@@ -10,29 +10,35 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from forms.answers import Given, Moment, Quantity, every
 from forms.chart import Chart, Entry
 from forms.clinical.age import possible_births
 from forms.clinical.weight import PercentFromBirth
 from forms.contact import UrgentContact
+from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
+from forms.form import Form
 from forms.infant import InfantAssessment
-from forms.infant_history import InfantHistory
+from forms.infant_history import SUPPLEMENTS, InfantHistory
 from forms.oral import OralAssessment
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity
+from forms.plan import FeedingAmount
 from forms.practice import Practice, is_zone
-from forms.taking_part import head_of
+from forms.taking_part import earlier_visits, head_of
+from forms.thresholds import Limits, limits
 from forms.units import exact
 from forms.weight import WeightReading, is_around_feed
 
 __all__ = [
-    "AGE", "DRY", "FEEDS_POORLY", "FEVER", "HARD_TO_WAKE", "LOSS", "PRESSURE", "SLEEPY", "STOOLS",
-    "TEMPERATURE", "UNREACHED", "URINE", "WARNINGS", "WEIGHED", "YELLOW",
+    "AGE", "BABIES_FED", "DRY", "EXTRA_MILK", "FEEDS_POORLY", "FEVER", "HARD_TO_WAKE", "LOSS", "PRESSURE", "SLEEPY",
+    "STOOLS", "TEMPERATURE", "UNREACHED", "URINE", "WARNINGS", "WEIGHED", "YELLOW",
     "Baby", "Feeder", "Weighed", "babies_possible", "counts_here", "feeder", "picks", "time_of", "zone_of",
 ]  # fmt: skip
+
+F = TypeVar("F", bound=Form)
 
 LONGEST_VISIT = timedelta(hours=4)  # house bound, no source: an open visit's signs are read at most so long after it
 ONE_SITTING = timedelta(hours=4)  # house bound, no source: weights of one visit are one weighing; the lowest counts
@@ -57,6 +63,8 @@ WARNINGS = ("parent_history.warning_signs",)
 FEVER = ("parent_history.temperature", "parent_history.unwell", *WARNINGS)
 UNREACHED = ("parent_history.warning_provider_reached", "urgent_contact.outcome")
 PRESSURE = ("parent_history.systolic", "parent_history.diastolic")
+EXTRA_MILK = ("feeding_amount.extra_milk", "infant_history.fed_now", "feed.supplement")
+BABIES_FED = ("infant_history.fed_now",)
 
 
 def picks(*given: Given[Any]) -> frozenset[str]:
@@ -90,11 +98,13 @@ def zone_of(chart: Chart) -> str:
 class Weighed:
     """One weighing: the lowest of the grams that stand for it, and when (the visit's time if that is not known).
 
-    `at_most`: in clothes or around a feed, so that the baby itself weighed no more than this.
+    `most` is the highest of them, which a later weight is held against. `at_most`: in clothes or around a feed, so that
+    the baby itself weighed no more than this.
     """
 
     grams: int
     at: datetime
+    most: int
     at_most: bool = False
 
 
@@ -111,6 +121,10 @@ class Baby:
     mouth: OralAssessment
     feeds: tuple[FeedObservation, ...]
     weighed: tuple[Weighed, ...]
+    amount: FeedingAmount
+    earlier_amounts: tuple[FeedingAmount, ...]
+    earlier_told: tuple[InfantHistory, ...]
+    limits: Limits
 
     def hours_at(self, at: datetime) -> Fraction | None:
         """Age in hours at a time; 0 before the birth; None when nothing is known of the birth."""
@@ -156,7 +170,7 @@ class Baby:
     def before(self, at: datetime, gap: timedelta) -> Weighed | None:
         """The last weighing at least `gap` before a time."""
         earlier = [w for w in self._bare if at - w.at >= gap]
-        return max(earlier, key=lambda w: (w.at, w.grams)) if earlier else None
+        return max(earlier, key=lambda w: (w.at, w.most)) if earlier else None
 
     @cached_property
     def loss(self) -> PercentFromBirth | None:
@@ -224,6 +238,19 @@ class Baby:
         """Told to feed poorly or refuse, or too sleepy for a feed."""
         return bool(picks(self.told.feeding_vigour) & {"poor", "refuses"}) or self.sleepy_feeds >= 1
 
+    @cached_property
+    def supplemented(self) -> bool:
+        """Whether any milk beside feeding at the breast or chest is planned, given at a watched feed, or told."""
+        planned, told = True in every(self.amount.extra_milk), picks(self.told.fed_now) & set(SUPPLEMENTS)
+        return planned or bool(told) or any(True in every(feed.supplement) for feed in self.feeds)
+
+    @cached_property
+    def supplemented_before(self) -> bool:
+        """Whether such milk was planned or told at an earlier visit."""
+        return any(True in every(amount.extra_milk) for amount in self.earlier_amounts) or any(
+            picks(told.fed_now) & set(SUPPLEMENTS) for told in self.earlier_told
+        )
+
 
 @dataclass(frozen=True)
 class Feeder:
@@ -233,6 +260,22 @@ class Feeder:
     at: datetime
     told: ParentHistory
     contacts: tuple[UrgentContact, ...]
+    feeds: tuple[FeedObservation, ...]
+    day: ExpressingDay
+    expressed: tuple[Expression, ...]
+    earlier: tuple[ParentHistory, ...]
+    babies: tuple[InfantHistory, ...]
+    birth: datetime | None
+    limits: Limits
+
+    def from_(self, hours: int) -> bool:
+        """Whether so many hours may have passed since the youngest baby's birth; since an unknown birth they may."""
+        return self.birth is None or self.at - self.birth >= timedelta(hours=hours)
+
+    @cached_property
+    def fed_at_breast(self) -> bool:
+        """Whether any baby of the family is told to be fed at the breast or chest."""
+        return any("at_breast" in picks(baby.fed_now) for baby in self.babies)
 
     @cached_property
     def signs(self) -> frozenset[str]:
@@ -278,27 +321,49 @@ def _weighed(chart: Chart, baby: str, at: datetime, now: datetime) -> Iterator[W
         times = [moment.at for moment in every(reading.taken)]
         when = max(times, default=at)
         if grams and counts_here(chart, entry, when, at, now):
-            yield Weighed(min(grams), when, is_around_feed(reading) or "clothes" in picks(reading.state))
+            yield Weighed(min(grams), when, max(grams), is_around_feed(reading) or "clothes" in picks(reading.state))
+
+
+def _before(chart: Chart, form: type[F], person: str) -> tuple[F, ...]:
+    """A person's answers at the visits that began before this one."""
+    earlier = set(earlier_visits(chart))
+    return tuple(e.answers for e in chart.all(form, person) if e.place.visit in earlier) if earlier else ()
+
+
+def _feeds(chart: Chart) -> tuple[Entry[FeedObservation], ...]:
+    return chart.all(FeedObservation, visit=chart.visit) if chart.visit else ()
 
 
 def babies_possible(chart: Chart, person: str, now: datetime) -> tuple[Baby, ...]:
     """One baby for each birth time that the record allows: one when it is known, the earliest and latest when not."""
     at, identity = time_of(chart, now), chart.person(InfantIdentity, person)
-    feeds: Iterable[FeedObservation] = (
-        entry.answers for entry in chart.all(FeedObservation, visit=chart.visit) if person in entry.place.subjects[1:]
-    )
     baby = Baby(
         person, at, None, identity, chart.one(InfantAssessment, person), chart.one(InfantHistory, person),
-        chart.one(OralAssessment, person), tuple(feeds) if chart.visit else (),
-        tuple(_weighed(chart, person, at, now)),
+        chart.one(OralAssessment, person),
+        tuple(entry.answers for entry in _feeds(chart) if person in entry.place.subjects[1:]),
+        tuple(_weighed(chart, person, at, now)), chart.one(FeedingAmount, person),
+        _before(chart, FeedingAmount, person), _before(chart, InfantHistory, person), limits(chart),
     )  # fmt: skip
     births = possible_births(identity.born, identity.born_day, zone_of(chart))
     return tuple(replace(baby, birth=birth) for birth in births) or (baby,)
 
 
+def _youngest(chart: Chart, babies: Iterable[InfantIdentity]) -> datetime | None:
+    """The earliest time at which the youngest baby may have been born; None when nothing is known of any birth."""
+    zone = zone_of(chart)
+    births = [possible_births(baby.born, baby.born_day, zone) for baby in babies]
+    return max((possible[0] for possible in births if possible), default=None)
+
+
 def feeder(chart: Chart, person: str, now: datetime) -> Feeder:
     """A parent as the rules see them."""
     contacts = chart.all(UrgentContact, person, visit=chart.visit) if chart.visit else ()
+    sessions = chart.all(Expression, person, visit=chart.visit) if chart.visit else ()
+    babies = chart.all(InfantIdentity)
     return Feeder(
-        person, time_of(chart, now), chart.one(ParentHistory, person), tuple(entry.answers for entry in contacts)
-    )
+        person, time_of(chart, now), chart.one(ParentHistory, person), tuple(entry.answers for entry in contacts),
+        tuple(entry.answers for entry in _feeds(chart) if person in entry.place.subjects[:1]),
+        chart.one(ExpressingDay, person), tuple(entry.answers for entry in sessions),
+        _before(chart, ParentHistory, person), tuple(chart.one(InfantHistory, baby.id) for baby in babies),
+        _youngest(chart, (baby.answers for baby in babies)), limits(chart),
+    )  # fmt: skip
