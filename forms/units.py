@@ -2,7 +2,8 @@
 
 Definitions are exact by international agreement (1 lb = 453.59237 g, 1 in = 2.54 cm; figures from memory, see
 SOURCES.md "Units"); all arithmetic is in fractions, never floats. Base units are whole grams, millilitres, tenths of a
-degree Celsius, millimetres and minutes; a value between two of them is rounded half up, and the typed characters stay.
+degree Celsius, millimetres, minutes and tenths of a percent; a value between two of them is rounded half up, and the
+typed characters stay.
 """
 
 from __future__ import annotations
@@ -34,6 +35,7 @@ class Dimension(StrEnum):
     TEMPERATURE = "temperature"
     LENGTH = "length"
     TIME = "time"
+    SHARE = "share"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
             Unit("in", "in", Dimension.LENGTH, INCH, 2, "cm", ("in", "inch", "inches", '"')),
             Unit("min", "min", Dimension.TIME, Fraction(1), 0, "", ("min", "mins", "minute", "minutes")),
             Unit("h", "h", Dimension.TIME, Fraction(60), 2, "", ("h", "hr", "hrs", "hour", "hours")),
+            Unit("percent", "%", Dimension.SHARE, Fraction(10), 1, "", ("%", "percent", "per cent")),
         )
     }
 )
