@@ -18,7 +18,7 @@ from forms.answers import Absence, Absent, Conflicted, Given, Moment, Side, ever
 from forms.ask import Ask, Need, Path, ask_of
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry, Place, entry_id
-from forms.consent import CareConsent, Release, TouchConsent
+from forms.consent import CareConsent, Consent, Release, TouchConsent
 from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation, trouble_seen
@@ -32,6 +32,7 @@ from forms.parent_history import DUE_SINCE_BIRTH, ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.referral import PaperIssued, Referral
+from forms.scores import Score
 from forms.taking_part import (
     age_in_days,
     babies,
@@ -107,10 +108,10 @@ class Blank:
 STEPS: Mapping[type[Form], Step] = MappingProxyType({
     Visit: Step.ARRIVE, Present: Step.ARRIVE, Family: Step.ARRIVE, ParentIdentity: Step.ARRIVE,
     InfantIdentity: Step.ARRIVE, CareTeam: Step.ARRIVE, CareConsent: Step.ARRIVE, TouchConsent: Step.ARRIVE,
-    ParentHistory: Step.STORY, InfantHistory: Step.STORY, ExpressingDay: Step.STORY, Expression: Step.STORY,
-    FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH, FeedObservation: Step.FEED,
-    InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK,
-    Impression: Step.PLAN, Plan: Step.PLAN,
+    Consent: Step.ARRIVE, ParentHistory: Step.STORY, InfantHistory: Step.STORY, ExpressingDay: Step.STORY,
+    Expression: Step.STORY, FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH,
+    FeedObservation: Step.FEED, InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Score: Step.LOOK,
+    BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, Referral: Step.LEAVE, Jot: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,
 })  # fmt: skip

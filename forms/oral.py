@@ -1,8 +1,7 @@
 """What is seen and felt in a baby's mouth (trade line C4), described and never graded.
 
 Tongue movements take plain descriptors, as many as apply, in no ranked order, each with "could not see"; nothing here
-is summed. A published tool is kept as its name, version and the total a person typed. Naming a condition is for the
-licensed provider.
+is summed. Published tools stand in `forms.scores` (line 12). Naming a condition is for the licensed provider.
 """
 
 from __future__ import annotations
@@ -10,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from forms.answers import Given
-from forms.ask import Need, NotCoded, When, choice, codes, count, line, many, scale, text, yes_no
+from forms.ask import Need, When, choice, codes, many, scale, text, yes_no
 from forms.form import About, Form, declared
-from forms.intents import FOR_PROVIDERS, TO_PROVIDERS
+from forms.intents import FOR_PROVIDERS
 
 __all__ = ["OralAssessment"]
 
@@ -181,7 +180,6 @@ VOICE = codes(
     drools="Drools much", not_heard="Not heard",
 )  # fmt: skip
 
-TOOL = NotCoded("a typed total of a published tool whose wording and codes are its owner's")
 GIVEN = When("consent", ("given",))
 
 
@@ -278,16 +276,4 @@ class OralAssessment(Form):
         **FOR_PROVIDERS,
     )  # fmt: skip
     voice: Given[tuple[str, ...]] = many("Voice and drool", VOICE, when=GIVEN, **FOR_PROVIDERS)
-    tool: Given[str] = line(
-        "Scored tool used", when=GIVEN,
-        help="Its name. Raters of such tools often disagree; the total says little without the findings above.",
-        paper=TO_PROVIDERS, code=TOOL,
-    )  # fmt: skip
-    tool_version: Given[str] = line(
-        "Version of the tool", need=Need.WHEN_OPEN, when=When("tool", answered=True), paper=TO_PROVIDERS, code=TOOL
-    )  # fmt: skip
-    tool_total: Given[int] = count(
-        "Total, as added up on its own sheet", high=100, need=Need.WHEN_OPEN, when=When("tool", answered=True),
-        source="house bound, no source", paper=TO_PROVIDERS, code=TOOL,
-    )  # fmt: skip
     more: Given[str] = text("More about the mouth", **FOR_PROVIDERS)

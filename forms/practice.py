@@ -12,7 +12,21 @@ from types import MappingProxyType
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from forms.answers import Given, Moment, Quantity
-from forms.ask import Need, NotCoded, NotPrinted, Paper, Printed, choice, day, line, moment, quantity, text, yes_no
+from forms.ask import (
+    Need,
+    NotCoded,
+    NotPrinted,
+    Paper,
+    Printed,
+    choice,
+    count,
+    day,
+    line,
+    moment,
+    quantity,
+    text,
+    yes_no,
+)
 from forms.form import About, Form, declared
 
 __all__ = ["COUNTRIES", "LOCAL", "PROFESSIONS", "Local", "Practice", "Practitioner", "Provider", "is_zone"]
@@ -131,6 +145,21 @@ class Practice(Form):
         source="house bound, no source",
     )  # fmt: skip
     hours: Given[str] = line("Hours when the family can reach you", paper=ALL_PAPERS, code=ADDRESS)
+    # 0 to 100 years: house bound, no source. Which years hold is the law of the place; the practice sets them.
+    keep_rule: Given[str] = line(
+        "Name of the rule for keeping records", paper=SETTING, code=OWN, help="As a lawyer of the place confirmed it."
+    )
+    keep_child_age: Given[int] = count(
+        "Keep a child’s record until this age, in years", high=100, paper=SETTING, code=OWN,
+        source="house bound, no source",
+    )  # fmt: skip
+    keep_years: Given[int] = count(
+        "Keep every record this many years after care ends", high=100, paper=SETTING, code=OWN,
+        help="The longer of the two holds for a child.", source="house bound, no source",
+    )  # fmt: skip
+    keep_parent_with_child: Given[bool] = yes_no(
+        "Keep a parent’s record as long as the child’s", paper=SETTING, code=OWN
+    )
 
 
 @declared("practitioner", "Practitioner", About.PRACTICE, repeats=True)

@@ -11,10 +11,11 @@ from forms.feed import FeedObservation
 from forms.impression import Impression
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
-from forms.visit import REMOTE, Visit
+from forms.visit import REMOTE, Present, Visit
 
 __all__ = [
-    "age_in_days", "babies", "earlier_visits", "head_of", "is_remote", "noted_parents", "pairs_seen", "visit_day",
+    "age_in_days", "babies", "earlier_visits", "head_of", "is_remote", "noted_parents", "pairs_seen", "purposes_due",
+    "visit_day",
 ]  # fmt: skip
 
 # Who feeds at the breast or chest by these roles has a note of their own at each visit: common practice, no source.
@@ -104,3 +105,18 @@ def age_in_days(chart: Chart, baby: str) -> int | None:
     if today is None or not isinstance(day, date):
         return None
     return (today - day) // timedelta(days=1)
+
+
+def purposes_due(chart: Chart) -> tuple[str, ...]:
+    """The purposes of consent that this visit itself brings up: how it is held, who interprets, who looks on.
+
+    Codes of `forms.consent.PURPOSES`. A visit by phone or video needs consent to talk that way, an interpreter of the
+    family's own the parent's choice, and a student leave to be there: the rows of trade line C15.
+    """
+    head = head_of(chart)
+    due = [kind for kind in every(head.kind) if kind in REMOTE]
+    if "family_member" in every(head.interpreter):
+        due.append("interpreter")
+    if any("student" in every(entry.answers.part) for entry in chart.all(Present, visit=chart.visit)):
+        due.append("student_present")
+    return tuple(due)

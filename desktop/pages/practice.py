@@ -24,7 +24,7 @@ from desktop.seals import ensure_seals
 from desktop.session import Routes, Session
 from desktop.settings import IDLE_MINUTES, TEXT_SIZES
 from desktop.sheets.laid import Laid, lay
-from desktop.sheets.practice import HERE, ON_PAPER, WHO
+from desktop.sheets.practice import HERE, KEEPING, ON_PAPER, WHO
 from desktop.sheets.sheet import Section
 from desktop.theme.tokens import THEMES, Role, Size, Space
 from forms.practice import Practitioner
@@ -39,7 +39,7 @@ __all__ = ["PracticePage"]
 
 
 class PracticePage(ChartPage):
-    """One part in the middle, the list of parts at the side: who, paper, here, window, passphrase, sheet, root."""
+    """One part in the middle, the list of parts at the side: who, paper, here, keeping, window and the rest."""
 
     def __init__(self, session: Session, routes: Routes, home: OpenChart) -> None:
         super().__init__(session, routes, home)
@@ -52,6 +52,7 @@ class PracticePage(ChartPage):
             "who": ("You", lambda: self._facts(WHO, session.author)),
             "paper": ("The practice", lambda: self._facts(ON_PAPER, "")),
             "here": ("Where you work", self._here),
+            "keeping": ("Keeping records", lambda: self._facts(KEEPING, "")),
             "window": ("This device", self._window),
             "passphrase": ("Passphrase", self._passphrase),
             "sheet": ("Recovery sheet", self._sheet),

@@ -9,10 +9,12 @@ from desktop.controls.shown import day_words
 from desktop.open_chart import OpenChart
 from desktop.sheets.doubt import asked_about
 from desktop.sheets.sheet import Compose, Guard, Listed, Offer, Section
+from forms.answers import Moment
 from forms.ask import ask_of
 from forms.chart import Entry
-from forms.consent import CareConsent, Release, TouchConsent
+from forms.consent import CareConsent, Consent, Release, TouchConsent
 from forms.people import Family
+from forms.taking_part import purposes_due
 from forms.visit import Present, Visit
 
 __all__ = ["VISIT_END", "arrive"]
@@ -102,6 +104,41 @@ def _to_whom(entry: Entry[Release], name: Callable[[str], str]) -> str:
     return f"{to}, {'withdrawn' if kept.withdrawn_at is not None else until}"
 
 
+def _consent(c: Compose) -> None:
+    c.ask("purpose", "agreed")
+    c.row("given_by", "relation")
+    c.ask("how")
+    c.row("given_at", "valid_until")
+    c.ask("withdrawn_at")
+
+
+def _consents(c: Compose) -> None:
+    c.note("One row for each purpose. A new answer is a new row; the newest holds.")
+    c.entries(
+        Consent,
+        _consent,
+        Listed(
+            add="Another purpose", empty="None written down yet.", line=_for_what, concerns=True, offers=_purposes_due
+        ),
+    )
+
+
+def _for_what(entry: Entry[Consent], name: Callable[[str], str]) -> str:
+    del name  # a consent says itself who gave it
+    kept = entry.answers
+    what = ask_of(Consent, "purpose").options.get(kept.purpose, "") if isinstance(kept.purpose, str) else ""
+    agreed = ask_of(Consent, "agreed").options.get(kept.agreed, "") if isinstance(kept.agreed, str) else "not answered"
+    ended = "withdrawn" if isinstance(kept.withdrawn_at, Moment) else ""
+    until = f"until {day_words(kept.valid_until)}" if isinstance(kept.valid_until, date) and not ended else ""
+    return ", ".join(said for said in (what or "Purpose not chosen yet", agreed.lower(), ended or until) if said)
+
+
+def _purposes_due(home: OpenChart) -> tuple[Offer, ...]:
+    """The purposes that this visit itself brings up."""
+    words = ask_of(Consent, "purpose").options
+    return tuple(Offer(words[purpose], {"purpose": purpose}) for purpose in purposes_due(home.chart))
+
+
 VISIT_END = Section("leave.end", "The end", Visit, _visit_end, "When the visit ended")
 """The last line of the visit's head; it stands with leaving, not with arriving."""
 
@@ -113,6 +150,7 @@ def arrive() -> tuple[Section, ...]:
         Section("arrive.room", "In the room", Present, _room, "Who is in the room", Guard.NOT_SHARED),
         Section("arrive.care", "Care", CareConsent, _care, "{own} care: who agrees"),
         Section("arrive.touch", "Touch", TouchConsent, _touch, "Touching {name} today"),
+        Section("arrive.consents", "Consents", Consent, _consents, "What {name} agrees to", Guard.NOT_SHARED),
         Section("arrive.home", "Home", Family, _home, "This home", Guard.NOT_SHARED),
         Section("arrive.release", "Release", Release, _releases, "Whom {own} record may go to", Guard.NOT_SHARED),
     )

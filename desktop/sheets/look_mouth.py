@@ -45,9 +45,6 @@ def _suck(c: Compose) -> None:
 
 def _rest(c: Compose) -> None:
     c.ask("patches", "voice")
-    c.heading("A scored tool")
-    c.note("The total is added up by you on the tool’s own sheet; nothing here adds or grades.")
-    c.ask("tool")
 
 
 def look_mouth() -> tuple[Section, ...]:
@@ -60,5 +57,5 @@ def look_mouth() -> tuple[Section, ...]:
         Section("look.movement", "Cupping", OralAssessment, _movement, "{own} tongue around a finger"),
         Section("look.frenulum", "Frenulum", OralAssessment, _frenulum, "{own} frenulum, as seen and felt"),
         Section("look.suck", "Suck", OralAssessment, _suck, "{own} suck on a finger"),
-        Section("look.patches", "Patches", OralAssessment, _rest, "{own} mouth: patches, voice, tool"),
+        Section("look.patches", "Patches", OralAssessment, _rest, "{own} mouth: patches and voice"),
     )

@@ -9,7 +9,7 @@ from forms.contact import Contact
 from forms.form import Form
 from forms.practice import Practice, Practitioner, Provider
 
-__all__ = ["CONTACT", "HERE", "ON_PAPER", "PROVIDER", "WHO"]
+__all__ = ["CONTACT", "HERE", "KEEPING", "ON_PAPER", "PROVIDER", "WHO"]
 
 
 def _named(home: OpenChart, form: type[Form], who: str) -> EntryBinding:
@@ -34,6 +34,11 @@ def _here(c: Compose) -> None:
     c.row("weight_unit", "volume_unit")
     c.row("temperature_unit", "paper_size")
     c.row("scale_name", "scale_step")
+
+
+def _keeping(c: Compose) -> None:
+    c.note("How long records are kept is the law of the place; nothing is set for you, and nothing is ever deleted.")
+    c.ask("keep_rule", "keep_child_age", "keep_years", "keep_parent_with_child")
 
 
 def _provider(c: Compose) -> None:
@@ -61,5 +66,6 @@ def _contact(c: Compose) -> None:
 WHO = Section("practice.who", "You", Practitioner, _who, "You, as papers name you", bind=_named)
 ON_PAPER = Section("practice.paper", "The practice", Practice, _on_paper, "The practice, as papers name it")
 HERE = Section("practice.here", "Where you work", Practice, _here, "Where you work")
+KEEPING = Section("practice.keeping", "Keeping records", Practice, _keeping, "How long records are kept")
 PROVIDER = Section("practice.provider", "Provider", Provider, _provider, "A provider", bind=_named)
 CONTACT = Section("contact", "Contact", Contact, _contact, "A contact", bind=_named)

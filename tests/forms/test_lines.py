@@ -113,7 +113,7 @@ LINES: dict[str, tuple[str, str]] = {
     ),
     "C4.10": ("oral_assessment", "OPEN patches"),
     "C4.11": ("oral_assessment", "MAY voice"),
-    "C4.12": ("oral_assessment", "MAY tool OPEN tool_version tool_total"),
+    "C4.12": ("score", "MUST tool version scored_at scored_by MAY feeder incomplete_why OPEN tool_name kotlow_mm"),
     "C5.1": ("weight", "MUST weight taken state"),
     "C5.2": ("infant_assessment", "MAY length head"),
     "C5.3": ("infant_assessment", "MUST state_on_arrival waking"),
