@@ -1,4 +1,7 @@
-"""Urgent prompts of a chart: every rule tried on every baby and parent, and which of them were acted on.
+"""The prompts of a chart: every rule tried on every baby and parent, and which of them were acted on.
+
+SAME DAY and EMERGENCY wait for one of the four entries of an urgent contact and keep the visit from being signed; the
+calmer rungs wait for an action with a person and a time, or a typed reason to set them aside, and keep nothing back.
 
 A rule looks at every value that stands for a field. Where the birth time is missing or disputed, the earliest and the
 latest possible one are both tried, the stricter finding stands, and the prompt says so. No prompt never means that all
@@ -7,22 +10,29 @@ is well: it means that no rule fired.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TypeVar
+from typing import TypeAlias, TypeVar
 
 from forms.answers import Absent, Conflicted, Given, every
 from forms.ask import Need
-from forms.chart import Chart
+from forms.chart import Chart, Entry
 from forms.clinical import prompts_infant, prompts_infant_signs, prompts_parent
 from forms.clinical.evidence import Baby, Feeder, babies_possible, feeder
 from forms.clinical.rule import Level, Prompt, Rule
 from forms.contact import UrgentContact
 from forms.form import shown_asks
 from forms.people import InfantIdentity, ParentIdentity
+from forms.prompted import PromptClosed
+from forms.thresholds import Limits
 
-__all__ = ["INFANT_RULES", "PARENT_RULES", "Level", "Prompt", "Rule", "complete", "covered", "open_prompts", "prompts"]
+__all__ = [
+    "INFANT_RULES", "PARENT_RULES", "Closing", "Level", "Prompt", "Rule", "closings", "complete", "covered", "fired",
+    "open_prompts", "prompts", "unclosed",
+]  # fmt: skip
+
+Closing: TypeAlias = Entry[UrgentContact] | Entry[PromptClosed]
 
 E = TypeVar("E", Baby, Feeder)
 
@@ -32,17 +42,17 @@ PARENT_RULES: tuple[Rule[Feeder], ...] = prompts_parent.RULES
 NOT_KNOWN = "The birth time is not known; the stricter of the possible ages was taken."
 DISPUTED = "Two birth times stand; the stricter of the two ages was taken."
 
-# An urgent contact is finished only when these hold an answer; the rest may be a deliberate absence.
+# What was done is told only when these hold an answer; the rest may be a deliberate absence.
 NEVER_ABSENT = frozenset({
     "covers", "outcome", "at", "who", "tries", "told_family_now", "who_tries_next", "next_when", "family_words",
-    "override_reason",
+    "override_reason", "action", "by_whom",
 })  # fmt: skip
 
 
-def _made(rule: Rule[E], person: str, about: str, seen: str, stricter: str = "") -> Prompt:
+def _made(rule: Rule[E], person: str, about: str, seen: str, limits: Limits, stricter: str = "") -> Prompt:
     return Prompt(
         rule.id, person, about, rule.level, seen, rule.why, rule.contact, rule.source, rule.mark, stricter,
-        rule.private, rule.also,
+        rule.private, rule.also, limits.differing(*rule.thresholds),
     )  # fmt: skip
 
 
@@ -54,20 +64,35 @@ def _of_baby(candidates: Sequence[Baby]) -> Iterator[tuple[Rule[Baby], Prompt]]:
         found = [seen for seen in (rule.seen(candidate) for candidate in candidates) if seen]
         if found:
             guessed = len(found) < len(candidates) or len(set(found)) > 1 or (rule.by_age and baby.birth is None)
-            yield rule, _made(rule, baby.person, InfantIdentity.name, found[0], uncertain if guessed else "")
+            words = uncertain if guessed else ""
+            yield rule, _made(rule, baby.person, InfantIdentity.name, found[0], baby.limits, words)
 
 
 def _of_parent(parent: Feeder) -> Iterator[tuple[Rule[Feeder], Prompt]]:
     for rule in PARENT_RULES:
         if seen := rule.seen(parent):
-            yield rule, _made(rule, parent.person, ParentIdentity.name, seen)
+            yield rule, _made(rule, parent.person, ParentIdentity.name, seen, parent.limits)
 
 
-def _strongest(fired: Iterable[tuple[Rule[E], Prompt]]) -> Iterator[Prompt]:
+def _strongest(found: Sequence[tuple[Rule[E], Prompt]]) -> Iterator[Prompt]:
     """Of each sign only its strongest rung."""
-    found = tuple(fired)
     weaker = {rule_id for rule, _ in found for rule_id in rule.over}
     return (prompt for rule, prompt in found if rule.id not in weaker)
+
+
+def fired(chart: Chart, now: datetime) -> tuple[tuple[Prompt, ...], tuple[Prompt, ...]]:
+    """What `prompts` shows, and beside it everything that fired, the weaker rungs of a sign included."""
+    shown: list[Prompt] = []
+    all_: list[Prompt] = []
+    for entry in chart.all(InfantIdentity):
+        of_baby = tuple(_of_baby(babies_possible(chart, entry.id, now)))
+        shown.extend(_strongest(of_baby))
+        all_.extend(prompt for _, prompt in of_baby)
+    for parent in chart.all(ParentIdentity):
+        of_parent = tuple(_of_parent(feeder(chart, parent.id, now)))
+        shown.extend(_strongest(of_parent))
+        all_.extend(prompt for _, prompt in of_parent)
+    return tuple(sorted(shown, key=lambda prompt: -prompt.level)), tuple(all_)
 
 
 def prompts(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
@@ -75,12 +100,7 @@ def prompts(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
 
     Between visits (no visit in the chart) only what does not belong to a visit is seen: weights and identity.
     """
-    found: list[Prompt] = []
-    for entry in chart.all(InfantIdentity):
-        found.extend(_strongest(_of_baby(babies_possible(chart, entry.id, now))))
-    for parent in chart.all(ParentIdentity):
-        found.extend(_strongest(_of_parent(feeder(chart, parent.id, now))))
-    return tuple(sorted(found, key=lambda prompt: -prompt.level))
+    return fired(chart, now)[0]
 
 
 def _settled(given: Given[object], *, absence: bool) -> bool:
@@ -91,10 +111,11 @@ def _settled(given: Given[object], *, absence: bool) -> bool:
     return bool(given.strip()) if isinstance(given, str) else given != ()
 
 
-def complete(contact: UrgentContact) -> bool:
-    """Whether an urgent contact stands as one of the four: reached, tried, refused or overridden, with all it needs.
+def complete(contact: UrgentContact | PromptClosed) -> bool:
+    """Whether what was done is told with all it needs.
 
-    Nothing that its outcome asks for may be blank, and nothing of it may be in conflict.
+    For an urgent contact that is one of its four outcomes; for a calmer prompt an action with a person and a time, or a
+    reason. Nothing that its outcome asks for may be blank, and nothing of it may be in conflict.
     """
     for path, ask, given in shown_asks(contact):
         wanted = ask.need is not Need.FREE
@@ -105,26 +126,40 @@ def complete(contact: UrgentContact) -> bool:
     return True
 
 
+def closings(chart: Chart, prompt: Prompt) -> tuple[Closing, ...]:
+    """The complete entries of the chart's visit that close a prompt, oldest first; none while it is open.
+
+    What was reached, tried, refused or overridden closes every prompt it covers; a closing only those below SAME DAY.
+    """
+    if chart.visit is None:
+        return ()
+    contacts: tuple[Closing, ...] = chart.all(UrgentContact, prompt.person, visit=chart.visit)
+    calmer: tuple[Closing, ...] = () if prompt.urgent else chart.all(PromptClosed, prompt.person, visit=chart.visit)
+    rules = {prompt.rule, *prompt.also}
+    return tuple(
+        entry
+        for entry in (*contacts, *calmer)
+        if complete(entry.answers) and any(rules & set(covers) for covers in every(entry.answers.covers))
+    )
+
+
 def covered(chart: Chart, visit: str, now: datetime) -> tuple[Prompt, ...]:
     """The urgent prompts of a visit (SAME DAY and above) for which a complete urgent contact of that person stands."""
     chart = chart if chart.visit == visit else replace(chart, visit=visit)
-    done = {
-        (entry.place.subjects, rule)
-        for entry in chart.all(UrgentContact, visit=visit)
-        if complete(entry.answers)
-        for rules in every(entry.answers.covers)
-        for rule in rules
-    }
-    return tuple(
-        prompt
-        for prompt in prompts(chart, now)
-        if prompt.urgent and any(((prompt.person,), rule) in done for rule in (prompt.rule, *prompt.also))
-    )
+    return tuple(prompt for prompt in prompts(chart, now) if prompt.urgent and closings(chart, prompt))
 
 
 def open_prompts(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
     """The urgent prompts that keep the chart's visit from being signed: nothing complete stands for them yet."""
+    return tuple(prompt for prompt in _waiting(chart, now) if prompt.urgent)
+
+
+def unclosed(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
+    """The prompts below SAME DAY that nothing closed yet at the chart's visit. They keep nothing from being signed."""
+    return tuple(prompt for prompt in _waiting(chart, now) if not prompt.urgent)
+
+
+def _waiting(chart: Chart, now: datetime) -> Iterator[Prompt]:
     if chart.visit is None:
-        return ()
-    done = {(prompt.person, prompt.rule) for prompt in covered(chart, chart.visit, now)}
-    return tuple(p for p in prompts(chart, now) if p.urgent and (p.person, p.rule) not in done)
+        return iter(())
+    return (prompt for prompt in prompts(chart, now) if not closings(chart, prompt))

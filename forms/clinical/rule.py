@@ -77,8 +77,9 @@ class Rule(Generic[E]):
 class Prompt:
     """One rule that fired for one person, as it is shown: what was seen, why it matters, whom to contact, its source.
 
-    `rule` is the rule's id, which an urgent contact names in `covers`. `stricter` says, when the age is not certain,
-    that the stricter possibility was taken; it is empty otherwise.
+    `rule` is the rule's id, which an urgent contact or a closing names in `covers`. `stricter` says, when the age is
+    not certain, that the stricter possibility was taken; `house` says which limits of the practice's own it rests on.
+    Both are empty otherwise.
     """
 
     rule: str
@@ -93,6 +94,12 @@ class Prompt:
     stricter: str = ""
     private: bool = False
     also: tuple[str, ...] = ()
+    house: str = ""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """The person and the rule: one prompt of a visit."""
+        return self.person, self.rule
 
     @property
     def urgent(self) -> bool:
@@ -102,5 +109,7 @@ class Prompt:
     @property
     def text(self) -> str:
         """The whole prompt in words; it asks, and the consultant decides."""
-        age = f" {self.stricter}" if self.stricter else ""
-        return f"{self.level.words}: {self.seen}.{age} {self.why} {self.contact} Source: {self.source} ({self.mark})."
+        beside = "".join(f" {words}" for words in (self.stricter, self.house) if words)
+        return (
+            f"{self.level.words}: {self.seen}.{beside} {self.why} {self.contact} Source: {self.source} ({self.mark})."
+        )
