@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 from forms.answers import Moment, every
 from forms.chart import Chart, Entry
@@ -14,6 +15,8 @@ from forms.practice import Practitioner
 __all__ = ["NOTHING", "Figure", "entered_by", "no_figure", "when"]
 
 NOTHING = "\N{EN DASH}"
+
+F = TypeVar("F", bound=Form)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +49,7 @@ def when(moment: Moment) -> str:
     return f"{short_day(moment.local())}, {clock(moment.local())}"
 
 
-def entered_by(chart: Chart, entry: Entry[Form]) -> str:
+def entered_by(chart: Chart, entry: Entry[F]) -> str:
     """Who wrote an entry, in words: "entered by Rosalind Achterberg"; "" for someone the practice does not list."""
     named = every(chart.person(Practitioner, entry.author).full_name)
     return f"entered by {named[0]}" if named else ""

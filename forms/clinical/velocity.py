@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Context, Decimal, localcontext
+from fractions import Fraction
 from typing import Final
 
 from forms.clinical.result import NoFigure
+from forms.clinical.who import lms
 
-__all__ = ["INTERVALS", "SOURCE", "Interval", "Velocity", "gain_at", "interval_of", "velocity"]
+__all__ = ["INTERVALS", "SOURCE", "Interval", "Velocity", "gain_at", "interval_of", "median_per_day", "velocity"]
 
 SOURCE = "WHO growth velocity standards, 2009, as in two public data files that agree (S2)"
 
@@ -91,3 +93,18 @@ def gain_at(z: int | Decimal, sex: str, interval: Interval) -> Decimal:
     power, median, spread = interval.female if sex == "female" else interval.male
     with localcontext(_EXACT):
         return median * (1 + power * spread * Decimal(z)) ** (1 / power) - SHIFT
+
+
+def median_per_day(sex: str, first_day: int, last_day: int) -> Fraction | NoFigure:
+    """Grams a day by which the median of WHO weight for age rises between two whole days of age (C).
+
+    A guide to say beside a gain, not a limit. No figure outside the tables or for two equal days.
+    """
+    if last_day <= first_day:
+        return NoFigure("no whole day between the two weighings")
+    first, last = lms("weight", sex, first_day), lms("weight", sex, last_day)
+    if isinstance(first, NoFigure):
+        return first
+    if isinstance(last, NoFigure):
+        return last
+    return Fraction(last.m - first.m) / (last_day - first_day)

@@ -139,7 +139,7 @@ def test_a_figure_with_two_values_for_an_input_says_unresolved_and_shows_no_numb
         assert any("unresolved" in words for words in strip[name].small)
 
 
-def test_a_weight_in_conflict_leaves_weight_percent_and_gain_unresolved() -> None:
+def test_a_weight_in_conflict_leaves_every_figure_of_weight_unresolved() -> None:
     for answers in (
         {"weight": conflict(grams(3400), grams(4300)), "taken": local("2026-03-07 12:00")},
         {"weight": grams(3400), "taken": conflict(local("2026-03-07 12:00"), local("2026-03-04 12:00"))},
@@ -147,7 +147,7 @@ def test_a_weight_in_conflict_leaves_weight_percent_and_gain_unresolved() -> Non
         reading: dict[str, Any] = answers
         chart = wren(2, entry("8" * 32, WeightReading(**reading), BABY))
         strip = shown(chart, local("2026-03-07 12:30"))
-        assert {name for name, figure in strip.items() if figure.unresolved} == {"weight", "percent", "gain"}
+        assert {name for name, figure in strip.items() if figure.unresolved} == {"weight", "percent", "gain", "weight_z"}
 
 
 def feed_weights(*rows: tuple[int, int, str, str], **after: Any) -> tuple[Entry[Form], ...]:
