@@ -18,6 +18,7 @@ from forms.papers.calls import alarms, call_box, numbers
 from forms.papers.family_plan import STANDARD, UNFINISHED
 from forms.papers.outline import SCOPE, Block, Foot, Heading, Lines, Mark, Outline, Title, Words, join, plain, strong
 from forms.papers.said import Said, day_words, one_of
+from forms.papers.wording import its_words
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.people import InfantIdentity, ParentIdentity
 
@@ -50,9 +51,11 @@ def call_now(chart: Chart, *, writer: str, now: datetime) -> Outline:
     marks = () if chart.visit is not None and chart.signed() else (Mark(UNFINISHED),)
     seen = alarms(said, now)
     known = _address(said)
+    unsettled = its_words(said).unsettled
+    dispute = (plain(f"Not settled, so plain words stand here: {one_of(unsettled)}."),) if unsettled else ()
     blocks: list[Block] = [
         Title(title, plain(f"for {parents}, {when}" if parents else when)), *marks, *seen, call_box(said, now),
-        Heading("When you call"), Lines((join("Emergency: ", strong(dial.emergency)), *known, plain(_SAY))),
+        Heading("When you call"), Lines((join("Emergency: ", strong(dial.emergency)), *known, plain(_SAY), *dispute)),
         Foot(SCOPE[Paper.CALL_NOW], (), (*writer_lines(said, writer), plain(SEAL_NOTE))),
     ]  # fmt: skip
     return Outline(

@@ -19,6 +19,7 @@ from forms.clinical.prompts import prompts
 from forms.clinical.rule import Level, Prompt
 from forms.papers.outline import Alarm, CallBox, Words, join, plain, strong
 from forms.papers.said import Said, one_of
+from forms.papers.wording import parent_words
 from forms.people import CareTeam, InfantIdentity, ParentIdentity
 from forms.plan import Plan
 from forms.practice import Practice, Provider
@@ -186,10 +187,7 @@ def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Word
 
 def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
     signs = _ticked(said, plan, "watch_parent")
-    common = (
-        f"{_heat(said, '38.0', '100.4')} or more, bleeding that soaks a pad in an hour, a bad headache or changed "
-        "sight, a hot red leg or breast, or a wound that opens"
-    )
+    fever = _heat(said, "38.0", "100.4")
     noted = noted_parents(said.chart)
     parents = [parent for parent in said.chart.all(ParentIdentity) if parent.id in noted]
     found = {parent.id: _parent_provider(said, parent.id) for parent in parents}
@@ -197,10 +195,16 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
     for parent in parents:
         if not found[parent.id] and len(found) > 1 and any(found.values()):
             continue
-        name = said.called(parent.answers)
+        words, name = parent_words(said, parent.id), said.called(parent.answers)
+        body = words.body if "body" in words.own else "breast"
+        common = (
+            f"{fever} or more, bleeding that soaks a pad in an hour, a bad headache or changed sight, a hot red leg or "
+            f"{body}, or a wound that opens"
+        )
         whom = found[parent.id] or _PARENTS_OWN
         also = f" Also: {signs}." if signs and not lines else ""
-        lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}"))
+        other = f" If {name} cannot call, somebody else calls for {words.pronouns.object}." if name else ""
+        lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}{other}"))
     harm = (
         join(" Thoughts of harming yourself or your baby: ", strong(dial.crisis), " or ", strong(dial.emergency), ".")
         if dial.crisis

@@ -46,6 +46,7 @@ from forms.papers.outline import (
     strong,
 )  # fmt: skip
 from forms.papers.said import Said, day_words, moment_words, one_of
+from forms.papers.wording import its_words, parent_words
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.people import InfantIdentity, ParentIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
@@ -54,6 +55,7 @@ from forms.trouble import Trouble
 from forms.units import alone
 from forms.visit import Visit
 from forms.weight import WeightReading, is_around_feed
+from forms.words import FamilyWords, Wording
 
 __all__ = ["LARGE", "STANDARD", "UNFINISHED", "NoVisit", "TooManyTasks", "family_plan"]
 
@@ -76,8 +78,6 @@ _LEFT_OPEN: Final = {
     Absence.DECLINED: "You chose to leave this open.",
 }
 _HOW_MANY: Final = {0: "What to do", 1: "Do this one thing", 2: "Do these two things", 3: "Do these three things"}
-_BODY: Final = {"breast": "breast", "chest": "chest"}
-_MILK: Final = {"breast_milk": "breast milk", "chest_milk": "chest milk", "milk": "milk"}
 
 
 class NoVisit(Trouble):
@@ -105,8 +105,7 @@ def _open_entries(said: Said) -> None:
     said.opened(chart.person(Visit, visit or ""))
     said.shapes(Visit, "kind", "start", "practitioner")
     said.shapes(InfantIdentity, "tag_shape", "born", "born_day", "legal_name")
-    said.shapes(ParentIdentity, "full_name", "pronouns", "pronouns_own", "family_title", "body_word", "body_word_own")
-    said.shapes(ParentIdentity, "feeding_word", "feeding_word_own", "milk_word", "milk_word_own")
+    its_words(said)
     said.shapes(Plan, "watch_baby", "watch_baby_words", "watch_parent", "watch_parent_words")
     said.shapes(Practice, "practice_name")
     said.shapes(Practitioner, "full_name")
@@ -121,31 +120,18 @@ def _answer(said: Said, answers: Form, field: str) -> str:
     return said.words(answers, field).strip() or _NOT_YET
 
 
-def _own(said: Said, chosen: str, own: str, known: dict[str, str]) -> str:
-    """The family's own word, if the parents agree on one; "" if not."""
-    found = set()
-    for parent in said.chart.all(ParentIdentity):
-        picked = said.value(parent.answers, chosen)
-        found.add(said.words(parent.answers, own) if picked == "other" else known.get(picked or "", ""))
-    words = {word.strip().lower() for word in found if word}
-    return words.pop() if len(words) == 1 else ""
-
-
-def _in_their_words(said: Said, text: str) -> str:
-    body = _own(said, "body_word", "body_word_own", _BODY)
-    mine = _own(said, "milk_word", "milk_word_own", _MILK)
-    if body:
-        text = text.replace("breast or chest", body)
-    return text.replace("Your own milk", f"Your own {mine}") if mine else text
-
-
 def _title(said: Said, now: datetime) -> Iterator[Block]:
     babies = one_of(said.called(baby.answers) for baby in said.chart.all(InfantIdentity))
-    parents = one_of(said.called(parent.answers) for parent in said.chart.all(ParentIdentity))
+    parents = one_of(_with_title(parent_words(said, parent.id)) for parent in said.chart.all(ParentIdentity))
     start = said.value(said.chart.person(Visit, said.chart.visit or ""), "start")
     when = day_words((start.local() if isinstance(start, Moment) else now).date(), weekday=True)
     under = f"for {parents}, {when}" if parents else when
     yield Title(f"Our plan for {babies}" if babies else "Our plan", plain(under), Moons(left=True, right=False))
+
+
+def _with_title(words: FamilyWords) -> str:
+    """A parent by name, and what the baby will call them: "Mara (Mama)"."""
+    return f"{words.name} ({words.title})" if words.title and words.title != words.name else words.name
 
 
 def _quoted(words: str) -> str:
@@ -155,7 +141,8 @@ def _quoted(words: str) -> str:
 
 def _goal(said: Said, plan: Plan) -> Iterator[Block]:
     goal = _answer(said, plan, "goal")
-    yield Heading("Your goal")
+    words = its_words(said)
+    yield Heading(f"Your goal for {words.feeding}" if "feeding" in words.own else "Your goal")
     yield Paragraph(plain(_quoted(goal) if said.value(plan, "goal") else goal))
 
 
@@ -217,7 +204,7 @@ def _tasks(said: Said) -> Iterator[Block]:
 
 def _task(said: Said, number: int, task: PlanTask) -> Task:
     """What to do, its first sentence strong; then how often, until when and who, each after its own name."""
-    what = _in_their_words(said, _answer(said, task, "what"))
+    what = its_words(said).fill(_answer(said, task, "what"))
     first, rest = re.match(r"(.+?(?:[.!?](?=\s)|$))(.*)", what, re.DOTALL).groups()  # type: ignore[union-attr]
     facts: list[str] = []
     often = said.words(task, "how_often").strip()
@@ -230,7 +217,7 @@ def _task(said: Said, number: int, task: PlanTask) -> Task:
     if whom and whom not in what and len(said.chart.all(InfantIdentity)) > 1:
         facts.insert(0, f"For {whom}.")
     whole = join(strong(first), rest, *(["\n" + " ".join(facts)] if facts else []))
-    return Task(number, whole, _picture(what, often))
+    return Task(number, whole, _picture(what, often, its_words(said)))
 
 
 _TIMES: Final = re.compile(r"(?<![\d.,–-])(\d{1,2})(?: times| feeds|$)(?! *[–-])")
@@ -239,7 +226,13 @@ _AN_AMOUNT: Final = re.compile(r"\d ?(?:mL|ml|oz)\b")
 _A_FEED: Final = re.compile(r"\b(?:feed|nurse|breastfeed|chestfeed)\b", re.IGNORECASE)
 
 
-def _picture(what: str, often: str) -> Picture | None:
+def _names_a_feed(what: str, words: Wording) -> bool:
+    """Whether a task is about feeding, in the trade's words or the family's own."""
+    own = "feeding" in words.own and words.feeding.casefold() in what.casefold()
+    return own or _A_FEED.search(what) is not None
+
+
+def _picture(what: str, often: str, words: Wording) -> Picture | None:
     """A picture that repeats a number standing in the words; none where the words give no single number."""
     counted = _COUNT_TO.search(what)
     if counted:
@@ -250,7 +243,7 @@ def _picture(what: str, often: str) -> Picture | None:
     times = int(found[0])
     if _AN_AMOUNT.search(what):
         return Cups(times)
-    return Beads(times) if _A_FEED.search(what) and times > 1 else Clocks(times) if times <= 6 else None
+    return Beads(times) if _names_a_feed(what, words) and times > 1 else Clocks(times) if times <= 6 else None
 
 
 def _amounts(said: Said) -> Iterator[Block]:
@@ -269,7 +262,7 @@ def _amounts(said: Said) -> Iterator[Block]:
         parts = (which, said.words(amount, "method"), f"Until: {until}" if until else "")
         line = " ".join(f"{part.rstrip('.')}." for part in parts if part)
         if line:
-            below.setdefault(_in_their_words(said, line), []).append(name)
+            below.setdefault(its_words(said).fill(line), []).append(name)
     if rows:
         yield Heading("How much")
         yield Table("How much", ("for", "each time", "how often", "in a day and night", "agreed with"), tuple(rows))

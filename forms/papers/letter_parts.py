@@ -54,7 +54,7 @@ def answered_items(said: Said, answers: Form, *, only: Iterable[str] = (), whose
         if given is None or not said.may(type(answers), path.field) or (wanted and path.field not in wanted):
             continue
         words = said.or_not_known(answers, path.field) if path.side is None else said.beside(answers, path)
-        items.append(Item(ask.label + side_words(path, whose), plain(words)))
+        items.append(Item(said.label(ask) + side_words(path, whose), plain(words)))
     return tuple(items)
 
 
@@ -73,7 +73,7 @@ def _both_sides(said: Said, title: str, answers: Form, *, only: Iterable[str] = 
     if sided:
         own = f"{whose}’s" if whose else "own"
         rows = tuple(
-            (strong(asks(form)[name].label), *(plain(sides.get(side, "")) for side in Side))
+            (strong(said.label(asks(form)[name])), *(plain(sides.get(side, "")) for side in Side))
             for name, sides in sided.items()
         )
         yield Table(title, ("", f"{own} left", f"{own} right"), rows)

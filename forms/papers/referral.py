@@ -43,6 +43,7 @@ from forms.papers.outline import (
     strong,
 )  # fmt: skip
 from forms.papers.said import Said, day_words, moment_words, one_of
+from forms.papers.wording import asked_for, words_line
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.parent_history import ParentHistory
 from forms.people import CareTeam, InfantIdentity, ParentIdentity
@@ -289,8 +290,7 @@ def _open_entries(said: Said, entry: Entry[Referral]) -> None:
         said.opened(impression.answers, "" if len(impression.place.subjects) == 1 else "Together")
     said.opened(said.chart.person(Visit, said.chart.visit or ""))
     said.shapes(InfantIdentity, "tag_shape", "called_name", "legal_name", "name_as_printed", "born", "born_day")
-    said.shapes(ParentIdentity, "family_title", "body_word", "feeding_word", "milk_word", "pronouns", "full_name")
-    said.shapes(ParentIdentity, "body_word_own", "feeding_word_own", "milk_word_own", "pronouns_own", "called_name")
+    said.shapes(ParentIdentity, "called_name")
     said.shapes(Visit, "start", "practitioner", "visit_order")
     said.shapes(Practice, "practice_name")
 
@@ -318,9 +318,12 @@ def referral(chart: Chart, entry: str, *, writer: str, now: datetime) -> Outline
     numbers(Said(chart, Paper.FAMILY_PLAN))
     release, person = release_under(chart, entry, now).answers, letter.place.subjects[0]
     _open_entries(said, letter)
+    said.wording = asked_for(said, person)
+    asked = words_line(said.wording) if said.wording is not None else ()
     name = printed_name(said, writer)
     body: list[Block] = [
         *_head(said, letter, now),
+        *((Lines((asked,)),) if asked else ()),
         _fifteen(said, letter, now),
         Lines(_sent_with(said, letter.answers, release)),
     ]

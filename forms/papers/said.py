@@ -22,6 +22,7 @@ from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.practice import Practitioner, Provider
 from forms.trouble import Bug
 from forms.units import UNITS, shown
+from forms.words import Wording
 
 __all__ = ["Said", "day_words", "moment_words", "one_of", "side_words"]
 
@@ -69,6 +70,7 @@ class Said:
         if any(e.place.family not in (None, chart.family) for e in chart.entries):
             raise Bug("a paper was asked of a chart that holds another family's entries")
         self.chart, self.paper, self.forgiving = chart, paper, forgiving
+        self.wording: Wording | None = None  # the family's own words, on a paper that is to use them in its headings
         self._placed: set[tuple[type[Form], str]] = set()
         self._opened: list[tuple[str, Form]] = []
 
@@ -128,7 +130,11 @@ class Said:
     def labelled(self, answers: Form, path: Path, whose: str = "") -> str:
         """One answer after its label, "Pain at latch, Mara’s left: 6 of 10"; "" if there is none."""
         ask, worded = ask_of(type(answers), path.field), self.beside(answers, path)
-        return f"{ask.label}{side_words(path, whose)}: {worded}" if worded else ""
+        return f"{self.label(ask)}{side_words(path, whose)}: {worded}" if worded else ""
+
+    def label(self, ask: Ask) -> str:
+        """The question as this paper words it."""
+        return self.wording.fill(ask.label) if self.wording is not None else ask.label
 
     def _worded(self, ask: Ask, given: Given[Any]) -> str:
         if isinstance(given, Conflicted):
@@ -156,7 +162,10 @@ class Said:
             return self.named(str(value))
         if ask.kind is Kind.SCALE:
             return f"{value} of {ask.high}"
-        return ask.options.get(value, str(value)) if ask.options else str(value)
+        if ask.options and value in ask.options:
+            words = ask.options[value]
+            return self.wording.fill(words) if self.wording is not None else words
+        return str(value)
 
     def named(self, entry: str) -> str:
         """The name of a person, provider or practitioner by the id of the entry; "" for an id not in the chart."""
@@ -194,7 +203,7 @@ class Said:
                     continue
                 if given is None or isinstance(given, Absent) or (only_free and ask.need is not Need.FREE):
                     continue
-                label = f"{who}: " * bool(who) + ask.label + side_words(path)
+                label = f"{who}: " * bool(who) + self.label(ask) + side_words(path)
                 items.append(Item(label, plain(self._worded(ask, given))))
         return tuple(items)
 

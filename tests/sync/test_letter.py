@@ -218,3 +218,12 @@ def test_a_paper_with_markup_in_its_words_prints_the_words(read: Read) -> None:
     said = squeezed(read(drawn(Paper.FAMILY_PLAN, chart), "pdftotext", "FILE", "-"))
     assert squeezed("<b>Feed</b> & sleep <font size=40>well</font>") in said
     assert replace(outline(Paper.FAMILY_PLAN, chart), size=14).size == 14
+
+
+def test_the_familys_own_words_and_pronouns_are_on_the_rendered_plan(read: Read) -> None:
+    chart = t.changed(t.whole(), t.MARA, body_word="chest", feeding_word="chestfeeding", pronouns="they")
+    chart = t.changed(chart, "task3", what="Offer 10 mL by a tube at the breast or chest.")
+    text = re.sub(r"\s+", " ", read(drawn(Paper.FAMILY_PLAN, chart), "pdftotext", "FILE", "-"))
+    for words in ("Your goal for chestfeeding", "by a tube at the chest.", "a hot red leg or chest",
+                  "If Mara cannot call, somebody else calls for them."):  # fmt: skip
+        assert words in text

@@ -165,6 +165,36 @@ def test_the_familys_own_words_are_used() -> None:
     assert "Your own chest milk" in said
 
 
+def test_title_pronouns_and_the_words_for_body_feeding_and_milk_stand_on_the_plan() -> None:
+    chart = t.changed(
+        t.whole(), t.MARA, family_title="Nopa", pronouns="they", body_word="chest", feeding_word="chestfeeding"
+    )
+    said = words_of(made(chart=chart))
+    assert "for Mara (Nopa) and Jonas" in said
+    assert "Your goal for chestfeeding" in said
+    assert "a hot red leg or chest" in said
+    assert "If Mara cannot call, somebody else calls for them." in said
+
+
+def test_without_pronouns_the_plan_says_the_name_again() -> None:
+    assert "If Mara cannot call, somebody else calls for Mara." in words_of(made())
+
+
+def test_a_task_in_the_familys_own_word_for_feeding_is_pictured_as_feeds() -> None:
+    chart = t.changed(t.whole(), t.MARA, feeding_word="other", feeding_word_own="chest time")
+    chart = t.changed(chart, "task3", what="Offer chest time.", how_often="8 times")
+    assert Task(3, (), Beads(8)).picture in [b.picture for b in made(chart=chart).blocks if isinstance(b, Task)]
+
+
+def test_a_word_in_dispute_is_settled_before_a_plan_is_made_and_named_on_the_call_now_page() -> None:
+    chart = t.changed(t.whole(), t.MARA, body_word=disputed("breast", "chest"))
+    with pytest.raises(Unresolved, match="Own word for the body"):
+        made(chart=chart)
+    page = words_of(call_now(chart, writer=t.WRITER, now=t.NOW))
+    assert "Not settled, so plain words stand here: Own word for the body." in page
+    assert "a hot red leg or breast" in page
+
+
 def test_no_plan_calls_anything_a_failure_or_an_illness() -> None:
     said = words_of(made()).lower()
     for word in ("failure", "diagnosis", "disorder", "disease"):

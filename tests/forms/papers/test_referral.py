@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from forms.answers import Absence, Absent, Sided
+from forms.ask import asks
 from forms.chart import Chart, entry_id
 from forms.consent import Release
 from forms.papers.family_plan import family_plan
@@ -185,3 +186,30 @@ def test_a_babys_weights_carry_the_story_they_tell() -> None:
     for figure in ("−310 g, −9.1 %", "−345 g, −10.1 %", "−230 g, −6.7 %", "+10 g, +0.3 %", "60.0 g/day", "34.2 g/day",
                    "Back to birth weight by day 14."):  # fmt: skip
         assert figure in said, figure
+
+
+def test_a_letter_keeps_its_standard_headings_unless_the_family_asks_for_its_own_words() -> None:
+    chart = t.changed(t.whole(), t.MARA, body_word="chest", feeding_word="chestfeeding", pronouns="they")
+    plain = words_of(made(chart))
+    assert "chestfeeding" not in plain
+    asked = words_of(made(t.changed(chart, t.MARA, words_in_letters=True)))
+    assert "The family asks for these words: chest, chestfeeding." in asked
+    assert "they, them" not in asked, "a letter about the baby tells nothing of the parent"
+
+
+def test_a_letter_about_a_parent_who_asks_names_the_pronouns_and_words_its_headings_so() -> None:
+    letter = t.whole().by_id(t.LETTER)
+    assert letter is not None
+    chart = t.whole(
+        t.entry(Referral, t.MARA, named=t.LETTER, **{
+            name: getattr(letter.answers, name) for name in asks(Referral)
+        } | {"attachments": ("history",)}),
+        t.entry(Release, t.MARA, named="release", visit=None, recipient=t.THROAT, scope=("referral",), given_by="Mara",
+                given_at=t.local(3, 11), valid_from=date(2026, 3, 3), valid_until=date(2026, 9, 3)),
+        t.entry(ParentHistory, t.MARA, reason="Sore", surgery=Sided(("reduction",), None)),
+    )  # fmt: skip
+    chart = t.changed(chart, t.MARA, body_word="chest", pronouns="they", words_in_letters=True)
+    said = words_of(made(chart))
+    assert "The family asks for these words: chest; pronouns they, them." in said
+    assert "Chest surgery or injury" in said
+    assert "Breast or chest surgery or injury" in words_of(made(t.changed(chart, t.MARA, words_in_letters=False)))
