@@ -18,6 +18,7 @@ from forms.chart import Chart
 from forms.clinical.evidence import zone_of
 from forms.form import Form
 from forms.people import InfantIdentity
+from forms.units import decimal
 from forms.visit import Visit
 from forms.weight import WeightReading, is_around_feed
 
@@ -41,10 +42,17 @@ PAST_DAYS = frozenset({
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """One question to ask once. `key` names its kind for this answer; `question` is a whole sentence."""
+    """One question to ask once. `key` names its kind for this answer; `question` is a whole sentence.
+
+    Where a weight fits a twin's line better, `twin` is that baby, `partner` the twin's weight of about the same time
+    ("" without one), and `beside` says the gain per day as typed and swapped.
+    """
 
     key: str
     question: str
+    twin: str = ""
+    partner: str = ""
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +165,11 @@ def _about_weight(chart: Chart, baby: str, typed: _Point) -> Iterator[Doubt]:
     for twin in chart.all(InfantIdentity):
         if twin.id != baby and _fits_better(chart, baby, twin.id, typed):
             own, other = _name(chart, baby), _name(chart, twin.id)
-            yield Doubt(f"twin_line:{twin.id}", f"This weight fits {other}'s line better than {own}'s. Is it {own}'s?")
+            question = f"This weight fits {other}'s line better than {own}'s. Is it {own}'s?"
+            partner = _beside(chart, twin.id, typed.at)
+            beside = _gains(chart, (baby, typed), (twin.id, partner)) if partner is not None else ""
+            paired = partner.entry if partner is not None else ""
+            yield Doubt(f"twin_line:{twin.id}", question, twin.id, paired, beside)
 
 
 def _answered(chart: Chart, weight: str) -> str:
@@ -181,14 +193,39 @@ def _expected(chart: Chart, baby: str, at: datetime, without: str) -> Fraction |
     return last.grams + slope * ((at - last.at) // timedelta(seconds=1))
 
 
+def _beside(chart: Chart, twin: str, at: datetime) -> _Point | None:
+    """The twin's weight nearest in time, within a day."""
+    found = [p for p in _points(chart, twin) if p.entry and abs(p.at - at) <= SAME_TIME]
+    return min(found, key=lambda p: abs(p.at - at), default=None)
+
+
+def _gains(chart: Chart, own: tuple[str, _Point], other: tuple[str, _Point]) -> str:
+    """What each baby would gain a day as typed, and with the two weights swapped, since the weight before."""
+
+    def per_day(baby: str, standing: _Point, grams: int) -> str:
+        before = [p for p in _points(chart, baby) if p.entry != standing.entry and standing.at - p.at >= DAY]
+        if not before:
+            return "nothing to compare"
+        last = before[-1]
+        elapsed = Fraction((standing.at - last.at) // timedelta(seconds=1), 86_400)
+        return f"{decimal((grams - last.grams) / elapsed, 1)} g/day"
+
+    names = [_name(chart, baby) for baby, _ in (own, other)]
+    typed = [per_day(baby, point, point.grams) for baby, point in (own, other)]
+    swapped = [per_day(own[0], own[1], other[1].grams), per_day(other[0], other[1], own[1].grams)]
+    said = [
+        " and ".join(f"{name} {gain}" for name, gain in zip(names, gains, strict=True)) for gains in (typed, swapped)
+    ]
+    return f"As typed {said[0]}; swapped {said[1]}."
+
+
 def _fits_better(chart: Chart, baby: str, twin: str, typed: _Point) -> bool:
     """Whether a weight lies nearer the twin's line than its own.
 
     Where the twin was weighed at about the same time, both weights are tried as typed and swapped, so that a swap is
     asked about for both babies; else the one weight is tried on both lines.
     """
-    beside = [p for p in _points(chart, twin) if p.entry and abs(p.at - typed.at) <= SAME_TIME]
-    partner = min(beside, key=lambda p: abs(p.at - typed.at)) if beside else None
+    partner = _beside(chart, twin, typed.at)
     own = _expected(chart, baby, typed.at, typed.entry)
     if own is None:
         return False

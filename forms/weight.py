@@ -99,6 +99,7 @@ class WeightReading(Form):
         paper=CLINICAL, code=PART,
     )  # fmt: skip
     kept_after_asking: Given[str] = text("Asked about this weight; the answer", paper=KEPT, code=PART)
+    moved_here: Given[str] = text("Moved here from another baby, and why", paper=CLINICAL, code=PART)
 
 
 def is_around_feed(reading: WeightReading) -> bool:

@@ -13,6 +13,7 @@ from desktop.controls.shown import answer_words
 from desktop.controls.typed import Box
 from desktop.controls.words import Words
 from desktop.draft import EntryBinding
+from desktop.sheets.moved import Move, move_for
 from desktop.sheets.sheet import Here
 from desktop.theme.tokens import Role, Size, Space, Target
 from forms.answers import Absent
@@ -22,7 +23,7 @@ from forms.doubts import Doubt, doubts
 if TYPE_CHECKING:
     from desktop.open_chart import OpenChart
 
-__all__ = ["KEPT", "DoubtAsked", "asked_about", "doubts_at", "open_doubts", "tell_doubts"]
+__all__ = ["KEPT", "DoubtAsked", "asked_about", "doubts_at", "open_doubts", "said_once", "tell_doubts"]
 
 KEPT = "kept_after_asking"
 """The field in which a form that can be doubted keeps the answer."""
@@ -59,6 +60,12 @@ def open_doubts(home: OpenChart, binding: EntryBinding, fields: tuple[str, ...],
     return tuple(dict.fromkeys(found))
 
 
+def said_once(found: tuple[str, ...]) -> str:
+    """Questions as they are shown: one that two values raise is said with the first of them only."""
+    first = {line.partition(": ")[2]: line for line in reversed(found)}
+    return " ".join(reversed(first.values()))
+
+
 def tell_doubts(home: OpenChart, binding: EntryBinding, who: str) -> None:
     """Has the question of a doubt stand under the answer, for a form that keeps no answer to it; once an entry."""
     if KEPT in asks(binding.form) or binding.property(_TOLD):
@@ -93,13 +100,18 @@ class DoubtAsked(Stack):
         self.words.setAccessibleName("How you know it is as typed")
         self.keep = Act("Yes, as typed")
         self.keep.clicked.connect(self.answer)
+        self.move_key = Act("Move it")
+        self.move_key.clicked.connect(self.move_it)
+        self._offered: Move | None = None
+        self.beside = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         keys = QWidget()
         flow = Flow(keys)
         flow.addWidget(self.words)
+        flow.addWidget(self.move_key)
         flow.addWidget(self.keep)
         self._keys = keys
         self.kept = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
-        self.add(self.question, keys, self.kept)
+        self.add(self.question, self.beside, keys, self.kept)
         here.binding.changed.connect(self._show)
         here.home.changed.connect(self._show)
         self._show()
@@ -110,7 +122,8 @@ class DoubtAsked(Stack):
     def _show(self, _path: str = "") -> None:
         found = self._open()
         sealed = self._here.binding.sealed()
-        self.question.say(" ".join(found))
+        self._offer_move(asked=bool(found))
+        self.question.say(said_once(found))
         self.question.setVisible(bool(found))
         self._keys.setVisible(bool(found) and not sealed)
         standing = self._here.binding.value(KEPT)
@@ -119,6 +132,26 @@ class DoubtAsked(Stack):
         if self.parentWidget() is not None or not (found or self.kept.said()):
             # Without a parent it is shown with the page; shown now it would be a window of its own.
             self.setVisible(bool(found or self.kept.said()))
+
+    def _offer_move(self, *, asked: bool) -> None:
+        """Offer to move a weight to the twin whose line it fits, with what each would gain a day."""
+        home, binding, self._offered, beside = self._here.home, self._here.binding, None, ""
+        about = [doubt for name in self._fields for doubt in doubts_at(home, binding, Path(name), self._here.who)]
+        for doubt in about if asked else ():
+            if doubt.twin and self._offered is None:
+                self._offered, beside = move_for(home, binding.entity, doubt), doubt.beside
+        self.move_key.setVisible(self._offered is not None)
+        if self._offered is not None:
+            self.move_key.say(self._offered.words)
+        self.beside.say(beside)
+        self.beside.setVisible(bool(beside))
+
+    def move_it(self) -> None:
+        """Move the weight to the twin, with the reason that stands in the box."""
+        if self._offered is None:
+            return
+        self._keys.setEnabled(False)
+        self._offered.go(self.words.text().strip(), lambda: self._keys.setEnabled(True))
 
     def answer(self) -> None:
         """Keep what was typed as typed, with the question and the answer."""

@@ -13,7 +13,7 @@ from desktop.controls.question import Question
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
-from desktop.sheets.doubt import asked_about, open_doubts
+from desktop.sheets.doubt import asked_about, open_doubts, said_once
 from desktop.sheets.persons import full_name, tag_of
 from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
 from desktop.theme.tokens import Role, Size, Space
@@ -57,6 +57,17 @@ class _Pad(Stack):
             field.opener.setChecked(True)
 
 
+class _MovedHere(Words):
+    """Where a weight was typed before it was moved here, and why; nothing for the others."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__("", ink=Role.WELD)
+        said = here.binding.value("moved_here")
+        self.say(said if isinstance(said, str) else "")
+        if not self.said():
+            self.hide()
+
+
 class _FromBirth(Stack):
     """What the weight in the box comes to, while it is typed."""
 
@@ -96,6 +107,7 @@ def _reading(c: Compose) -> None:
     c.widget(_Pad, "weight")
     c.widget(_FromBirth)
     c.widget(asked_about("weight", "taken"), "kept_after_asking")
+    c.widget(_MovedHere, "moved_here")
     c.ask("state", "taken", "source")
     c.row("scale_name", "scale_step")
     c.ask("by_whom", "repeat", "feed")
@@ -130,7 +142,8 @@ def _from_birth(home: OpenChart, entry: Entry[WeightReading]) -> str:
         said = around[:1].upper() + around[1:]
     binding = home.binding(WeightReading, *entry.place.subjects, entity=entry.id)
     asked = open_doubts(home, binding, ("weight", "taken"), entry.place.subjects[0])
-    return " ".join((f"{said}.", *asked))
+    moved = entry.answers.moved_here
+    return " ".join((f"{said}.", *((moved,) if isinstance(moved, str) else ()), said_once(asked))).strip()
 
 
 def _on_the_scale(home: OpenChart) -> tuple[Offer, ...]:

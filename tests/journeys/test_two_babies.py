@@ -100,3 +100,33 @@ def test_answers_typed_while_switching_babies_with_one_key_cross_nothing(
     person.saved()
     assert person.value("infant_history.wets_24h", "Ida") == 9
     assert person.value("infant_history.wets_24h", "Juno") == 19
+
+
+def test_a_confirmed_swap_moves_both_weights_with_its_reason_and_is_taken_back_as_one_step(
+    sit_down: SitDown, office: Path, machine: Machine
+) -> None:
+    # Worked out apart: as typed 18.5 and 31.5 g/day, swapped 28.0 and 22.0 g/day.
+    machine.at = at("2026-03-02 10:00")
+    person = sit_down(office)
+    twins(person)
+    for day, ida, juno in (("3 Feb", "2,520 g", "2,500 g"), ("10 Feb", "2,680 g", "2,610 g")):
+        weigh(person, "Ida", ida, f"{day} 2026 10:00", told=True)
+        weigh(person, "Juno", juno, f"{day} 2026 10:00", told=True)
+    weigh(person, "Ida", "3,050 g", "2 Mar 2026 10:00")
+    weigh(person, "Juno", "3,240 g", "2 Mar 2026 10:00")
+    person.until_sees("As typed Juno 31.5 g/day and Ida 18.5 g/day; swapped Juno 22.0 g/day and Ida 28.0 g/day.")
+    person.write("How you know it is as typed", "bands read aloud")
+    person.press("Swap it with Ida Vane-Harrow’s 3,050 g")
+    person.until(lambda: grams(person, "Juno") == [2500, 2610, 3050], "Juno's own weight")
+    assert grams(person, "Ida") == [2520, 2680, 3240]
+    person.until_sees("22.0 g/day")
+    assert person.sees("Typed for Ida Vane-Harrow, moved to Juno Vane-Harrow as theirs: bands read aloud.")
+    assert person.sees("Struck out: Typed for Juno Vane-Harrow, moved to Ida Vane-Harrow: bands read aloud.")
+    person.section("weigh.scale", "Ida")
+    person.until_sees("28.0 g/day")
+    assert person.sees("Typed for Juno Vane-Harrow, moved to Ida Vane-Harrow as theirs: bands read aloud.")
+    assert person.sees("Struck out: Typed for Ida Vane-Harrow, moved to Juno Vane-Harrow: bands read aloud.")
+    assert not person.buttons("Yes, as typed")
+    person.home.take_back()
+    person.until(lambda: grams(person, "Ida") == [2520, 2680, 3050], "the weights as they were typed")
+    assert grams(person, "Juno") == [2500, 2610, 3240]
