@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
+from math import sqrt
 from types import MappingProxyType
 
 from forms.answers import Conflicted, Given, Quantity
@@ -18,7 +19,10 @@ from forms.clinical.result import NoFigure, one
 from forms.units import alone, decimal
 from forms.weight import WeightReading
 
-__all__ = ["FeedTransfer", "Pair", "feed_transfer", "pair"]
+__all__ = [
+    "LOWER_LIMIT", "TYPICAL_SOURCE", "FeedTransfer", "Pair", "below_limit_words", "feed_transfer", "pair",
+    "resolution_95", "typical_words",
+]  # fmt: skip
 
 LONGEST = timedelta(minutes=60)  # beyond this between the two weights the pair is void (house rule of the trade, P)
 LARGEST_SEEN = 240  # g: the largest single feed of 71 babies of 1 to 6 months (Kent, Pediatrics 2006;117:e387, S)
@@ -225,3 +229,47 @@ def feed_transfer(readings: Iterable[WeightReading]) -> FeedTransfer:
 def _taken(reading: WeightReading) -> float:
     taken = one(reading.taken, "time")
     return 0.0 if isinstance(taken, NoFigure) else taken.at.timestamp()
+
+
+# Milk taken in 24 hours, as published. The 440 mL are a lower limit of their own and not the foot of the range
+# that goes with 788 (house choice where sources differ).
+LOWER_LIMIT = 440  # mL in 24 h once milk is established, expected by about day 11 (Kent, Nutrients 2016, S)
+LIMIT_FROM_DAY = 11
+TYPICAL_SOURCE = "Saint, Br J Nutr 1984 (S); Kent, Nutrients 2016 (S); Kent, Pediatrics 2006 (M)"
+_FIRST_DAYS: Mapping[int, str] = MappingProxyType(
+    {1: "37 g (7 to 123)", 3: "408 g (98 to 775)", 5: "705 g (453 to 876)"}
+)  # g in 24 h, 9 babies (Saint, Br J Nutr 1984, S)
+_MONTHS_FROM, _MONTHS_UNTIL = 28, 183  # days: 1 to 6 months, as Kent 2006 took them
+
+
+def typical_words(day_of_life: int) -> str | None:
+    """What was published of milk in 24 hours at this day of life, for scale only; None where nothing was.
+
+    Source: see TYPICAL_SOURCE. Day of life 1 is the first 24 hours.
+    """
+    if day_of_life in _FIRST_DAYS:
+        return f"published for day {day_of_life}, 9 babies: {_FIRST_DAYS[day_of_life]} in 24 h"
+    if _MONTHS_FROM <= day_of_life <= _MONTHS_UNTIL:
+        return "published at 1 to 6 months: mean 788 g (478 to 1,356) in 24 h"
+    return None
+
+
+def below_limit_words(grams: int, days: int) -> str | None:
+    """What is said of a day's total under 440 mL from day 11 on; None otherwise, which says nothing of the baby.
+
+    Two thirds of mothers were below at day 11 to 13, near one third from day 14 to 28 (Kent, Nutrients 2016, S).
+    """
+    if grams >= LOWER_LIMIT or days < LIMIT_FROM_DAY:
+        return None
+    often = "; two thirds of mothers were at day 11 to 13" if days < 14 else ""
+    often = often or ("; near one third of mothers were at day 14 to 28" if days <= 28 else "")
+    return f"below {LOWER_LIMIT} mL in 24 h, the published lower limit once milk is established{often}"
+
+
+def resolution_95(steps: Iterable[int]) -> float:
+    """What the scale's steps alone do to a sum of differences, in grams: 95 % lie within plus or minus this.
+
+    One step d makes a standard deviation of d/sqrt(6) in a difference, and n equal ones sqrt(n) times that (C).
+    `steps` has one step in grams for each pair of weights.
+    """
+    return 1.96 * sqrt(sum(step * step for step in steps) / 6)
