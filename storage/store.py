@@ -18,6 +18,7 @@ from sqlalchemy.dialects.sqlite import insert as insert_or
 
 from forms.ask import Path
 from forms.chart import Chart, Entry, Signed
+from forms.clinical.prompt_trace import Written
 from forms.form import Form
 from forms.trouble import Bug, Trouble
 from storage import charts, checks, journal, projections, rebuilding, registers, signing, steps
@@ -32,6 +33,7 @@ from storage.schema import SCHEMA, attachment, device_key, secret
 from storage.tail import Tail, TailFile
 from storage.troubles import AttachmentMissing, DiskFull
 from storage.writing import Writing
+from storage.written import written
 
 __all__ = ["Store", "StoreKeys"]
 
@@ -155,6 +157,11 @@ class Store:
         """Every operation ever written to a register, oldest first."""
         with self._turn, self._db.transaction() as c:
             return registers.history(c, entity, str(path))
+
+    def written(self, family: str) -> tuple[Written, ...]:
+        """Everything ever written about the family and to the practice's settings, oldest first."""
+        with self._turn, self._db.transaction() as c:
+            return tuple(written(c, family))
 
     def entry(self, entity: str) -> Entry[Form] | None:
         """One entry, or None."""
