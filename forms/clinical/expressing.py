@@ -83,7 +83,7 @@ def summed(sessions: Iterable[Expression], start: datetime, end: datetime) -> Ex
 
 
 def band_words(total: int, days: int) -> str | None:
-    """The published band of a day's total in mL, in words; None before day 10 after birth, for which none is published."""
+    """The published band of a day's total in mL, in words; None before day 10, for which none is published."""
     if days < BANDS_FROM_DAY:
         return None
     if total >= WISHED_DAY:

@@ -9,7 +9,15 @@ import pytest
 
 from forms.answers import Conflicted, Moment, Quantity, Variant
 from forms.clinical.result import NoFigure
-from forms.clinical.transfer import Pair, at_true_density, feed_transfer, pair
+from forms.clinical.transfer import (
+    Pair,
+    at_true_density,
+    below_limit_words,
+    feed_transfer,
+    pair,
+    resolution_95,
+    typical_words,
+)
 from forms.weight import WeightReading
 
 START = datetime(2026, 3, 5, 15, 0, tzinfo=UTC)
@@ -161,3 +169,39 @@ def test_a_doubtful_pair_is_kept_with_words_beside_it() -> None:
     assert isinstance(huge, Pair)
     assert {"spit up between", "a 5 g step is coarse for a feed"} < set(huge.cautions)
     assert any("published range" in words for words in huge.cautions)
+
+
+# SD of a difference d/sqrt(6), 95 % within 1.96 of it, sqrt(n) for n feeds: arithmetic (C).
+@pytest.mark.parametrize(
+    ("steps", "grams"), [([2], "1.6"), ([5], "4.0"), ([10], "8.0"), ([2] * 11, "5.3"), ([], "0.0")]
+)
+def test_the_scales_steps_grow_with_the_root_of_the_feeds_summed(steps: list[int], grams: str) -> None:
+    assert f"{resolution_95(steps):.1f}" == grams
+
+
+# 440 mL: lower limit once established, about day 11; two thirds below it at day 11 to 13 (Kent, Nutrients 2016, S).
+def test_a_days_total_is_held_against_the_published_lower_limit_once_milk_is_established() -> None:
+    words = below_limit_words(439, 11)
+    assert words is not None
+    assert "two thirds" in words
+    later = below_limit_words(439, 14)
+    assert later is not None
+    assert "one third" in later
+    assert below_limit_words(440, 14) is None
+    assert below_limit_words(300, 10) is None
+
+
+# Saint, Br J Nutr 1984, 9 babies (S); 788 g is Kent 2006, from memory (M), and goes with 478 to 1,356, never with 440.
+@pytest.mark.parametrize(
+    ("day", "says"),
+    [
+        (1, "37 g (7 to 123)"),
+        (3, "408 g (98 to 775)"),
+        (5, "705 g (453 to 876)"),
+        (60, "788 g (478 to 1,356)"),
+        (12, ""),
+    ],
+)
+def test_typical_intake_is_said_in_words_with_its_age(day: int, says: str) -> None:
+    words = typical_words(day)
+    assert (words is None) if not says else (words is not None and says in words)
