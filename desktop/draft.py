@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from forms.ask import Path, ask_of, paths
 from forms.chart import Entry
 from forms.form import Form, catalog, value_at
 from forms.people import ParentIdentity
+from forms.phrase import Phrase, fits, question_key, takes_phrases
 from forms.practice import Practitioner, Provider
 from forms.trouble import Refused
 from forms.units import UNITS
@@ -57,6 +59,16 @@ class EntryBinding(Binding):
             self.home.use_unit(UNITS[unit].dimension, unit)
         self.changed.emit(path)
 
+    def put_all(self, values: Mapping[Path, Any]) -> None:
+        """Take several values into the draft at once; nothing is taken under a signature."""
+        if self.sealed():
+            return
+        self.draft.put_all(values)
+        for path in values:
+            self._sayings.pop(str(path), None)
+        for path in values:
+            self.changed.emit(str(path))
+
     def say(self, path: str) -> str | None:
         """The standing sentence about this path."""
         return self._sayings.get(path)
@@ -89,6 +101,16 @@ class EntryBinding(Binding):
         for kind in kinds:
             found.extend((entry.id, self._words_for(entry)) for entry in self.home.chart.all(kind))
         return tuple(found)
+
+    def phrases(self, path: str) -> tuple[tuple[str, str], ...]:
+        """The practice's phrases that fit the question, by their short names."""
+        field = Path.read(path).field
+        if not takes_phrases(self.form, ask_of(self.form, field)):
+            return ()
+        key = question_key(self.form, field)
+        kept = (e.answers for e in self.home.chart.all(Phrase) if fits(e.answers, key))
+        named = [(_one_line(phrase.shortcut) or _one_line(phrase.words), str(phrase.words)) for phrase in kept]
+        return tuple(sorted(named, key=lambda one: one[0].casefold()))
 
     def _words_for(self, entry: Entry[Form]) -> str:
         answers = entry.answers
@@ -140,3 +162,8 @@ class EntryBinding(Binding):
         for path in paths(self.form):
             if value_at(before, path) != value_at(self.draft.answers, path):
                 self.changed.emit(str(path))
+
+
+def _one_line(given: object) -> str:
+    """The first line of words, or "" for anything that is no one text."""
+    return given.strip().partition("\n")[0] if isinstance(given, str) else ""

@@ -5,14 +5,16 @@ Reading is from memory, so that a prompt appears with the answer that fires it; 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from desktop.draft import EntryBinding
 from desktop.work import StoreLane
+from forms.ask import Path
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.form import About, Form
 from forms.people import InfantIdentity, ParentIdentity
@@ -177,6 +179,28 @@ class OpenChart(QObject):
             return
 
         self.lane.run(lambda store: save_all(drafts, store, author=self.author), self._saved, self._not_saved)
+
+    def put_together(self, binding: EntryBinding, values: Mapping[Path, Any]) -> None:
+        """Write several answers of one entry as one step, which one undo takes back, and nothing else with it."""
+
+        def put() -> None:
+            binding.put_all(values)
+            self.save()
+
+        before = self.pending()
+        if not before:
+            put()
+            return
+
+        def kept(written: ChangeSet | None) -> None:
+            self._saved(written)
+            put()
+
+        def not_kept(trouble: Trouble) -> None:
+            self._not_saved(trouble)
+            put()
+
+        self.lane.run(lambda store: save_all(before, store, author=self.author), kept, not_kept)
 
     def _saved(self, written: ChangeSet | None) -> None:
         if any(b.draft.pending for b in self._bindings.values()):

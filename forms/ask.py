@@ -8,7 +8,7 @@ that `Ask`; none of them repeats what it says.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from enum import Enum, StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Ask", "Coded", "Kind", "Need", "NotCoded", "NotPrinted", "Paper", "Path", "Printed", "When",
     "ask_of", "asks", "choice", "codes", "count", "day", "line", "many", "moment", "paths", "quantity", "ref", "refs",
-    "scale", "text", "yes_no",
+    "scale", "summary", "text", "yes_no",
 ]  # fmt: skip
 
 
@@ -110,7 +110,9 @@ class Ask:
 
     `low` and `high` are inclusive house bounds in base units (grams, mL, mm, minutes, tenths of a degree, counts).
     `options` maps the code that is kept to the words shown. `alone` lists codes that exclude all others.
-    `private` answers sit behind a tap, are hidden in shared view and stand on no paper.
+    `private` answers sit behind a tap, are hidden in shared view and stand on no paper. `claims` makes the question a
+    summary answer: it writes to each of these fields the code that says nothing of note was seen, and keeps, as its
+    own answer, the fields to which it did (`forms.summaries`).
     """
 
     label: str
@@ -130,6 +132,7 @@ class Ask:
     private: bool = False
     of: tuple[str, ...] = ()  # for REF and REFS: the names of the forms whose entries may be chosen
     ends: tuple[str, str] = ("", "")  # for SCALE: the words at its two ends
+    claims: Mapping[str, str] = field(default_factory=dict)
 
 
 def _made(ask: Ask) -> Any:
@@ -150,6 +153,11 @@ def choice(label: str, options: Mapping[str, str], **more: Any) -> Any:
 def many(label: str, options: Mapping[str, str], **more: Any) -> Any:
     """Any number of several, in no ranked order."""
     return _made(Ask(label, Kind.MANY, options=options, **more))
+
+
+def summary(label: str, claims: Mapping[str, str], **more: Any) -> Any:
+    """Which of `claims` (fields, each with its plain code) were written by one act, "seen, no concern"."""
+    return _made(Ask(label, Kind.MANY, claims=claims, **more))
 
 
 def scale(label: str, *, low: int = 0, high: int = 10, **more: Any) -> Any:
@@ -227,8 +235,18 @@ def asks(form: type[Form]) -> Mapping[str, Ask]:
     """Each field of a form with its question, in declared order."""
     found = _ASKS.get(form)
     if found is None:
-        found = _ASKS[form] = {f.name: f.metadata["ask"] for f in fields(form)}
+        found = _ASKS[form] = _named({f.name: f.metadata["ask"] for f in fields(form)})
     return found
+
+
+def _named(found: Mapping[str, Ask]) -> Mapping[str, Ask]:
+    """The same questions; the options of a summary answer are the fields it claims, under their own labels."""
+    return {
+        name: replace(ask, options=codes(**{claimed: found[claimed].label for claimed in ask.claims}))
+        if ask.claims
+        else ask
+        for name, ask in found.items()
+    }
 
 
 def ask_of(form: type[Form], name: str) -> Ask:

@@ -15,15 +15,15 @@ from typing import Any
 
 from forms import breast_codes as among
 from forms.answers import Given, Quantity, Sided
-from forms.ask import Need, NotCoded, When, choice, count, line, many, quantity, scale, text
+from forms.ask import Need, NotCoded, When, choice, codes, count, line, many, quantity, scale, summary, text
 from forms.form import About, Form, declared
-from forms.intents import FOR_PROVIDERS, TO_PROVIDERS, loinc
+from forms.intents import FOR_PROVIDERS, SUMMARY_ANSWER, TO_PROVIDERS, loinc
 
 __all__ = ["BreastAssessment", "BreastFinding"]
 
 HOUSE_BOUND = "house bound, no source"
 
-LOOKED = When("consent", ("look_touch", "look", "told"))
+LOOKED = When("consent", ("look_touch", "look", "stopped", "told"))
 CHANGED = When("skin", among.SKIN_CHANGED)
 DAMAGED = When("damage", among.DAMAGED)
 COLOURED = When("colour_changes", among.COLOUR_CHANGED)
@@ -75,6 +75,10 @@ class BreastAssessment(Form):
     marks_where: Sided[Given[str]] = line(
         "Scars and marks: where", **_side(when=When("marks", tuple(c for c in among.MARKS if c != "none")))
     )  # fmt: skip
+    shape_plain: Sided[Given[tuple[str, ...]]] = summary(
+        "Shape and marks: seen, no concern", codes(shape="round", surface="none", marks="none"), sides=True,
+        when=LOOKED, **SUMMARY_ANSWER,
+    )  # fmt: skip
     fullness: Sided[Given[str]] = choice("Fullness", among.FULLNESS, **ASKED)
     engorgement: Sided[Given[str]] = choice(
         "Fullness, in the parent's own rating", among.ENGORGEMENT, help="The parent chooses the mark.",
@@ -87,6 +91,11 @@ class BreastAssessment(Form):
     )  # fmt: skip
     areola_stretch: Sided[Given[str]] = choice("Areola", among.STRETCH, **OFFERED)
     armpit: Sided[Given[str]] = choice("Armpit swelling", among.ARMPIT, **ASKED)
+    areola_plain: Sided[Given[tuple[str, ...]]] = summary(
+        "Areola and armpit: seen, no concern",
+        codes(areola_swelling="none", areola_stretch="easily", armpit="none"), sides=True, when=LOOKED,
+        **SUMMARY_ANSWER,
+    )  # fmt: skip
     skin: Sided[Given[tuple[str, ...]]] = many(
         "Skin", among.SKIN, alone=("usual",),
         help="Compare with the same person's skin elsewhere; on darker skin feel for warmth too.", **ASKED,
@@ -104,6 +113,10 @@ class BreastAssessment(Form):
     skin_conditions: Sided[Given[tuple[str, ...]]] = many(
         "Skin conditions", among.CONDITIONS, alone=("none",), help="As told or as seen; a provider names them.",
         **OFFERED,
+    )  # fmt: skip
+    skin_plain: Sided[Given[tuple[str, ...]]] = summary(
+        "Skin and lumps: seen, no concern", codes(skin="usual", lump="none"), sides=True,
+        when=LOOKED, **SUMMARY_ANSWER,
     )  # fmt: skip
     tender: Sided[Given[int]] = scale("Tender to touch", **PAIN)
     nipple: Sided[Given[tuple[str, ...]]] = many("Nipple at rest", among.NIPPLE, **ASKED)
@@ -131,6 +144,10 @@ class BreastAssessment(Form):
     trauma_stage: Sided[Given[str]] = choice(
         "Damage in four stages", among.STAGE, source="four-stage version of the trade (stages 1 to 3 S2, stage 4 M)",
         **_side(when=DAMAGED, need=Need.FREE, code=SCALE),
+    )  # fmt: skip
+    nipple_plain: Sided[Given[tuple[str, ...]]] = summary(
+        "Nipple: seen, no concern", codes(nipple="everted", shape_after="round", damage="none"), sides=True,
+        when=LOOKED, **SUMMARY_ANSWER,
     )  # fmt: skip
     pain_rest: Sided[Given[int]] = scale("Pain at rest", **PAIN)
     pain_touch: Sided[Given[int]] = scale("Pain when the nipple is touched", **PAIN)

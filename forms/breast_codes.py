@@ -13,6 +13,7 @@ from forms.ask import codes
 CONSENT = codes(
     look_touch="Given now, to look and to touch",
     look="Given now, to look only",
+    stopped="Given, then asked to stop",
     told="Not looked at: described by the parent",
     declined="Declined",
     not_asked="Not asked",

@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from forms.answers import Given, Moment, Quantity
-from forms.ask import Need, When, choice, codes, count, many, moment, quantity, text, yes_no
+from forms.ask import Need, When, choice, codes, count, many, moment, quantity, summary, text, yes_no
 from forms.form import About, Form, declared
-from forms.intents import FOR_PROVIDERS, PRIVATE, TO_PROVIDERS, loinc
+from forms.intents import FOR_PROVIDERS, PRIVATE, SUMMARY_ANSWER, TO_PROVIDERS, loinc
 
 __all__ = ["STOOL_COLOURS", "URINE_COLOURS", "InfantAssessment"]
 
@@ -163,7 +163,8 @@ class InfantAssessment(Form):
         "No weight today because", NO_WEIGHT, help="Only when no weight is entered for this visit.", **FOR_PROVIDERS
     )  # fmt: skip
     length: Given[Quantity] = quantity(
-        "Length", ("cm", "mm", "in"), low=200, high=1_200, source=HOUSE_BOUND,
+        "Length", ("cm", "mm", "in"), low=200, high=1_200, help="Lying down, at any age.",
+        source="house bound, no source; lying and standing differ by 0.7 cm: WHO's R package (S)",
         paper=TO_PROVIDERS, code=loinc("8302-2"),
     )  # fmt: skip
     head: Given[Quantity] = quantity(
@@ -202,6 +203,11 @@ class InfantAssessment(Form):
     )  # fmt: skip
     eyes: Given[str] = choice("Eyes", EYES, need=Need.MUST, **FOR_PROVIDERS)
     skin_turgor: Given[str] = choice("Skin when gently pinched", TURGOR, need=Need.MUST, **FOR_PROVIDERS)
+    colour_plain: Given[tuple[str, ...]] = summary(
+        "Colour and moisture: seen, no concern",
+        codes(colour="usual", mouth_moisture="moist", fontanelle="flat", eyes="usual", skin_turgor="springs_back"),
+        **SUMMARY_ANSWER,
+    )  # fmt: skip
     breathing_rate: Given[int] = count(
         "Breaths in one minute", high=150, need=Need.MUST, source=HOUSE_BOUND,
         help="Counted for a whole minute with the baby at rest.", **FOR_PROVIDERS,
@@ -213,6 +219,9 @@ class InfantAssessment(Form):
         "Breath sounds heard", BREATH_NOISES, alone=("none",), need=Need.MUST, **FOR_PROVIDERS
     )  # fmt: skip
     cry: Given[tuple[str, ...]] = many("Cry", CRY, alone=("usual", "not_heard"), need=Need.MUST, **FOR_PROVIDERS)
+    breathing_plain: Given[tuple[str, ...]] = summary(
+        "Breathing and cry: no concern", codes(breathing="easy", breath_noises="none", cry="usual"), **SUMMARY_ANSWER
+    )  # fmt: skip
     alarm_signs: Given[tuple[str, ...]] = many(
         "Seen now, or told since the last visit", ALARM_SIGNS, alone=("none",), need=Need.MUST, **FOR_PROVIDERS
     )  # fmt: skip
@@ -268,6 +277,10 @@ class InfantAssessment(Form):
     asymmetry_where: Given[str] = text(
         "Uneven: what was seen, on the baby's own left or right",
         when=When("asymmetry", tuple(code for code in ASYMMETRY if code != "none_seen")), **FOR_PROVIDERS,
+    )  # fmt: skip
+    body_plain: Given[tuple[str, ...]] = summary(
+        "Reflexes and body: seen, no concern",
+        codes(rooting="strong", sucking="strong", grasp="strong", asymmetry="none_seen"), **SUMMARY_ANSWER,
     )  # fmt: skip
     cues: Given[tuple[str, ...]] = many("Feeding cues seen", CUES, alone=("none",), need=Need.MUST, **FOR_PROVIDERS)
     settles: Given[tuple[str, ...]] = many(

@@ -13,8 +13,8 @@ from typing import Any, Final
 from forms.ask import Coded, NotCoded, NotPrinted, Paper, Printed
 
 __all__ = [
-    "EVERY_PAPER", "FOR_PROVIDERS", "IN_HOUSE", "LOINC", "NO_CODE", "ON_EVERY_PAPER", "PRIVATE", "TO_PROVIDERS",
-    "loinc",
+    "EVERY_PAPER", "FOR_PROVIDERS", "IN_HOUSE", "LOINC", "NO_CODE", "ON_EVERY_PAPER", "PRIVATE", "SUMMARY_ANSWER",
+    "TO_PROVIDERS", "loinc",
 ]  # fmt: skip
 
 LOINC: Final = "http://loinc.org"
@@ -43,3 +43,6 @@ ON_EVERY_PAPER: Final = _bundle(paper=EVERY_PAPER, code=NO_CODE)
 FOR_PROVIDERS: Final = _bundle(paper=TO_PROVIDERS, code=NO_CODE)
 IN_HOUSE: Final = _bundle(paper=NotPrinted("for the practice's own work; no paper needs it"), code=NO_CODE)
 PRIVATE: Final = _bundle(paper=_BEHIND_A_TAP, code=NO_CODE, private=True)
+SUMMARY_ANSWER: Final = _bundle(
+    paper=NotPrinted("each answer it wrote is printed at its own line, marked as a summary answer"), code=NO_CODE
+)

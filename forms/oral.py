@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from forms.answers import Given
-from forms.ask import Need, When, choice, codes, many, scale, text, yes_no
+from forms.ask import Need, When, choice, codes, many, scale, summary, text, yes_no
 from forms.form import About, Form, declared
-from forms.intents import FOR_PROVIDERS
+from forms.intents import FOR_PROVIDERS, SUMMARY_ANSWER
 
 __all__ = ["OralAssessment"]
 
@@ -202,6 +202,9 @@ class OralAssessment(Form):
         help="A lip frenulum and sucking blisters are usual; describe only.",
         source="American Academy of Pediatrics, clinical report of 2024 (S)", **FOR_PROVIDERS,
     )  # fmt: skip
+    face_plain: Given[tuple[str, ...]] = summary(
+        "Face and lips: seen, no concern", codes(face="even", lips="nothing"), when=GIVEN, **SUMMARY_ANSWER
+    )  # fmt: skip
     gums: Given[tuple[str, ...]] = many(
         "Gums", GUMS, alone=("nothing", "not_seen"), need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS
     )  # fmt: skip
@@ -212,6 +215,10 @@ class OralAssessment(Form):
         "Soft palate", SOFT_PALATE, alone=("whole", "not_seen"), need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS
     )  # fmt: skip
     uvula: Given[str] = choice("Uvula", UVULA, need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS)
+    palate_plain: Given[tuple[str, ...]] = summary(
+        "Gums and palate: seen, no concern",
+        codes(gums="nothing", hard_palate="broad", soft_palate="whole", uvula="single"), when=GIVEN, **SUMMARY_ANSWER,
+    )  # fmt: skip
     tongue_rest: Given[tuple[str, ...]] = many(
         "Tongue at rest", REST, alone=("not_seen",), need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS
     )  # fmt: skip
@@ -270,10 +277,18 @@ class OralAssessment(Form):
     suck_signs: Given[tuple[str, ...]] = many(
         "While sucking", SUCK_SIGNS, alone=("none",), need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS
     )  # fmt: skip
+    suck_plain: Given[tuple[str, ...]] = summary(
+        "Suck on a finger: felt, no concern",
+        codes(suck_starts="at_once", suck_rhythm="steady", suck_seal="holds", suck_signs="none"),
+        when=GIVEN, **SUMMARY_ANSWER,
+    )  # fmt: skip
     gag: Given[str] = choice("Gags at", GAG, need=Need.WHEN_OPEN, when=GIVEN, **FOR_PROVIDERS)
     patches: Given[tuple[str, ...]] = many(
         "White patches and sores", PATCHES, alone=("none", "not_seen"), need=Need.WHEN_OPEN, when=GIVEN,
         **FOR_PROVIDERS,
     )  # fmt: skip
     voice: Given[tuple[str, ...]] = many("Voice and drool", VOICE, when=GIVEN, **FOR_PROVIDERS)
+    patches_plain: Given[tuple[str, ...]] = summary(
+        "Patches and voice: no concern", codes(patches="none", voice="clear"), when=GIVEN, **SUMMARY_ANSWER
+    )  # fmt: skip
     more: Given[str] = text("More about the mouth", **FOR_PROVIDERS)

@@ -110,6 +110,15 @@ class Draft:
                 return
             self._typed[path] = _Typed(value, reason)
 
+    def put_all(self, values: Mapping[Path, Given[Any]]) -> None:
+        """Takes several values as one: no save comes between them, so that one undo takes all of them back."""
+        for path, value in values.items():
+            ask_of(self.form, path.field)
+            canonical(encode(value))
+        with self._turn:
+            self._ever = True
+            self._typed |= {path: _Typed(value, "") for path, value in values.items()}
+
     def save(self, store: Store, *, author: str) -> ChangeSet | None:
         """Writes what was typed; None when there was nothing. When it raises, everything typed stays pending."""
         with self._turn:

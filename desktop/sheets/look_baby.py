@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desktop.sheets.seen_no_concern import seen_no_concern
 from desktop.sheets.sheet import Compose, Section
 from forms.infant import InfantAssessment
 
@@ -14,10 +15,12 @@ def _state(c: Compose) -> None:
 
 def _colour(c: Compose) -> None:
     c.ask("colour", "mouth_moisture", "fontanelle", "eyes", "skin_turgor")
+    seen_no_concern(c, "colour_plain")
 
 
 def _breathing(c: Compose) -> None:
     c.ask("breathing_rate", "breathing", "breath_noises", "cry")
+    seen_no_concern(c, "breathing_plain")
     c.heading("Alarm signs")
     c.ask("alarm_signs")
 
@@ -34,7 +37,9 @@ def _skin(c: Compose) -> None:
 
 def _body(c: Compose) -> None:
     c.row("rooting", "sucking", "grasp")
-    c.ask("asymmetry", "more")
+    c.ask("asymmetry")
+    seen_no_concern(c, "body_plain")
+    c.ask("more")
 
 
 def look_baby() -> tuple[Section, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desktop.sheets.seen_no_concern import seen_no_concern
 from desktop.sheets.sheet import Compose, Section
 from forms.oral import OralAssessment
 
@@ -18,10 +19,12 @@ def _before(c: Compose) -> None:
 
 def _face(c: Compose) -> None:
     c.ask("face", "lips")
+    seen_no_concern(c, "face_plain")
 
 
 def _gums(c: Compose) -> None:
     c.ask("gums", "hard_palate", "soft_palate", "uvula")
+    seen_no_concern(c, "palate_plain")
 
 
 def _tongue(c: Compose) -> None:
@@ -41,10 +44,12 @@ def _frenulum(c: Compose) -> None:
 
 def _suck(c: Compose) -> None:
     c.ask("suck_starts", "suck_strength", "suck_rhythm", "suck_seal", "suck_bursts", "suck_signs", "gag")
+    seen_no_concern(c, "suck_plain")
 
 
 def _rest(c: Compose) -> None:
     c.ask("patches", "voice")
+    seen_no_concern(c, "patches_plain")
 
 
 def look_mouth() -> tuple[Section, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from desktop.sheets.sheet import Build, Compose, Listed, Section
+from desktop.open_chart import OpenChart
+from desktop.sheets.seen_no_concern import seen_no_concern
+from desktop.sheets.sheet import Build, Compose, Listed, Offer, Section
 from desktop.sheets.written_elsewhere import WrittenElsewhere
+from forms.answers import Side
 from forms.breast import BreastAssessment, BreastFinding
-from forms.chart import Entry
+from forms.breast_seen import place_words
 from forms.parent_history import ParentHistory
 
 __all__ = ["look_parent"]
@@ -20,23 +21,32 @@ def _before(c: Compose) -> None:
     c.ask("more")
 
 
+def _shape_of_side(c: Compose) -> None:
+    c.ask("shape", "size", "surface", "marks")
+    seen_no_concern(c, "shape_plain")
+
+
 def _shape(c: Compose) -> None:
     c.row("evenness", "spacing")
-    c.by_side(lambda inner: inner.ask("shape", "size", "surface", "marks"))
+    c.by_side(_shape_of_side)
 
 
 def _fullness(c: Compose) -> None:
     c.ask("fullness", "areola_swelling", "areola_stretch", "armpit")
+    seen_no_concern(c, "areola_plain")
 
 
 def _skin(c: Compose) -> None:
-    c.ask("skin", "skin_conditions", "lump")
+    c.ask("skin", "lump")
+    seen_no_concern(c, "skin_plain")
+    c.ask("skin_conditions")
 
 
 def _nipple(c: Compose) -> None:
     c.ask("nipple")
     c.alone("shape_after")
     c.ask("damage")
+    seen_no_concern(c, "nipple_plain")
     c.row("nipple_width", "nipple_length", "nipple_width_after")
 
 
@@ -48,16 +58,26 @@ def _milk(c: Compose) -> None:
     c.ask("bleb", "discharge", "expressed")
 
 
-def place_words(entry: Entry[BreastFinding], _name: Callable[[str], str]) -> str:
-    """One place in a line."""
-    return ""
+def _places_begun(home: OpenChart) -> tuple[Offer, ...]:
+    del home
+    return tuple(
+        Offer(f"{side.capitalize()} {where}", {"side": str(side), "where": code})
+        for code, where in (("nipple", "nipple"), ("breast", "breast or chest"))
+        for side in Side
+    )
 
 
 def _places(c: Compose) -> None:
     c.entries(
         BreastFinding,
         lambda one: one.ask("side", "kind", "where", "clock", "longest", "across", "course"),
-        Listed(add="A place", empty="No place is written down yet.", line=place_words, concerns=True),
+        Listed(
+            add="Another place",
+            empty="No place is written down yet. A crack, a lump or a spot gets its side, its hour and its size here.",
+            line=lambda entry, _name: place_words(entry.answers),
+            concerns=True,
+            offers=_places_begun,
+        ),
     )
 
 
