@@ -6,32 +6,32 @@ marked unresolved. No centile of early loss is made: the published medians are w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
-from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from forms.answers import Conflicted, Moment, Quantity, every
 from forms.chart import Chart
 from forms.clinical.evidence import zone_of
 from forms.clinical.growth import (
-    CORRECTED_UNTIL_MONTHS,
-    PRETERM_BELOW,
     SHORTEST,
     TERM,
     CorrectedAge,
     GainPerDay,
+    GrowthAge,
     corrected_age,
     gain_per_day,
     gestation,
+    growth_age,
 )
+from forms.clinical.growth_score import GrowthScore, growth_score, table_sex
 from forms.clinical.result import NoFigure, one
 from forms.clinical.weight import MEDIAN_SOURCE, MEDIANS, PercentFromBirth
-from forms.clinical.who import LAST_DAY, lms, value_at, z_score
+from forms.clinical.who import LAST_DAY, lms, value_at
 from forms.days import short_day
 from forms.people import InfantIdentity
 from forms.weighings import Known, LeftOut, Weighing, usual_unit, weighings
@@ -44,7 +44,6 @@ __all__ = [
 ZS = (-3, -2, -1, 0, 1, 2, 3)
 """The z-scores at which curves are drawn."""
 
-SEXES: Mapping[str, str] = MappingProxyType({"f": "female", "m": "male"})
 EARLY_HOURS = (96, 168, 240, 360)  # how far the first days may reach: 4, 7 or 10 days, or all of day 14 (house choice)
 LEAST_DAYS = 28  # the foot of the curves is at least so long (house choice)
 
@@ -57,10 +56,14 @@ class Axis(Enum):
     FIRST_WEIGHT = "first_weight"  # the birth is not known, or two values stand for it
 
 
+NO_AGE = NoFigure("no age is known")
+
+
 @dataclass(frozen=True, slots=True)
 class WeightPoint:
-    """One weight at `x` days along the foot; `day` is the day of the WHO tables. `z` is None where `why` says why.
+    """One weight at `x` days along the foot.
 
+    `age` is where the WHO tables are read and `score` what they say, or why it is not so.
     `taken` is a date where only a birth day is known. `age_days` are days since birth, None where that is not settled;
     `corrected` stands for a baby born before 37 weeks, until 24 months.
     """
@@ -70,10 +73,9 @@ class WeightPoint:
     taken: Moment | date
     x: int
     age_days: int | None
-    corrected: CorrectedAge | None
-    day: int | None
-    z: Decimal | None
-    why: str = ""
+    age: GrowthAge | NoFigure = NO_AGE
+    score: GrowthScore | NoFigure = NO_AGE
+    corrected: CorrectedAge | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,90 +193,57 @@ def _birth_day(identity: InfantIdentity, zone: str) -> tuple[date, str] | NoFigu
     return day if isinstance(day, NoFigure) else (day, zone)
 
 
-def _sex(identity: InfantIdentity) -> str | NoFigure:
-    sex = one(identity.sex, "sex for the growth table")
-    return sex if isinstance(sex, NoFigure) else SEXES.get(sex, NoFigure("the sex for the growth table is not set"))
-
-
-def _table_day(born_at: int | NoFigure, age_days: int) -> int | NoFigure:
-    """The day of the WHO tables: corrected age below 37 weeks until 24 months, and none before the term date."""
-    if age_days >= CORRECTED_UNTIL_MONTHS * Fraction(36525, 1200):
-        return age_days
-    if isinstance(born_at, NoFigure):
-        return NoFigure(f"{born_at.why}, so no age can be corrected", born_at.unresolved)
-    if born_at >= PRETERM_BELOW:
-        return age_days
-    days = age_days - (TERM - born_at)
-    return days if days >= 0 else NoFigure("before the term date")
-
-
 def _weight(identity: InfantIdentity, zone: str, found: tuple[Weighing, ...]) -> WeightSeries:
-    birth, sex = _birth_day(identity, zone), _sex(identity)
-    born_at = gestation(identity.gestation_weeks, identity.gestation_days)
-    points = tuple(_points(found, birth, born_at, sex))
-    on_curves = [point for point in points if point.day is not None]
+    birth, sex = _birth_day(identity, zone), table_sex(identity.sex)
+    points = tuple(_points(found, birth, identity))
     axis = Axis.FIRST_WEIGHT if isinstance(birth, NoFigure) else Axis.BIRTH
-    if any(point.corrected is not None for point in on_curves):
+    if any(isinstance(point.age, GrowthAge) and point.age.corrected for point in points):
         axis = Axis.TERM
         points = tuple(replace(p, x=p.corrected.days) if p.corrected is not None else p for p in points)
     begin = min((point.x for point in points), default=0)
     last = max((point.x for point in points), default=0)
     until = max(LEAST_DAYS, last + max(7, (last - begin) // 8))
-    why = _no_curves(points, birth, born_at, sex)
+    why = _no_curves(points, birth, sex)
     curves = () if why or isinstance(sex, NoFigure) else _curves(sex, min(until, LAST_DAY))
     return WeightSeries(axis, points, curves, min(begin, 0), until, why)
 
 
 def _points(
-    found: tuple[Weighing, ...], birth: tuple[date, str] | NoFigure, born_at: int | NoFigure, sex: str | NoFigure
+    found: tuple[Weighing, ...], birth: tuple[date, str] | NoFigure, identity: InfantIdentity
 ) -> Iterator[WeightPoint]:
     """Every value of every weight, at its whole days since birth, or since the first weight where that is unsettled."""
     first = min((at.local().date() for each in found for _, at in each.pairs()), default=None)
     for each in found:
-        pairs = [(q, each.taken) for q in every(each.weight)] if isinstance(each.taken, date) else list(each.pairs())
-        for weight, taken in pairs:
-            if isinstance(birth, NoFigure):
-                assert isinstance(taken, Moment)  # a date alone is the birth day, and that is settled
-                assert first is not None
-                x = (taken.local().date() - first).days
-                yield WeightPoint(each, weight, taken, x, None, None, None, None, birth.why)
-                continue
-            on = taken if isinstance(taken, date) else taken.at.astimezone(ZoneInfo(birth[1])).date()
-            yield _aged(each, weight, taken, (on - birth[0]).days, born_at, sex)
+        for weight, taken in each.dated():
+            if not isinstance(birth, NoFigure):
+                on = taken if isinstance(taken, date) else taken.at.astimezone(ZoneInfo(birth[1])).date()
+                yield _aged(WeightPoint(each, weight, taken, (on - birth[0]).days, (on - birth[0]).days), identity)
+            elif isinstance(taken, Moment) and first is not None:
+                yield WeightPoint(each, weight, taken, (taken.local().date() - first).days, None, birth, birth)
 
 
-def _aged(
-    each: Weighing, weight: Quantity, taken: Moment | date, days: int, born_at: int | NoFigure, sex: str | NoFigure
-) -> WeightPoint:
-    fixed = corrected_age(born_at, days)
-    corrected = None if isinstance(fixed, NoFigure) else fixed
-    day = _table_day(born_at, days)
-    if isinstance(day, NoFigure):
-        return WeightPoint(each, weight, taken, days, days, corrected, None, None, day.why)
-    table = sex if isinstance(sex, NoFigure) else lms("weight", sex, day)
-    if isinstance(table, NoFigure):
-        return WeightPoint(each, weight, taken, days, days, corrected, day, None, table.why)
-    return WeightPoint(each, weight, taken, days, days, corrected, day, z_score(weight.base, table))
+def _aged(point: WeightPoint, baby: InfantIdentity) -> WeightPoint:
+    """The point with its age for the tables and its score."""
+    weeks, over, days = baby.gestation_weeks, baby.gestation_days, point.x
+    age, corrected = growth_age(weeks, over, days), corrected_age(gestation(weeks, over), days)
+    score = growth_score("weight", point.weight, baby.sex, weeks, over, days)
+    return replace(point, age=age, score=score, corrected=corrected if isinstance(corrected, CorrectedAge) else None)
 
 
-def _no_curves(
-    points: tuple[WeightPoint, ...],
-    birth: tuple[date, str] | NoFigure,
-    born_at: int | NoFigure,
-    sex: str | NoFigure,
-) -> str:
+def _no_curves(points: tuple[WeightPoint, ...], birth: tuple[date, str] | NoFigure, sex: str | NoFigure) -> str:
     """Why no curves are drawn; "" where they are."""
     if not points:
         return "no weight is written down yet"
     for gap in (birth, sex):
         if isinstance(gap, NoFigure):
             return gap.why
-    if any(point.day is not None and point.day <= LAST_DAY for point in points):
+    last = points[-1]
+    if any(isinstance(point.age, GrowthAge) and point.age.day <= LAST_DAY for point in points):
         return ""
-    if isinstance(born_at, NoFigure) or isinstance(birth, NoFigure) or points[-1].corrected is None:
-        return points[-1].why
-    weeks, over = divmod(born_at, 7)
-    term = short_day(birth[0] + timedelta(days=TERM - born_at))
+    if last.corrected is None or isinstance(birth, NoFigure):
+        return last.age.why if isinstance(last.age, NoFigure) else "the WHO tables end before this age"
+    weeks, over = divmod(last.corrected.gestation_days, 7)
+    term = short_day(birth[0] + timedelta(days=TERM - last.corrected.gestation_days))
     return (
         f"born at {weeks} weeks {over} days: the WHO curves begin at the term date, {term}, and no weight stands since"
     )

@@ -63,6 +63,13 @@ class Weighing:
         if not isinstance(self.taken, date):
             yield from product(every(self.weight), every(self.taken))
 
+    def dated(self) -> Iterator[tuple[Quantity, Moment | date]]:
+        """Every weight and time that may hold, the birth weight also where only the day of birth is known."""
+        if isinstance(self.taken, date):
+            yield from ((weight, self.taken) for weight in every(self.weight))
+        else:
+            yield from self.pairs()
+
     @property
     def first(self) -> datetime | None:
         """The earliest time that may hold (aware); None without a time."""
