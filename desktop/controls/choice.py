@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from desktop.controls.binding import Binding
@@ -11,6 +14,7 @@ from desktop.controls.segments import Segments
 from desktop.controls.words import Words
 from desktop.theme.tokens import Role, Size, Space, Target
 from forms.ask import Ask, Kind
+from forms.newer import choice_words
 
 __all__ = ["ChoiceStrip", "RefStrip", "Scale", "YesNo", "ends_words"]
 
@@ -54,6 +58,8 @@ class _StripControl(Control):
 class ChoiceStrip(_StripControl):
     """One of several codes, or any of several. A code that stands alone takes the others off, and they it."""
 
+    _strange: Mapping[str, str] = MappingProxyType({})
+
     def _pick(self, code: str) -> None:
         if self.ask.kind is not Kind.MANY:
             super()._pick(code)
@@ -70,7 +76,11 @@ class ChoiceStrip(_StripControl):
 
     def refresh(self) -> None:
         known = self.known()
-        self.strip.show_codes(known if isinstance(known, tuple) else () if known is None else (known,))
+        picked = known if isinstance(known, tuple) else () if known is None else (known,)
+        strange = {code: choice_words(self.ask, code) for code in picked if code not in self.ask.options}
+        self._strange = {**self._strange, **strange}  # stays on offer when it is put out, so that it can be taken back
+        self.strip.set_options({**self.ask.options, **self._strange})
+        self.strip.show_codes(picked)
 
 
 class Scale(_StripControl):

@@ -10,6 +10,7 @@ from desktop.controls.binding import Binding
 from desktop.controls.clock import clock, day_words, moment_words
 from forms.answers import Absence, Absent, Conflicted, Given, Moment, Quantity, Side
 from forms.ask import Ask, Kind, Path, ask_of
+from forms.newer import choice_words, kept_words
 from forms.units import shown as amount_shown
 
 __all__ = ["ABSENCE_WORDS", "absence_words", "answer_words", "clock", "day_words", "field_name", "moment_words"]
@@ -51,10 +52,10 @@ def answer_words(ask: Ask, value: Given[Any], choices: tuple[tuple[str, str], ..
         case tuple():
             return ", ".join(answer_words(ask, part, choices) for part in value)
         case str() if ask.kind in (Kind.CHOICE, Kind.MANY):
-            return ask.options.get(value, value)
+            return choice_words(ask, value)
         case str() if ask.kind in (Kind.REF, Kind.REFS):
             return named.get(value, "an entry that is not here")
-    return str(value)
+    return kept_words(value)
 
 
 def field_name(binding: Binding, path: Path) -> str:

@@ -13,6 +13,7 @@ from forms.answers import Moment
 from forms.ask import ask_of
 from forms.chart import Entry
 from forms.consent import CareConsent, Consent, Release, TouchConsent
+from forms.newer import choice_words
 from forms.people import Family
 from forms.taking_part import purposes_due
 from forms.visit import Present, Visit
@@ -126,8 +127,8 @@ def _consents(c: Compose) -> None:
 def _for_what(entry: Entry[Consent], name: Callable[[str], str]) -> str:
     del name  # a consent says itself who gave it
     kept = entry.answers
-    what = ask_of(Consent, "purpose").options.get(kept.purpose, "") if isinstance(kept.purpose, str) else ""
-    agreed = ask_of(Consent, "agreed").options.get(kept.agreed, "") if isinstance(kept.agreed, str) else "not answered"
+    what = choice_words(ask_of(Consent, "purpose"), kept.purpose) if isinstance(kept.purpose, str) else ""
+    agreed = choice_words(ask_of(Consent, "agreed"), kept.agreed) if isinstance(kept.agreed, str) else "not answered"
     ended = "withdrawn" if isinstance(kept.withdrawn_at, Moment) else ""
     until = f"until {day_words(kept.valid_until)}" if isinstance(kept.valid_until, date) and not ended else ""
     return ", ".join(said for said in (what or "Purpose not chosen yet", agreed.lower(), ended or until) if said)

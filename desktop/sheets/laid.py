@@ -15,6 +15,7 @@ from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
 from desktop.sheets.columns import Columns
 from desktop.sheets.doubt import tell_doubts
+from desktop.sheets.newer import NewerAnswers
 from desktop.sheets.sheet import Build, Here, Listed, Opens, Section, about
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Side
@@ -129,6 +130,12 @@ class Laid(Stack):
         self.add(made)
         self._fresh = False
 
+    def show_newer(self) -> None:
+        """Under everything else, what a newer version wrote in this entry."""
+        made = NewerAnswers(self._home, self._binding.entity)
+        self._veils.append(made)
+        self.add(made)
+
     @property
     def binding(self) -> EntryBinding:
         """The entry whose answers the page shows."""
@@ -212,5 +219,6 @@ def lay(section: Section, home: OpenChart, who: str) -> Laid:
     """The page of a section for one person."""
     page = Laid(home, section.form, who, section.bind(home, section.form, who))
     section.build(page)
+    page.show_newer()
     page.finish()
     return page

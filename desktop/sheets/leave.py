@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from desktop.sheets.arrive import VISIT_END
+from desktop.sheets.newer import NewerEntries
 from desktop.sheets.referral import referral
 from desktop.sheets.sheet import Compose, Guard, Here, Section
 from forms.plan import Plan
@@ -33,6 +34,15 @@ def _papers(here: Here) -> QWidget:
     return Papers(here)
 
 
+def _newer(here: Here) -> QWidget:
+    return NewerEntries(here.home)
+
+
+def _blank(c: Compose) -> None:
+    c.widget(_finish)
+    c.widget(_newer)
+
+
 def _back(c: Compose) -> None:
     c.ask("teach_back", "language", "left_how", "left_with", "left_at")
 
@@ -40,7 +50,7 @@ def _back(c: Compose) -> None:
 def leave() -> tuple[Section, ...]:
     """The sections of leaving, the same for a parent and for a baby; letters are about the person charted."""
     return (
-        Section("leave.finish", "Finish", Visit, lambda c: c.widget(_finish), "What is still blank", Guard.NOT_SHARED),
+        Section("leave.finish", "Finish", Visit, _blank, "What is still blank", Guard.NOT_SHARED),
         Section("leave.back", "Said back", Plan, _back, "Talked through, and left with them"),
         VISIT_END,
         *referral(),

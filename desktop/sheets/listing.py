@@ -253,6 +253,7 @@ class Listing(Stack):
         """An entry's questions."""
         page = Laid(self.home, self._form, self._who, self.home.binding(self._form, *self._subjects(), entity=entity))
         self._build(page)
+        page.show_newer()
         return page
 
     def _begin_offered(self, offer: Offer) -> None:

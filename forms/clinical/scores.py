@@ -13,6 +13,7 @@ from typing import Final
 
 from forms.answers import Conflicted, Given
 from forms.ask import ask_of
+from forms.newer import choice_words
 from forms.scores import ITEMS, TOTALS, Score
 
 __all__ = [
@@ -150,8 +151,10 @@ def _type(score: Score) -> Said:
     kind = score.coryllos_type
     if not isinstance(kind, str):
         return Said("incomplete, no type")
-    words = ask_of(Score, "coryllos_type").options.get(kind, f"a choice of a newer version: {kind}")
-    return Said(f"type {words}", caution="Types say where, and are no measure of severity.")
+    return Said(
+        f"type {choice_words(ask_of(Score, 'coryllos_type'), kind)}",
+        caution="Types say where, and are no measure of severity.",
+    )
 
 
 def _two_totals(score: Score) -> Said:
