@@ -65,10 +65,10 @@ class Faltering:
 
     @property
     def words(self) -> str:
-        """What was seen: "2.2 centile spaces below the place at birth", "below the 2nd centile"."""
+        """What was seen: "2.25 centile spaces below the place at birth", "below the 2nd centile"."""
         said = []
         if self.spaces is not None and self.needed is not None and self.spaces >= self.needed:
-            said.append(f"{decimal(self.spaces, 1)} centile spaces below the place at birth")
+            said.append(f"{decimal(self.spaces, 2)} centile spaces below the place at birth")
         if self.below_second:
             said.append("below the 2nd centile")
         return ", ".join(said)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
+from typing import Final
 
 from forms.answers import Absent, Given, Quantity
 from forms.clinical.growth import GrowthAge, growth_age
@@ -13,6 +14,11 @@ from forms.clinical.result import NoFigure, one
 from forms.clinical.who import Lms, beyond_flag, centile_words, lms, z_score, z_text
 
 __all__ = ["GrowthScore", "birth_score", "growth_score", "table_sex"]
+
+# Lying length reads longer than standing height by 7 mm, and from day 731 on the WHO tables are of standing height
+# (WHO's R package, S). Only lying length is asked for, so from that day on 7 mm are taken off.
+STANDING_FROM_DAY: Final = 731
+LYING_MORE: Final = 7  # mm
 
 _TABLES: Mapping[str, str] = MappingProxyType({"f": "female", "m": "male"})
 
@@ -38,7 +44,7 @@ class GrowthScore:
 
 
 def table_sex(sex: Given[str]) -> str | NoFigure:
-    """Return "female" or "male" from the baby's "sex for the growth table"; no figure when it is not set or not asked."""
+    """Which tables are read, "female" or "male", by the "sex for the growth table"; no figure while that is not set."""
     found = None if isinstance(sex, Absent) else one(sex, "sex for the growth table")
     if isinstance(found, NoFigure) and found.unresolved:
         return found
@@ -56,8 +62,8 @@ def growth_score(
 ) -> GrowthScore | NoFigure:
     """The WHO score of a "weight", "length" or "head" at `age_days` whole days between the dates of birth and measure.
 
-    `weeks` and `days` are the gestation at birth. No figure, with the reason in words, while an input is missing or
-    unresolved, before the term date, or beyond the tables.
+    Length is lying length. `weeks` and `days` are the gestation at birth. No figure, with the reason in words, while an
+    input is missing or unresolved, before the term date, or beyond the tables.
     """
     value = one(measure, indicator)
     if isinstance(value, NoFigure):
@@ -71,7 +77,8 @@ def growth_score(
     row = lms(indicator, table, age.day)
     if isinstance(row, NoFigure):
         return row
-    return GrowthScore(value.base, age, row, z_score(value.base, row))
+    lying = indicator == "length" and age.day >= STANDING_FROM_DAY
+    return GrowthScore(value.base, age, row, z_score(value.base - (LYING_MORE if lying else 0), row))
 
 
 def birth_score(

@@ -1,8 +1,8 @@
 """WHO Child Growth Standards, 2006: weight, length and head by sex and day of age, z-scores, and curves back from them.
 
 Only the L, M and S numbers come from the table package; every step of the arithmetic is here. Values are in the base
-units of the whole program: grams for weight, millimetres for length and head. Length is lying length: a standing
-measurement would need 7 mm added under 731 days (S), and only lying length is asked for.
+units of the whole program: grams for weight, millimetres for length and head. The length tables are of lying length
+under 731 days and of standing height from then on (S); `growth_score` sees to it that only lying length need be asked.
 """
 
 from __future__ import annotations
