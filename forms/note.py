@@ -8,14 +8,13 @@ Urgent signs are the rule of `forms.clinical.prompts`; here stands only the urge
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
 
 from forms.answers import Absence, Absent, Conflicted, Given, Moment, Side, every
 from forms.ask import Ask, Need, Path, ask_of
+from forms.blank import Blank, Level, Step, Why
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import CareConsent, Consent, Release, TouchConsent
@@ -30,6 +29,7 @@ from forms.infant_history import DUE_AT_AGE, InfantHistory
 from forms.oral import OralAssessment
 from forms.parent_history import DUE_SINCE_BIRTH, ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
+from forms.phrase import blank_spans
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.referral import PaperIssued, Referral
 from forms.scores import Score
@@ -47,62 +47,6 @@ from forms.visit import Addendum, Jot, Present, Visit
 from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Blank", "Level", "Step", "Why", "answered", "blanks", "ready_to_sign"]
-
-
-class Step(StrEnum):
-    """The moments of a visit, in the order of its thread."""
-
-    ARRIVE = "arrive"
-    STORY = "story"
-    WEIGH = "weigh"
-    FEED = "feed"
-    LOOK = "look"
-    PLAN = "plan"
-    LEAVE = "leave"
-
-
-class Level(StrEnum):
-    """Whether a blank keeps the note from being signed."""
-
-    MUST = "must"
-    SHOULD = "should"
-
-
-class Why(StrEnum):
-    """What is the matter with a place on the list."""
-
-    BLANK = "blank"  # not answered
-    MISSING = "missing"  # a whole entry is missing
-    CONFLICT = "conflict"  # more than one value stands
-    WRONG = "wrong"  # answered, but it cannot be so at this kind of visit
-    UNFILED = "unfiled"  # a jot that stands in no form
-
-
-@dataclass(frozen=True, slots=True)
-class Blank:
-    """One line of the finish list.
-
-    `entry` is the id of the entry, begun or not; None for an entry of a list that is still to be begun. `path` is None
-    when the whole entry is meant. `label` is the question, or a sentence; it never carries an answer.
-    """
-
-    place: Place
-    entry: str | None
-    path: Path | None
-    step: Step
-    level: Level
-    why: Why
-    label: str
-
-    @property
-    def form(self) -> str:
-        """The name of the form."""
-        return self.place.form
-
-    @property
-    def subjects(self) -> tuple[str, ...]:
-        """The people it is about: one, a feeder and a baby, or nobody in particular."""
-        return self.place.subjects
 
 
 STEPS: Mapping[type[Form], Step] = MappingProxyType({
@@ -248,6 +192,10 @@ def _open_questions(chart: Chart, entry: Entry[Any], level: Level) -> Iterator[B
     for path, ask, given in shown_asks(entry.answers):
         if isinstance(given, Conflicted):
             yield _line(entry, path, ask.label, Level.MUST, Why.CONFLICT)
+        elif isinstance(given, str) and blank_spans(given):
+            yield _line(entry, path, ask.label, Level.MUST, Why.UNFILLED)
+        elif str(path) in entry.carried and not entry.carried[str(path)].still_so:
+            yield _line(entry, path, ask.label, Level.MUST, Why.CARRIED)
         elif ask.need is not Need.FREE and not answered(given):
             needed = _needed(chart, entry, path, ask)
             if needed is not None:
