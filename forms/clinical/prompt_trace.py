@@ -165,8 +165,8 @@ def followed(start: Chart, log: Iterable[Written]) -> Trace:
         chart = chart.with_entry(entry)
         first = not begun and start.visit in (entry.id, entry.place.visit)
         begun = begun or first
-        field_ = Path.read(written.register).field
-        if begun and (first or field_.startswith("@") or f"{entry.place.form}.{field_}" in WATCHED):
+        name = written.register.partition("@")[0]  # empty for the registers of the store's own
+        if begun and (first or not name or f"{entry.place.form}.{name}" in WATCHED):
             trace = trace.then(chart, written.at)
         elif not begun:
             trace = replace(trace, chart=chart)
