@@ -41,7 +41,7 @@ def test_a_small_baby_needs_one_space_only() -> None:
     found = faltering(D("-1.50"), D("-2.17"))
     assert isinstance(found, Faltering)
     assert (found.needed, found.below_second) == (1, True)
-    assert found.words == "1.00 centile spaces below the place at birth, below the 2nd centile"
+    assert found.words == "1.01 centile spaces below the place at birth, below the 2nd centile"
 
 
 def test_the_bands_hold_their_own_edges() -> None:
