@@ -19,6 +19,7 @@ from forms.days import short_day
 from forms.figure import Figure, entered_by, no_figure, when
 from forms.figures_feed import output_figure, transfer_figures
 from forms.figures_growth import growth_figures
+from forms.figures_milk import expressed_figures, milk_figures
 from forms.figures_weight import weight_figures
 from forms.people import InfantIdentity
 
@@ -26,9 +27,9 @@ __all__ = ["Figure", "figures"]
 
 
 def figures(chart: Chart, now: datetime, person: str) -> tuple[Figure, ...]:
-    """Every figure of a baby at the chart's visit, in the order of the strip; nothing for a parent. `now` is aware."""
+    """Every figure of a baby, or what a parent expresses, in the order of the strip. `now` is aware."""
     if not any(entry.id == person for entry in chart.all(InfantIdentity)):
-        return ()
+        return tuple(expressed_figures(chart, person, now))
     at = time_of(chart, now)
     makers: tuple[Callable[[], Iterable[Figure]], ...] = (
         lambda: (_age(chart, person, at),),
@@ -36,6 +37,7 @@ def figures(chart: Chart, now: datetime, person: str) -> tuple[Figure, ...]:
         lambda: weight_figures(chart, person, now),
         lambda: growth_figures(chart, person, now),
         lambda: transfer_figures(chart, person),
+        lambda: milk_figures(chart, person, now),
         lambda: (output_figure(chart, person, at),),
     )
     return tuple(figure for make in makers for figure in make())
