@@ -59,6 +59,10 @@ class Binding(QObject):
         """For REF and REFS: the entries that may be chosen, as (id, words)."""
         raise NotImplementedError
 
+    def phrases(self, path: str) -> tuple[tuple[str, str], ...]:
+        """The practice's phrases that fit the question at the path, as (short name, words)."""
+        return ()
+
     def zone(self) -> str:
         """The time zone in which times are typed and shown."""
         raise NotImplementedError

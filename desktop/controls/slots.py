@@ -14,9 +14,10 @@ from desktop.controls.conflict import ConflictBlock
 from desktop.controls.control import Control
 from desktop.controls.layouts import Pair, spaced
 from desktop.controls.moons import Half, moon_state
+from desktop.controls.note import Note
 from desktop.controls.numbers import CountStepper, QuantityField
 from desktop.controls.times import DayField, MomentChip
-from desktop.controls.typed import Line, Note
+from desktop.controls.typed import Line
 from desktop.controls.words import Words
 from desktop.theme.look import look
 from desktop.theme.tokens import Space, Target

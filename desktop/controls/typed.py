@@ -1,4 +1,4 @@
-"""Controls into which one types: the base they share, one line, and a note of any length.
+"""Controls into which one types: the base they share, their boxes, and one line.
 
 What is typed is read and kept on leaving the box, on Enter, and after a pause (words even without one). What cannot be
 read stays on screen exactly as typed, is held by the binding, and a sentence says what to do; nothing is written then.
@@ -20,7 +20,7 @@ from desktop.theme.tokens import Size, Space, Stroke, Target
 from forms.reading import read
 from forms.trouble import Refused
 
-__all__ = ["Box", "Line", "Note", "NoteBox", "Typed"]
+__all__ = ["Box", "Line", "NoteBox", "Typed"]
 
 _PAUSE_MS = 700  # well under the two seconds within which a draft is on disk
 
@@ -237,16 +237,4 @@ class Line(Typed):
         column = QVBoxLayout(self)
         spaced(column)
         self.box = Box()
-        column.addWidget(self.box)
-
-
-class Note(Typed):
-    """As many words as she likes; the box grows with them. They are kept while one types on, like those of a line."""
-
-    waits_for_a_pause = False
-
-    def _build(self) -> None:
-        column = QVBoxLayout(self)
-        spaced(column)
-        self.box = NoteBox()
         column.addWidget(self.box)

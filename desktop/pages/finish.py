@@ -34,8 +34,15 @@ _WORDS: Mapping[str, str] = MappingProxyType({
     "arrive": "Arrive", "story": "Story", "weigh": "Weigh", "feed": "Feed", "look": "Look", "plan": "Plan",
     "leave": "Leave",
 })  # fmt: skip
+_PLAIN = (Why.BLANK, Why.MISSING, Why.UNFILED)
 _AFTER: Mapping[Why, str] = MappingProxyType(
-    {Why.CONFLICT: "two answers stand", Why.WRONG: "cannot be so", Why.UNFILED: ""}
+    {
+        Why.CONFLICT: "two answers stand",
+        Why.WRONG: "cannot be so",
+        Why.UNFILED: "",
+        Why.UNFILLED: "a blank to fill",
+        Why.CARRIED: "brought forward, not gone through",
+    }
 )
 
 
@@ -178,7 +185,7 @@ class FinishList(Stack):
 
     def _line(self, blank: Blank, about: str, title: str) -> Link:
         words = blank_words(blank)
-        ink = Role.WELD if blank.why in (Why.CONFLICT, Why.WRONG) else Role.WOAD
+        ink = Role.WOAD if blank.why in _PLAIN else Role.WELD
         link = Link(words, size=Size.BASE, ink=ink)
         link.setAccessibleName(", ".join(part for part in (words, about, title) if part))
         link.clicked.connect(partial(self._go, blank))

@@ -24,6 +24,7 @@ from desktop.seals import ensure_seals
 from desktop.session import Routes, Session
 from desktop.settings import IDLE_MINUTES, TEXT_SIZES
 from desktop.sheets.laid import Laid, lay
+from desktop.sheets.phrases import PHRASES
 from desktop.sheets.practice import HERE, KEEPING, ON_PAPER, WHO
 from desktop.sheets.sheet import Section
 from desktop.theme.tokens import THEMES, Role, Size, Space
@@ -39,7 +40,7 @@ __all__ = ["PracticePage"]
 
 
 class PracticePage(ChartPage):
-    """One part in the middle, the list of parts at the side: who, paper, here, keeping, window and the rest."""
+    """One part in the middle, the list of parts at the side: who, paper, here, keeping, phrases and the rest."""
 
     def __init__(self, session: Session, routes: Routes, home: OpenChart) -> None:
         super().__init__(session, routes, home)
@@ -53,6 +54,7 @@ class PracticePage(ChartPage):
             "paper": ("The practice", lambda: self._facts(ON_PAPER, "")),
             "here": ("Where you work", self._here),
             "keeping": ("Keeping records", lambda: self._facts(KEEPING, "")),
+            "phrases": ("Phrases", lambda: self._facts(PHRASES, "")),
             "window": ("This device", self._window),
             "passphrase": ("Passphrase", self._passphrase),
             "sheet": ("Recovery sheet", self._sheet),

@@ -22,7 +22,7 @@ from forms.chart import Chart, Signed
 from forms.clinical.prompts import open_prompts
 from forms.contact import UrgentContact
 from forms.form import conflicted, value_at
-from forms.note import Level, blanks
+from forms.note import Level, Why, blanks
 from forms.practice import Practitioner
 from forms.trouble import Trouble
 from storage.store import Store
@@ -67,12 +67,21 @@ def standing_in_the_way(home: OpenChart) -> tuple[tuple[str, str, Jump], ...]:
                 Jump("plan", person, "plan.urgent", UrgentContact.name),
             )
         )
-    must = sum(blank.level is Level.MUST for blank in blanks(chart))
-    if must:
-        words = (
-            "1 question has no answer and needs one." if must == 1 else f"{must} questions have no answer and need one."
-        )
-        found.append((words, "Finish list", Jump("leave", "", "leave.finish")))
+    whys = [blank.why for blank in blanks(chart) if blank.level is Level.MUST]
+    counts = {why: whys.count(why) for why in (Why.UNFILLED, Why.CARRIED)}
+    must = len(whys) - sum(counts.values())
+    for count, one, several in (
+        (must, "1 question has no answer and needs one.", "{} questions have no answer and need one."),
+        (counts[Why.UNFILLED], "1 answer still holds a blank to fill.", "{} answers still hold a blank to fill."),
+        (
+            counts[Why.CARRIED],
+            "1 answer brought forward from an earlier visit is not gone through yet.",
+            "{} answers brought forward from an earlier visit are not gone through yet.",
+        ),
+    ):
+        if count:
+            words = one if count == 1 else several.format(count)
+            found.append((words, "Finish list", Jump("leave", "", "leave.finish")))
     torn = [
         entry
         for entry in chart.entries

@@ -19,12 +19,13 @@ from forms.days import DAYS, MONTHS, clock
 from forms.form import Form, shown_asks, value_at
 from forms.papers.outline import Item, plain
 from forms.people import Family, InfantIdentity, ParentIdentity
+from forms.phrase import blank_spans
 from forms.practice import Practitioner, Provider
-from forms.trouble import Bug
+from forms.trouble import Bug, Trouble
 from forms.units import UNITS, shown
 from forms.words import Wording
 
-__all__ = ["Said", "day_words", "moment_words", "one_of", "side_words"]
+__all__ = ["Said", "Unfilled", "day_words", "moment_words", "one_of", "side_words"]
 
 _ABSENT: Final = {
     Absence.NOT_ASKED: "not known (not asked)",
@@ -59,11 +60,18 @@ def side_words(path: Path, whose: str = "") -> str:
     return f", {whose}’s {path.side}" if whose else f", own {path.side}"
 
 
+class Unfilled(Trouble):
+    """Words that a paper would print still hold a blank of a phrase."""
+
+    template = "“{label}” still holds a blank to fill. Fill it, then make the paper again."
+
+
 class Said:
     """The answers of a chart as one paper may print them.
 
     `forgiving` papers print every value that stands for a conflicted field and say that it is not settled; others
-    raise Unresolved. Raises Bug when an entry of another family is in the chart.
+    raise Unresolved, and Unfilled for words that still hold a phrase's blank. Raises Bug when an entry of another
+    family is in the chart.
     """
 
     def __init__(self, chart: Chart, paper: Paper, *, forgiving: bool = False) -> None:
@@ -142,6 +150,8 @@ class Said:
                 known(given, ask.label)
             stand = one_of((self._plainly(ask, v.value) for v in given.variants if v.value is not None), "or")
             return f"{stand} (not settled)"
+        if isinstance(given, str) and not self.forgiving and blank_spans(given):
+            raise Unfilled(label=ask.label)
         return "" if given is None else self._plainly(ask, given)
 
     def _plainly(self, ask: Ask, value: Any) -> str:

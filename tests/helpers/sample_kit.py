@@ -105,6 +105,7 @@ class SampleBinding(Binding):
         self.puts: list[tuple[str, Any, str]] = []
         self.doubts: dict[str, str] = {}
         self.is_sealed = False
+        self.kept_phrases: tuple[tuple[str, str], ...] = ()
 
     def value(self, path: str) -> Given[Any]:
         return self.values.get(path)
@@ -124,6 +125,9 @@ class SampleBinding(Binding):
         if path == "baby":
             return (IDA, "Ida Thornquist"), (JUNO, "Juno Thornquist")
         return ((DENTIST, "Dr Amadi, dentist"), (IDA, "R. Vale, midwife")) if path == "told" else ()
+
+    def phrases(self, path: str) -> tuple[tuple[str, str], ...]:
+        return self.kept_phrases if path == "more" else ()
 
     def zone(self) -> str:
         return "UTC"
