@@ -133,6 +133,8 @@ class Ask:
     of: tuple[str, ...] = ()  # for REF and REFS: the names of the forms whose entries may be chosen
     ends: tuple[str, str] = ("", "")  # for SCALE: the words at its two ends
     claims: Mapping[str, str] = field(default_factory=dict)
+    not_before: str = ""  # for MOMENT: the field of the same form that it cannot lie before
+    lately: bool = False  # for MOMENT: a time of day typed alone is the last such time, not one still to come
 
 
 def _made(ask: Ask) -> Any:

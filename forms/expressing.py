@@ -61,8 +61,8 @@ class Expression(Form):
     """One session of expressing, seen, told or read in a log."""
 
     source: Given[str] = choice("This session was", SOURCE, need=Need.MUST, **FOR_PROVIDERS)
-    began: Given[Moment] = moment("Expressing began", need=Need.MUST, **FOR_PROVIDERS)
-    ended: Given[Moment] = moment("Expressing ended", need=Need.MUST, **FOR_PROVIDERS)
+    began: Given[Moment] = moment("Expressing began", need=Need.MUST, lately=True, **FOR_PROVIDERS)
+    ended: Given[Moment] = moment("Expressing ended", need=Need.MUST, lately=True, not_before="began", **FOR_PROVIDERS)
     way: Sided[Given[str]] = choice("Expressed with", WAY, sides=True, need=Need.MUST, **FOR_PROVIDERS)
     together: Given[str] = choice("Single or double", TOGETHER, need=Need.WHEN_OPEN, when=EXPRESSED, **FOR_PROVIDERS)
     # 0 to 500 mL from one side at one session: house bound, no source.

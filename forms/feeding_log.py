@@ -69,8 +69,8 @@ class FeedingLog(Form):
     source: Given[str] = choice("The log is known from", SOURCE, **FOR_PROVIDERS)
     kept_by: Given[str] = line("Who kept it", need=Need.WHEN_OPEN, when=KEPT, **FOR_PROVIDERS)
     window_start: Given[Moment] = moment(
-        "The 24 hours begin at", when=KEPT, help="Left open, they begin with the first line that has a time.",
-        **FOR_PROVIDERS,
+        "The 24 hours begin at", lately=True, when=KEPT,
+        help="Left open, they begin with the first line that has a time.", **FOR_PROVIDERS,
     )  # fmt: skip
     complete: Given[str] = choice(
         "Every feed of these 24 hours is in it", codes(yes="Yes, as told", no="No", unsure="Not sure"),
@@ -112,8 +112,8 @@ class LogLine(Form):
     )  # fmt: skip
     feeder: Given[str] = ref("By whom", ("parent",), **FOR_PROVIDERS)
     feeder_other: Given[str] = line("By someone else", **FOR_PROVIDERS)
-    starts: Given[Moment] = moment("Began", need=Need.MUST, **FOR_PROVIDERS)
-    ends: Given[Moment] = moment("Ended", **FOR_PROVIDERS)
+    starts: Given[Moment] = moment("Began", need=Need.MUST, lately=True, **FOR_PROVIDERS)
+    ends: Given[Moment] = moment("Ended", lately=True, not_before="starts", **FOR_PROVIDERS)
     wet: Given[bool] = yes_no("Wet diaper", **FOR_PROVIDERS)
     stool: Given[str] = choice("Stool", STOOL, **FOR_PROVIDERS)
     stool_small: Given[bool] = yes_no(

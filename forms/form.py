@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any, ClassVar, TypeVar
 
-from forms.answers import Absent, Conflicted, Given, Side, Sided, every
+from forms.answers import Absent, Conflicted, Given, Moment, Side, Sided, every
 from forms.ask import Ask, Path, When, asks, paths
+from forms.trouble import Refused
 
 __all__ = [
     "About",
@@ -17,6 +18,7 @@ __all__ = [
     "conflicted",
     "declared",
     "entry_id_parts",
+    "in_order",
     "is_open",
     "shown_asks",
     "value_at",
@@ -86,6 +88,20 @@ def with_value(answers: Form, path: Path, value: Given[Any]) -> Form:
     kept: Sided[Any] = getattr(answers, path.field)
     sides = Sided(value, kept.right) if path.side is Side.LEFT else Sided(kept.left, value)
     return replace(answers, **{path.field: sides})
+
+
+def in_order(answers: Form, path: Path, value: Given[Any]) -> None:
+    """Raises Refused for a moment that would put an end before its beginning, whichever of the two is typed last."""
+    found = asks(type(answers))
+    for name, ask in found.items():
+        if not ask.not_before or path.field not in (name, ask.not_before):
+            continue
+        first, last = (
+            value if part == path.field else value_at(answers, Path(part, path.side)) for part in (ask.not_before, name)
+        )
+        if isinstance(first, Moment) and isinstance(last, Moment) and last.at < first.at:
+            began, ended = found[ask.not_before].label, ask.label
+            raise Refused(why=f"“{ended}” would lie before “{began}”. Check the day and the time of both.")
 
 
 def _holds(when: When, given: Given[Any]) -> bool:

@@ -10,7 +10,7 @@ from typing import Any
 from forms.answers import Given, encode
 from forms.ask import Path, ask_of, paths
 from forms.chart import Entry, Place
-from forms.form import Form, value_at, with_value
+from forms.form import Form, in_order, value_at, with_value
 from storage.changes import Begin, Change, ChangeSet, Put, Restore
 from storage.log import canonical
 from storage.steps import TAKEN_BACK
@@ -101,9 +101,14 @@ class Draft:
         return frozenset(self._overtaken)
 
     def put(self, path: Path, value: Given[Any], reason: str = "") -> None:
-        """Takes a typed value. Raises KeyError for a field the form has not, CannotBeKept for text that is no text."""
+        """Takes a typed value.
+
+        Raises KeyError for a field the form has not, CannotBeKept for text that is no text, Refused for an end before
+        its beginning.
+        """
         ask_of(self.form, path.field)
         canonical(encode(value))
+        in_order(self.answers, path, value)
         with self._turn:
             self._ever = True
             if path not in self._typed and not reason and value_at(self._kept, path) == value:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from PySide6.QtCore import QTimer
@@ -66,7 +66,7 @@ class _Offered(Typed):
 
 
 class MomentChip(_Offered):
-    """A date and time of day in the place's zone. A time alone is taken as today's, and shown with its date at once."""
+    """A date and time of day in the place's zone. A time alone is given its day, and shown with its date at once."""
 
     def _like(self) -> str:
         return "14:02, or 3 Mar 2026 14:02"
@@ -80,8 +80,16 @@ class MomentChip(_Offered):
 
     def _read(self, text: str) -> Any:
         if text and _TIME_ALONE.fullmatch(text):
-            text = f"{day_words(Moment(self.binding.now().at, self.binding.zone()).local())} {text.strip()}"
+            return self._of_day(text.strip())
         return read(self.ask, text, None, self.binding.zone())
+
+    def _of_day(self, text: str) -> Any:
+        """A time alone is today's; asked of what lies behind, a time still to come is yesterday's."""
+        today = Moment(self.binding.now().at, self.binding.zone()).local()
+        found = read(self.ask, f"{day_words(today)} {text}", None, self.binding.zone())
+        if self.ask.lately and found.at > self.binding.now().at:
+            return read(self.ask, f"{day_words(today - timedelta(days=1))} {text}", None, self.binding.zone())
+        return found
 
     def _same(self, known: Any) -> bool:
         """Seconds are not typed, so a time that shows alike is the same."""
