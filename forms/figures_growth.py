@@ -44,7 +44,7 @@ GAINED = "grams gained between two weighings near the ends of a WHO interval, ag
 FALLEN = "score at birth less score now, divided by two thirds: one centile space is two thirds of an SD"
 CHECK = "check the entry: the score is beyond what WHO calls plausible"
 SPACES = "Against the place at birth"
-MEASURES = (("length", "birth_length", "Length for age"), ("head", "birth_head", "Head for age"))
+MEASURES = (("length", "birth_length", "Length for age, WHO"), ("head", "birth_head", "Head for age, WHO"))
 
 
 def growth_figures(chart: Chart, person: str, now: datetime) -> Iterator[Figure]:
@@ -86,12 +86,16 @@ def _baby_input(chart: Chart, person: str, score: GrowthScore) -> str:
 
 
 def _big(score: GrowthScore) -> str:
-    return f"z {z_text(score.z)}, {centile_words(score.z)} centile"
+    return f"z {z_text(score.z)}"
+
+
+def _centile(score: GrowthScore | Velocity) -> str:
+    return f"{centile_words(score.z)} centile"
 
 
 def _weight(chart: Chart, person: str, readings: Readings) -> Iterator[Figure]:
     """Weight for age, and from two weeks on its distance from the place at birth in centile spaces."""
-    label, reading = "Weight for age", readings.latest
+    label, reading = "Weight for age, WHO", readings.latest
     if isinstance(reading, NoFigure):
         if reading.unresolved:
             yield no_figure("weight_z", label, reading, WHO, formula=SCORED)
@@ -102,7 +106,7 @@ def _weight(chart: Chart, person: str, readings: Readings) -> Iterator[Figure]:
         return
     at_birth = _birth(chart, person, "weight", chart.person(InfantIdentity, person).birth_weight)
     inputs = [weighing_input(chart, reading), _baby_input(chart, person, found)]
-    small = [found.age.words, *dressed(reading)]
+    small = [_centile(found), found.age.words, *dressed(reading)]
     if isinstance(at_birth, GrowthScore):
         small.append(f"at birth z {z_text(at_birth.z)}")
         inputs.append(birth_weight_input(chart, person))
@@ -123,10 +127,11 @@ def _spaces(at_birth: GrowthScore, found: GrowthScore, inputs: list[str]) -> Fig
     while fallen < needed and decimal(fallen, places) == decimal(Fraction(needed), places):
         places += 1  # a fall short of the guideline's line never prints as that line
     small = (
+        "centile spaces, of two thirds of an SD each",
         f"z {z_text(at_birth.z)} at birth, {z_text(found.z)} now",
         f"for this birth weight a fall of {needed} or more asks for a provider's look",
     )
-    big = f"{decimal(abs(fallen), places)} centile spaces {'below' if fallen > 0 else 'above'}"
+    big = f"{decimal(abs(fallen), places)} spaces {'lower' if fallen > 0 else 'higher'}"
     return Figure("spaces", SPACES, big, small, NICE, formula=FALLEN, inputs=tuple(inputs))
 
 
@@ -165,7 +170,7 @@ def _velocity(chart: Chart, person: str, readings: Readings) -> Iterator[Figure]
 
 
 def _gained(chart: Chart, person: str, sex: str, first: _Weighing, last: _Weighing) -> Figure:
-    key, label = "velocity", "Gain against WHO"
+    key, label = "velocity", "Gain in this interval, WHO"
     if isinstance(first.weight, Conflicted) or isinstance(last.weight, Conflicted):
         gap = NoFigure("unresolved: two values stand for a weight", unresolved=True)
         return no_figure(key, label, gap, VELOCITY, formula=GAINED)
@@ -176,6 +181,7 @@ def _gained(chart: Chart, person: str, sex: str, first: _Weighing, last: _Weighi
         return no_figure(key, label, found, VELOCITY, formula=GAINED)
     day = "corrected day" if last.age.corrected else "day"
     small = (
+        _centile(found),
         f"{decimal(Fraction(found.grams), 0, sign=True)} g from {day} {first.age.day} to {last.age.day}",
         f"interval: {found.interval.words}",
         *dressed(*(each.entry for each in (last, first) if each.entry is not None)),
@@ -184,9 +190,8 @@ def _gained(chart: Chart, person: str, sex: str, first: _Weighing, last: _Weighi
         weighing_input(chart, each.entry, word) if each.entry is not None else birth_weight_input(chart, person)
         for each, word in ((last, "weight"), (first, "before"))
     )
-    big = f"z {z_text(found.z)}, {centile_words(found.z)} centile"
     table = f"table: {sex}, {found.interval.words}"
-    return Figure(key, label, big, small, VELOCITY, formula=GAINED, inputs=(*inputs, table))
+    return Figure(key, label, f"z {z_text(found.z)}", small, VELOCITY, formula=GAINED, inputs=(*inputs, table))
 
 
 def _measured(chart: Chart, person: str, now: datetime, measure: str, at_birth: str, label: str) -> Iterator[Figure]:
@@ -200,7 +205,9 @@ def _measured(chart: Chart, person: str, now: datetime, measure: str, at_birth: 
         if isinstance(birth, GrowthScore):
             inputs = (f"{measure} at birth: {shown(birth.value, 'cm')}", _baby_input(chart, person, birth))
             watch = CHECK if birth.check_entry else ""
-            yield Figure(key, label, _big(birth), ("at birth",), WHO, formula=SCORED, inputs=inputs, watch=watch)
+            yield Figure(
+                key, label, _big(birth), (_centile(birth), "at birth"), WHO, formula=SCORED, inputs=inputs, watch=watch
+            )
         elif isinstance(birth_value, Quantity | Conflicted):
             yield no_figure(key, label, birth, WHO, formula=SCORED)
         return
@@ -212,7 +219,7 @@ def _measured(chart: Chart, person: str, now: datetime, measure: str, at_birth: 
     day = short_day(Moment(at, zone_of(chart)).local())
     value = shown(found.value, "cm")
     inputs = (f"{measure}: {value}, {day}, {entered_by(chart, entry)}".rstrip(", "), _baby_input(chart, person, found))
-    small = [f"{value}, {found.age.words}"]
+    small = [_centile(found), f"{value}, {found.age.words}"]
     small += ["told by the family" for how in every(entry.answers.seen_how) if how == "reported"]
     if isinstance(birth, GrowthScore):
         small.append(f"at birth z {z_text(birth.z)}")

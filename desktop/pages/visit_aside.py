@@ -9,19 +9,19 @@ from PySide6.QtWidgets import QWidget
 
 from desktop.controls.layouts import Stack
 from desktop.controls.strip import Figure as Drawn
-from desktop.controls.strip import Strip
+from desktop.controls.strip import Strip, WorkedOut
 from desktop.controls.words import Rule
 from desktop.open_chart import OpenChart
 from desktop.pages.visit_jots import Jots
 from desktop.pages.visit_urgent import UrgentSigns
 from desktop.theme.tokens import Space
-from forms.figures import figures
+from forms.figures import Figure, figures
 
 __all__ = ["Aside"]
 
 _FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "story": ("output",),
-    "weigh": ("weight", "percent", "gain"),
+    "weigh": ("weight", "percent", "gain", "weight_z", "spaces", "velocity"),
     "feed": ("transfer",),
     "look": ("age", "corrected_age", "output"),
 })  # fmt: skip
@@ -64,8 +64,20 @@ class Aside(Strip):
                 self.figures.add(Rule(strong=True), drawn)
         for one in ordered:
             small = ". ".join(_capital(words) for words in one.small)
-            self._drawn[one.id].show_figure(one.big, small=small, worked_out=f"{_capital(one.source)}.")
+            self._drawn[one.id].show_figure(
+                one.big, small=small, worked_out=_worked_out(one), watch=_capital(one.watch)
+            )
         self.figures.setVisible(bool(found))
+
+
+def _worked_out(figure: Figure) -> WorkedOut:
+    """The explanation of a figure: its formula, what went in, where the rule comes from."""
+    rows = (
+        ("Formula", (figure.formula,) if figure.formula else ()),
+        ("From", figure.inputs),
+        ("Source", (figure.source,)),
+    )
+    return tuple((label, tuple(_capital(line) for line in lines)) for label, lines in rows if lines)
 
 
 def _capital(words: str) -> str:

@@ -42,7 +42,7 @@ MOMENTS = (
 def _figures() -> list[QWidget]:
     return [
         Figure("Taken, left side", "26 g", small="about 26 mL, ± 2 g of scale. One feed is one sample.",
-               worked_out="2,690 g after less 2,664 g before, same clothes and diaper."),
+               worked_out=(("Formula", ("Weight after less weight before",)), ("From", ("After: 2,690 g", "Before: 2,664 g")))),
         Figure("Sucks to a swallow, left", "1.8", small="early, 4.2 late", large=False),
         Figure("What changed", small="Deeper latch, left: pain 5, then 2"),
     ]  # fmt: skip

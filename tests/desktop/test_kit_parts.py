@@ -23,6 +23,7 @@ from desktop.controls.strip import Figure
 from desktop.controls.thread import Moment as Bead
 from desktop.controls.thread import Thread
 from desktop.controls.veil import PrivateVeil
+from desktop.controls.words import Words
 from desktop.theme.halfmoons import MoonState
 from forms.answers import Absence, Absent, Conflicted
 from forms.ask import ask_of
@@ -124,7 +125,8 @@ def test_tabs_always_show_one_and_tell_only_of_another(qtbot: QtBot) -> None:
 
 
 def test_a_figure_unfolds_how_it_is_worked_out_in_place(qtbot: QtBot) -> None:
-    figure = Figure("Taken, left side", "26 g", small="about 26 mL", worked_out="2,690 g after less 2,664 g before.")
+    rows = (("Formula", ("after less before",)), ("From", ("after: 2,690 g", "before: 2,664 g")))
+    figure = Figure("Taken, left side", "26 g", small="about 26 mL", worked_out=rows)
     qtbot.addWidget(figure)
     figure.show()
     assert figure.accessibleName() == "Taken, left side: 26 g"
@@ -132,6 +134,13 @@ def test_a_figure_unfolds_how_it_is_worked_out_in_place(qtbot: QtBot) -> None:
     focus(figure.link)
     press(K.Key_Return)
     assert figure.how.isVisible()
+    shown = [words.said() for words in figure.how.findChildren(Words) if words.isVisible()]
+    assert shown == ["Formula", "after less before", "From", "after: 2,690 g", "before: 2,664 g"]
+    figure.show_figure("28 g", worked_out=(("Formula", ("after less before, again",)),), watch="Check the entry")
+    kit_walk.settle()
+    shown = [words.said() for words in figure.how.findChildren(Words) if words.isVisible()]
+    assert shown == ["Formula", "after less before, again"]
+    assert figure.accessibleName() == "Taken, left side: 28 g, Check the entry"
 
 
 def test_what_has_the_focus_is_scrolled_into_view(qtbot: QtBot) -> None:

@@ -70,22 +70,23 @@ def shown(chart: Chart, at: Moment | None = None) -> dict[str, Figure]:
 
 def test_wren_stands_at_z_0_40_at_birth_and_minus_0_28_on_day_14() -> None:
     figure = shown(baby(*WREN))["weight_z"]  # worked out apart from this program (C)
-    assert figure.big == "z −0.28, 39th centile"
-    assert figure.small == ("day 14 of age", "at birth z +0.40")
+    assert figure.big == "z −0.28"
+    assert figure.small == ("39th centile", "day 14 of age", "at birth z +0.40")
     assert not figure.watch
 
 
 @pytest.mark.parametrize(
     ("weighings", "birth", "score", "gain"),
-    [(IDA, 2310, "z −0.81, 21st centile", "28.0 g/day"), (JUNO, 2145, "z −1.22, 11th centile", "22.0 g/day")],
+    [(IDA, 2310, "−0.81 21st", "28.0 g/day"), (JUNO, 2145, "−1.22 11th", "22.0 g/day")],
 )
 def test_the_twins_are_scored_at_their_corrected_age(
     weighings: tuple[tuple[int, str], ...], birth: int, score: str, gain: str
 ) -> None:
     strip = shown(twin(weighings, birth))  # worked out apart from this program (C)
     assert strip["corrected_age"].big == "16 d corrected"
-    assert strip["weight_z"].big == score
-    assert strip["weight_z"].small == ("corrected day 16 (49 d since birth)",)
+    z, centile = score.split()
+    assert strip["weight_z"].big == f"z {z}"
+    assert strip["weight_z"].small == (f"{centile} centile", "corrected day 16 (49 d since birth)")
     assert strip["gain"].big == gain
 
 
@@ -121,7 +122,7 @@ def test_a_score_that_cannot_be_worked_out_says_what_is_missing(identity: dict[s
 
 def test_a_birth_day_without_a_time_is_enough_for_a_score() -> None:
     figure = shown(baby(*WREN, born=None, born_day=date(2026, 3, 2)))["weight_z"]
-    assert figure.big == "z −0.28, 39th centile"
+    assert figure.big == "z −0.28"
 
 
 def test_the_day_of_age_changes_at_midnight_where_the_family_lives() -> None:
@@ -142,30 +143,30 @@ def test_an_unresolved_input_shows_no_score(name: str) -> None:
 
 def test_centile_spaces_from_birth_are_said_from_two_weeks_on_only() -> None:
     figure = shown(baby(*WREN))["spaces"]
-    assert figure.big == "1.02 centile spaces below"  # (0.4029 + 0.2764) / (2/3), worked out apart (C)
-    assert figure.small[1] == "for this birth weight a fall of 2 or more asks for a provider's look"
+    assert figure.big == "1.02 spaces lower"  # (0.4029 + 0.2764) / (2/3), worked out apart (C)
+    assert figure.small[2] == "for this birth weight a fall of 2 or more asks for a provider's look"
     assert "spaces" not in shown(baby(*WREN[:3]))
 
 
 def test_two_birth_weights_leave_the_spaces_unresolved_and_the_score_of_now_standing() -> None:
     strip = shown(baby(*WREN, birth_weight=conflict(grams(3420), grams(3240))))
     assert strip["spaces"].unresolved
-    assert strip["weight_z"].big == "z −0.28, 39th centile"
+    assert strip["weight_z"].big == "z −0.28"
 
 
 def test_a_gain_near_a_who_interval_is_scored_and_another_is_not() -> None:
     boy: dict[str, Any] = {"sex": "m"}
     strip = shown(baby((4120, "2026-03-30 10:00"), **boy))
-    assert strip["velocity"].big == "z −0.98, 16th centile"  # +700 g in 28 days, worked out apart (C)
-    assert strip["velocity"].small == ("+700 g from day 0 to 28", "interval: birth to 4 weeks")
+    assert strip["velocity"].big == "z −0.98"  # +700 g in 28 days, worked out apart (C)
+    assert strip["velocity"].small == ("16th centile", "+700 g from day 0 to 28", "interval: birth to 4 weeks")
     assert "velocity" not in shown(baby((4120, "2026-04-03 10:00"), **boy))
     assert "velocity" not in shown(baby(*WREN, **boy))
 
 
 def test_a_second_month_is_scored_from_the_weighing_nearest_its_start() -> None:
     strip = shown(baby((4000, "2026-03-28 10:00"), (4050, "2026-03-30 10:00"), (4650, "2026-05-02 10:00"), sex="m"))
-    assert strip["velocity"].big == "z −2.06, 2nd centile"  # +600 g from 4 weeks to 2 months, worked out apart (C)
-    assert strip["velocity"].small[0] == "+600 g from day 28 to 61"
+    assert strip["velocity"].big == "z −2.06"  # +600 g from 4 weeks to 2 months, worked out apart (C)
+    assert strip["velocity"].small[1] == "+600 g from day 28 to 61"
 
 
 def test_the_median_of_the_same_days_is_said_beside_a_gain() -> None:
@@ -185,15 +186,18 @@ def mm(base: int) -> Quantity:
 
 def test_length_and_head_of_this_visit_are_scored_and_said_in_both_units() -> None:
     strip = shown(baby((4100, "2026-03-30 10:00"), more=(looked(length=mm(510), head=mm(360)),)))
-    assert strip["length_z"].big == "z −1.22, 11th centile"  # girl, day 28, 51.0 cm: -1.2230 (C)
-    assert strip["length_z"].small == ("51.0 cm (20.08 in), day 28 of age",)
+    assert strip["length_z"].big == "z −1.22"  # girl, day 28, 51.0 cm: -1.2230 (C)
+    assert strip["length_z"].small == (
+        "11th centile",
+        "51.0 cm (20.08 in), day 28 of age",
+    )
     assert strip["head_z"].big.startswith("z −0.32")  # (36.0 / 36.3761 - 1) / .03215 = -0.3216 (C)
 
 
 def test_length_and_head_at_birth_are_scored_until_there_are_later_ones() -> None:
     at_birth: dict[str, Any] = {"birth_length": mm(480), "birth_head": mm(325), "sex": "f"}
     strip = shown(baby(*WREN, **at_birth))
-    assert (strip["head_z"].big, strip["head_z"].small) == ("z −1.16, 12th centile", ("at birth",))  # -1.1640 (C)
+    assert (strip["head_z"].big, strip["head_z"].small) == ("z −1.16", ("12th centile", "at birth"))  # -1.1640 (C)
     later = shown(baby(*WREN, more=(looked(head=mm(352)),), **at_birth))
     assert "at birth z −1.16" in later["head_z"].small
     assert "head_z" not in shown(baby(*WREN))
@@ -205,8 +209,8 @@ def test_an_earlier_visits_length_stands_with_its_own_day_until_it_is_measured_a
         entry(other, Visit(start=local("2026-03-09 09:00"))),
         entry(entry_id(InfantAssessment, other, (BABY,)), InfantAssessment(length=mm(500)), BABY, visit=other),
     )
-    assert "day 7 of age" in shown(baby(*WREN, more=before))["length_z"].small[0]
-    assert "day 14 of age" in shown(baby(*WREN, more=(*before, looked(length=mm(510)))))["length_z"].small[0]
+    assert "day 7 of age" in shown(baby(*WREN, more=before))["length_z"].small[1]
+    assert "day 14 of age" in shown(baby(*WREN, more=(*before, looked(length=mm(510)))))["length_z"].small[1]
     assert "length_z" not in shown(baby(*WREN[:1], more=before))
 
 
