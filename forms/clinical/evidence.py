@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from forms.answers import Given, Moment, Quantity, every
+from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry
 from forms.clinical.age import possible_births
 from forms.clinical.weight import PercentFromBirth
@@ -27,6 +28,7 @@ from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount
 from forms.practice import Practice, is_zone
+from forms.scores import Score
 from forms.taking_part import earlier_visits, head_of
 from forms.thresholds import Limits, limits
 from forms.units import exact
@@ -124,6 +126,8 @@ class Baby:
     amount: FeedingAmount
     earlier_amounts: tuple[FeedingAmount, ...]
     earlier_told: tuple[InfantHistory, ...]
+    scores: tuple[Score, ...]
+    zone: str
     limits: Limits
 
     def hours_at(self, at: datetime) -> Fraction | None:
@@ -265,6 +269,8 @@ class Feeder:
     expressed: tuple[Expression, ...]
     earlier: tuple[ParentHistory, ...]
     babies: tuple[InfantHistory, ...]
+    breast: BreastAssessment
+    places: tuple[BreastFinding, ...]
     birth: datetime | None
     limits: Limits
 
@@ -330,6 +336,11 @@ def _before(chart: Chart, form: type[F], person: str) -> tuple[F, ...]:
     return tuple(e.answers for e in chart.all(form, person) if e.place.visit in earlier) if earlier else ()
 
 
+def _here(chart: Chart, form: type[F], person: str) -> tuple[F, ...]:
+    """A person's entries of a form that repeats, at this visit."""
+    return tuple(e.answers for e in chart.all(form, person, visit=chart.visit)) if chart.visit else ()
+
+
 def _feeds(chart: Chart) -> tuple[Entry[FeedObservation], ...]:
     return chart.all(FeedObservation, visit=chart.visit) if chart.visit else ()
 
@@ -337,12 +348,14 @@ def _feeds(chart: Chart) -> tuple[Entry[FeedObservation], ...]:
 def babies_possible(chart: Chart, person: str, now: datetime) -> tuple[Baby, ...]:
     """One baby for each birth time that the record allows: one when it is known, the earliest and latest when not."""
     at, identity = time_of(chart, now), chart.person(InfantIdentity, person)
+    zone = next((born.zone for born in every(identity.born)), zone_of(chart))
     baby = Baby(
         person, at, None, identity, chart.one(InfantAssessment, person), chart.one(InfantHistory, person),
         chart.one(OralAssessment, person),
         tuple(entry.answers for entry in _feeds(chart) if person in entry.place.subjects[1:]),
         tuple(_weighed(chart, person, at, now)), chart.one(FeedingAmount, person),
-        _before(chart, FeedingAmount, person), _before(chart, InfantHistory, person), limits(chart),
+        _before(chart, FeedingAmount, person), _before(chart, InfantHistory, person),
+        _here(chart, Score, person), zone, limits(chart),
     )  # fmt: skip
     births = possible_births(identity.born, identity.born_day, zone_of(chart))
     return tuple(replace(baby, birth=birth) for birth in births) or (baby,)
@@ -357,13 +370,12 @@ def _youngest(chart: Chart, babies: Iterable[InfantIdentity]) -> datetime | None
 
 def feeder(chart: Chart, person: str, now: datetime) -> Feeder:
     """A parent as the rules see them."""
-    contacts = chart.all(UrgentContact, person, visit=chart.visit) if chart.visit else ()
-    sessions = chart.all(Expression, person, visit=chart.visit) if chart.visit else ()
     babies = chart.all(InfantIdentity)
     return Feeder(
-        person, time_of(chart, now), chart.one(ParentHistory, person), tuple(entry.answers for entry in contacts),
+        person, time_of(chart, now), chart.one(ParentHistory, person), _here(chart, UrgentContact, person),
         tuple(entry.answers for entry in _feeds(chart) if person in entry.place.subjects[:1]),
-        chart.one(ExpressingDay, person), tuple(entry.answers for entry in sessions),
+        chart.one(ExpressingDay, person), _here(chart, Expression, person),
         _before(chart, ParentHistory, person), tuple(chart.one(InfantHistory, baby.id) for baby in babies),
+        chart.one(BreastAssessment, person), _here(chart, BreastFinding, person),
         _youngest(chart, (baby.answers for baby in babies)), limits(chart),
     )  # fmt: skip

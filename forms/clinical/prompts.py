@@ -18,7 +18,15 @@ from typing import TypeAlias, TypeVar
 from forms.answers import Absent, Conflicted, Given, every
 from forms.ask import Need
 from forms.chart import Chart, Entry
-from forms.clinical import prompts_infant, prompts_infant_signs, prompts_parent
+from forms.clinical import (
+    prompts_breast,
+    prompts_growth,
+    prompts_infant,
+    prompts_infant_signs,
+    prompts_milk,
+    prompts_parent,
+    prompts_scores,
+)
 from forms.clinical.evidence import Baby, Feeder, babies_possible, feeder
 from forms.clinical.rule import Level, Prompt, Rule
 from forms.contact import UrgentContact
@@ -36,8 +44,13 @@ Closing: TypeAlias = Entry[UrgentContact] | Entry[PromptClosed]
 
 E = TypeVar("E", Baby, Feeder)
 
-INFANT_RULES: tuple[Rule[Baby], ...] = (*prompts_infant_signs.RULES, *prompts_infant.RULES)
-PARENT_RULES: tuple[Rule[Feeder], ...] = prompts_parent.RULES
+INFANT_RULES: tuple[Rule[Baby], ...] = (
+    *prompts_infant_signs.RULES, *prompts_infant.RULES, *prompts_growth.RULES, *prompts_milk.BABY_RULES,
+    *prompts_scores.BABY_RULES,
+)  # fmt: skip
+PARENT_RULES: tuple[Rule[Feeder], ...] = (
+    *prompts_parent.RULES, *prompts_breast.RULES, *prompts_milk.PARENT_RULES, *prompts_scores.PARENT_RULES,
+)  # fmt: skip
 
 NOT_KNOWN = "The birth time is not known; the stricter of the possible ages was taken."
 DISPUTED = "Two birth times stand; the stricter of the two ages was taken."

@@ -6,7 +6,7 @@ thresholds marked M are from memory until someone has read the source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import timedelta
 from fractions import Fraction
 from types import MappingProxyType
@@ -14,9 +14,10 @@ from types import MappingProxyType
 from forms.answers import Moment, every
 from forms.clinical.evidence import AGE, LOSS, SLEEPY, STOOLS, URINE, WEIGHED, Baby, picks
 from forms.clinical.rule import Level, Rule
+from forms.thresholds import Limits
 from forms.units import alone
 
-__all__ = ["LOW_OUTPUT", "RULES", "low_output", "output_row"]
+__all__ = ["LOW_OUTPUT", "RULES", "below_birth_weight_at", "low_output", "not_gaining", "output_row"]
 
 PROVIDER = "Speak to the baby's provider before leaving or the same day, and send the written report."
 PROVIDER_NOW = "Speak to the baby's provider before leaving; do not wait for the evening."
@@ -38,22 +39,30 @@ WIC = "Texas WIC output chart"
 COUNTED = ("infant_history.wets_24h", "infant_history.stools_24h", *AGE)
 NO_URINE = ("infant_history.first_urine", "infant_history.wets_24h", "infant_history.last_wet", *AGE)
 LOW_OUTPUT = (*COUNTED, *STOOLS, *URINE, "infant_history.first_urine", "infant_history.last_wet")
+OUTPUT_LIMITS = ("wets_from_day_6", "stools_from_day_3")
 FEW_FEEDS = ("infant_history.feeds_24h", "infant_history.wakes_to_feed", *AGE)
 
 
-def output_row(day_of_life: int | None) -> tuple[int, int] | None:
+def output_row(day_of_life: int | None, limits: Limits | None = None) -> tuple[int, int] | None:
     """(wet diapers, stools) at least to be seen on that day of life; None after day 45, where no row stands.
 
-    For an unknown day it is the last row, the strictest. Source: Texas WIC chart (S).
+    For an unknown day it is the last row, the strictest. Source: Texas WIC chart (S). A practice's own `limits` hold
+    for wet diapers from day 6 and for stools from day 3.
     """
-    if day_of_life is None:
-        return OUTPUT_FROM_6
-    return OUTPUT.get(day_of_life, OUTPUT_FROM_6) if day_of_life <= LAST_DAY_OF_OUTPUT else None
+    if day_of_life is not None and day_of_life > LAST_DAY_OF_OUTPUT:
+        return None
+    wets, stools = OUTPUT_FROM_6 if day_of_life is None else OUTPUT.get(day_of_life, OUTPUT_FROM_6)
+    held = limits or Limits()
+    if day_of_life is None or day_of_life >= 6:
+        wets = held.at("wets_from_day_6")
+    if day_of_life is None or day_of_life >= 3:
+        stools = held.at("stools_from_day_3")
+    return wets, stools
 
 
 def _short_of(baby: Baby) -> tuple[tuple[str, int, int], ...]:
     """What lies below the day's row: ("wet diapers" or "stools", counted, expected). A blank count is not below."""
-    row = output_row(baby.day_of_life)
+    row = output_row(baby.day_of_life, baby.limits)
     if row is None:
         return ()
     counted = (("wet diapers", every(baby.told.wets_24h), row[0]), ("stools", every(baby.told.stools_24h), row[1]))
@@ -117,13 +126,17 @@ def _lost(percent: Fraction | int, baby: Baby) -> str | None:
     return f"{alone(baby.loss.now, 'g')} is {baby.loss.text} from a birth weight of {alone(baby.loss.birth, 'g')}"
 
 
+def _lost_by(limit: str) -> Callable[[Baby], str | None]:
+    return lambda baby: _lost(baby.limits.percent(limit), baby)
+
+
 def _lost_8_on_day_5(baby: Baby) -> str | None:
     hours = baby.hours_at(baby.latest.at) if baby.latest else None
     late = hours is None or hours >= DAY_5
     return _lost(8, baby) if late else None
 
 
-def _not_gaining(baby: Baby) -> str | None:
+def not_gaining(baby: Baby) -> str | None:
     """Still losing after day 5; once the newborn days are over, no gain between weighings three days apart."""
     if baby.latest is None:
         return None
@@ -132,31 +145,36 @@ def _not_gaining(baby: Baby) -> str | None:
         return None
     newborn = hours is None or hours <= 28 * 24
     near, far = baby.before(baby.latest.at, COMPARABLE), baby.before(baby.latest.at, THREE_DAYS)
-    losing = newborn and near is not None and baby.latest.grams < near.grams
-    still = far is not None and baby.latest.grams <= far.grams
+    losing = newborn and near is not None and baby.latest.grams < near.most
+    still = far is not None and baby.latest.grams <= far.most
     if losing or still:
         earlier = near if losing else far
         assert earlier is not None
-        return f"{alone(earlier.grams, 'g')}, then {alone(baby.latest.grams, 'g')}: not gaining after day 5"
+        return f"{alone(earlier.most, 'g')}, then {alone(baby.latest.grams, 'g')}: not gaining after day 5"
     return None
 
 
-def _below_birth_weight(day: int, baby: Baby) -> str | None:
+def below_birth_weight_at(day: int, baby: Baby) -> str | None:
+    """What is seen of a baby that weighs less than at birth when that many days old or older; None otherwise."""
     if baby.latest is None or baby.loss is None or baby.loss.change >= 0:
         return None
     hours = baby.hours_at(baby.latest.at)
     if hours is not None and hours < day * 24:
         return None
-    return (
-        f"{alone(baby.loss.now, 'g')} is below the birth weight of {alone(baby.loss.birth, 'g')} at {day} days or later"
-    )
+    birth = alone(baby.loss.birth, "g")
+    return f"{alone(baby.loss.now, 'g')} is below the birth weight of {birth} at {day} days or later"
+
+
+def _below_birth_weight(limit: str) -> Callable[[Baby], str | None]:
+    return lambda baby: below_birth_weight_at(baby.limits.at(limit), baby)
 
 
 def _few_feeds(baby: Baby) -> str | None:
     if not baby.below(14 * 24):
         return None
-    if any(feeds < 8 for feeds in every(baby.told.feeds_24h)):
-        return "Fewer than 8 feeds in 24 hours"
+    least = baby.limits.at("feeds_in_24_h")
+    if any(feeds < least for feeds in every(baby.told.feeds_24h)):
+        return f"Fewer than {least} feeds in 24 hours"
     return "Has to be woken to feed" if "woken" in picks(baby.told.wakes_to_feed) else None
 
 
@@ -177,24 +195,24 @@ LITTLE_WHY = "Too little coming out can mean too little going in."
 
 WEIGHT_RULES: tuple[Rule[Baby], ...] = (
     Rule(
-        "infant_loss_15", Level.EMERGENCY, lambda baby: _lost(15, baby), LOSS_WHY, GO_NOW,
+        "infant_loss_15", Level.EMERGENCY, _lost_by("loss_emergency"), LOSS_WHY, GO_NOW,
         "NHS Lothian neonatal guideline: 15 % or more", "S",
         over=("infant_loss_12_5", "infant_loss_10", "infant_loss_8_day_5", "infant_loss_7"),
-        fields=LOSS,
+        fields=LOSS, thresholds=("loss_emergency",),
     ),
     Rule(
-        "infant_loss_12_5", Level.SAME_DAY, lambda baby: _lost(Fraction("12.5"), baby), LOSS_WHY,
+        "infant_loss_12_5", Level.SAME_DAY, _lost_by("loss_before_leaving"), LOSS_WHY,
         f"{PROVIDER_NOW} Blood tests are theirs to ask for.",
         "Macdonald 2003 (12.5 %); NHS Lothian (13 %)", "S2",
         over=("infant_loss_10", "infant_loss_8_day_5", "infant_loss_7"),
-        fields=LOSS,
+        fields=LOSS, thresholds=("loss_before_leaving",),
     ),
     Rule(
-        "infant_loss_10", Level.SAME_DAY, lambda baby: _lost(10, baby),
-        "At 10 % or more: assess, take a feeding history, and watch a whole feed.", PROVIDER,
+        "infant_loss_10", Level.SAME_DAY, _lost_by("loss_same_day"),
+        "Assess, take a feeding history, and watch a whole feed.", PROVIDER,
         "NICE NG75 2017, Flaherman 2015; exactly 10 % counts (house choice)", "S",
         over=("infant_loss_8_day_5", "infant_loss_7"),
-        fields=LOSS,
+        fields=LOSS, thresholds=("loss_same_day",),
     ),
     Rule(
         "infant_loss_8_day_5", Level.SAME_DAY, _lost_8_on_day_5,
@@ -203,33 +221,33 @@ WEIGHT_RULES: tuple[Rule[Baby], ...] = (
         fields=(*LOSS, *AGE),
     ),
     Rule(
-        "infant_not_gaining", Level.SAME_DAY, _not_gaining, "After day 5 a baby is expected to gain.", PROVIDER,
+        "infant_not_gaining", Level.SAME_DAY, not_gaining, "After day 5 a baby is expected to gain.", PROVIDER,
         "ABM protocol 3 2017; gain guide of Texas WIC (S2); bounds between weighings house rules", "M", by_age=True,
         fields=(*WEIGHED, *AGE),
     ),
     Rule(
-        "infant_below_birth_weight_21", Level.SAME_DAY, lambda baby: _below_birth_weight(21, baby),
+        "infant_below_birth_weight_21", Level.SAME_DAY, _below_birth_weight("regain_same_day"),
         "5 to 8 in 100 breastfed babies are not back by then.", PROVIDER,
         "Paul, Pediatrics 2016; NICE NG75", "S", by_age=True,
         over=("infant_below_birth_weight_14", "infant_below_birth_weight_10"),
-        fields=(*LOSS, *AGE),
+        fields=(*LOSS, *AGE), thresholds=("regain_same_day",),
     ),
     Rule(
-        "infant_below_birth_weight_14", Level.PROMPT, lambda baby: _below_birth_weight(14, baby),
+        "infant_below_birth_weight_14", Level.PROMPT, _below_birth_weight("regain_prompt"),
         "14 to 24 in 100 breastfed babies are not back by then.", SOON, "Paul, Pediatrics 2016", "S", by_age=True,
         over=("infant_below_birth_weight_10",),
-        fields=(*LOSS, *AGE),
+        fields=(*LOSS, *AGE), thresholds=("regain_prompt",),
     ),
     Rule(
-        "infant_below_birth_weight_10", Level.FOLLOW_UP, lambda baby: _below_birth_weight(10, baby),
+        "infant_below_birth_weight_10", Level.FOLLOW_UP, _below_birth_weight("regain_follow_up"),
         "Half of breastfed babies are back by day 9 or 10.", AGAIN, "WIC leaflets; Paul 2016", "S2", by_age=True,
-        fields=(*LOSS, *AGE),
+        fields=(*LOSS, *AGE), thresholds=("regain_follow_up",),
     ),
     Rule(
-        "infant_loss_7", Level.FOLLOW_UP, lambda baby: _lost(7, baby),
+        "infant_loss_7", Level.FOLLOW_UP, _lost_by("loss_follow_up"),
         "Watch a feed and weigh again in 24 hours; not by itself a reason to supplement.", AGAIN,
         "ABM protocols 2 and 3; AAP 2022", "M",
-        fields=LOSS,
+        fields=LOSS, thresholds=("loss_follow_up",),
     ),
 )  # fmt: skip
 
@@ -248,7 +266,7 @@ OUTPUT_RULES: tuple[Rule[Baby], ...] = (
     Rule(
         "infant_output_two_below", Level.SAME_DAY, _two_below, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
         WIC, "S", over=("infant_output_one_below",), by_age=True,
-        fields=COUNTED,
+        fields=COUNTED, thresholds=OUTPUT_LIMITS,
     ),
     Rule(
         "infant_black_stool", Level.SAME_DAY, _black_stool, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
@@ -284,17 +302,17 @@ OUTPUT_RULES: tuple[Rule[Baby], ...] = (
     Rule(
         "infant_few_feeds_loss", Level.SAME_DAY, _few_feeds_and_loss, "Few feeds with a loss above 7 %.", PROVIDER,
         "WIC, AAP", "S", over=("infant_few_feeds",), by_age=True,
-        fields=(*FEW_FEEDS, *LOSS),
+        fields=(*FEW_FEEDS, *LOSS), thresholds=("feeds_in_24_h",),
     ),
     Rule(
-        "infant_few_feeds", Level.FOLLOW_UP, _few_feeds, "8 or more feeds in 24 hours are usual in the first weeks.",
+        "infant_few_feeds", Level.FOLLOW_UP, _few_feeds, "In the first weeks babies usually feed more often than that.",
         AGAIN, "WIC, AAP", "S", by_age=True,
-        fields=FEW_FEEDS,
+        fields=FEW_FEEDS, thresholds=("feeds_in_24_h",),
     ),
     Rule(
         "infant_output_one_below", Level.FOLLOW_UP, _one_below, f"{LITTLE_WHY} Look again in 24 hours.", AGAIN,
         WIC, "S", by_age=True,
-        fields=COUNTED,
+        fields=COUNTED, thresholds=OUTPUT_LIMITS,
     ),
 )  # fmt: skip
 

@@ -7,14 +7,13 @@ from collections.abc import Mapping
 from forms.answers import every
 from forms.clinical.evidence import AGE, DRY, FEEDS_POORLY, LOSS, SLEEPY, TEMPERATURE, YELLOW, Baby, picks
 from forms.clinical.growth import PRETERM_BELOW
-from forms.clinical.prompts_infant import GO_NOW, LOW_OUTPUT, PROVIDER, SOON, UNDER_3_MONTHS, low_output
+from forms.clinical.prompts_infant import GO_NOW, LOW_OUTPUT, OUTPUT_LIMITS, PROVIDER, SOON, UNDER_3_MONTHS, low_output
 from forms.clinical.rule import Level, Rule
 from forms.units import shown
 
 __all__ = ["RULES"]
 
 DAY = 24  # hours
-FEVER = 380  # tenths of a degree: 38.0 °C, 100.4 °F
 LOW, VERY_LOW = 365, 360  # tenths of a degree: 36.5 and 36.0 °C, WHO and NICE from memory (M)
 NG143 = "NICE NG143 red list"
 
@@ -24,12 +23,17 @@ def _hot(baby: Baby, tenths: int) -> str | None:
     return None if warmest is None or warmest < tenths else f"Temperature {shown(warmest, 'C')}"
 
 
+def _fever(baby: Baby) -> str | None:
+    """38.0 °C (100.4 °F) or more, or what the practice set below it."""
+    return _hot(baby, baby.limits.at("fever"))
+
+
 def _fever_to_28_days(baby: Baby) -> str | None:
-    return _hot(baby, FEVER) if baby.below(29 * DAY) else None
+    return _fever(baby) if baby.below(29 * DAY) else None
 
 
 def _fever_to_90_days(baby: Baby) -> str | None:
-    return _hot(baby, FEVER) if baby.from_(29 * DAY) and baby.below(91 * DAY) else None
+    return _fever(baby) if baby.from_(29 * DAY) and baby.below(91 * DAY) else None
 
 
 def _fever_39(baby: Baby) -> str | None:
@@ -83,7 +87,7 @@ def _hard_to_wake_with(baby: Baby) -> str | None:
         (baby.yellow, "yellow skin"),
         (low_output(baby), "low output"),
         (baby.lost(10), "a loss of 10 % or more"),
-        (_hot(baby, FEVER) is not None, "fever"),
+        (_fever(baby) is not None, "fever"),
         (coldest is not None and coldest < LOW, "a low temperature"),
         (bool(picks(baby.seen.tone) & {"limp", "low"}), "poor tone"),
     )
@@ -225,11 +229,11 @@ YELLOW_WHY = "How high the bilirubin is cannot be told by looking; it has to be 
 RULES: tuple[Rule[Baby], ...] = (
     Rule("infant_fever_28", Level.EMERGENCY, _fever_to_28_days, "Fever in the first 28 days is urgent by itself.",
          GO_NOW, f"{NG143}, under 3 months; AAP 2021 (8 to 28 days)", "S", by_age=True,
-         fields=(*TEMPERATURE, *AGE)),
+         fields=(*TEMPERATURE, *AGE), thresholds=("fever",)),
     Rule("infant_fever_90", Level.EMERGENCY, _fever_to_90_days, "Fever below 3 months is urgent by itself.",
          f"{GO_NOW} The provider may direct otherwise on the call.", f"{NG143}, under 3 months; AAP 2021 to 60 days",
          "S", by_age=True,
-         fields=(*TEMPERATURE, *AGE)),
+         fields=(*TEMPERATURE, *AGE), thresholds=("fever",)),
     Rule("infant_fever_39", Level.SAME_DAY, _fever_39, "39 °C or more at 3 to 6 months.", PROVIDER,
          "NICE NG143 amber list", "S", by_age=True,
          fields=(*TEMPERATURE, *AGE)),
@@ -245,7 +249,8 @@ RULES: tuple[Rule[Baby], ...] = (
     Rule("infant_hard_to_wake_with", Level.EMERGENCY, _hard_to_wake_with,
          "Sleepy together with another sign may be illness, not rest.", GO_NOW, "common practice, no source", "M",
          over=("infant_hard_to_wake",), by_age=True,
-         fields=(*SLEEPY, *AGE, *YELLOW, *LOW_OUTPUT, *LOSS, *TEMPERATURE, "infant_assessment.tone")),
+         fields=(*SLEEPY, *AGE, *YELLOW, *LOW_OUTPUT, *LOSS, *TEMPERATURE, "infant_assessment.tone"),
+         thresholds=("fever", *OUTPUT_LIMITS)),
     Rule("infant_hard_to_wake", Level.SAME_DAY, _hard_to_wake, "A sleepy baby may look content and take too little.",
          "Speak to the baby's provider before leaving.", "common practice, no source", "M", by_age=True,
          fields=(*SLEEPY, *AGE)),

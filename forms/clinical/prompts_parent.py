@@ -12,6 +12,7 @@ from types import MappingProxyType
 from forms.answers import every
 from forms.clinical.evidence import FEVER, PRESSURE, UNREACHED, WARNINGS, Feeder, picks
 from forms.clinical.rule import Level, Rule
+from forms.parent_history import ParentHistory
 
 __all__ = ["RULES"]
 
@@ -138,8 +139,9 @@ def _harm_item(parent: Feeder) -> str | None:
     return "The tenth item of the screen is above 0; asked, and no thought of harm now" if item else None
 
 
-def _screen(lowest: int) -> Callable[[Feeder], str | None]:
+def _screen(limit: str) -> Callable[[Feeder], str | None]:
     def reached(parent: Feeder) -> str | None:
+        lowest = parent.limits.at(limit)
         high = any(total >= lowest for total in every(parent.told.screen_total))
         return f"Mood screen total of {lowest} or more" if high and "epds" in picks(parent.told.screen_form) else None
 
@@ -168,6 +170,36 @@ def _fear(parent: Feeder) -> str | None:
     afraid = True in every(parent.told.afraid_of) or "no" in picks(parent.told.safe_at_home)
     return "Not safe at home, or afraid of someone near" if afraid else None
 
+
+UNSAFE_SLEEP: Mapping[str, str] = MappingProxyType(
+    {
+        "prone": "on the tummy or side",
+        "soft": "soft surface or loose bedding",
+        "sofa": "sofa or armchair",
+        "incline": "tilted more than 10 degrees",
+        "sitting_device": "swing, seat or incline",
+    }
+)
+SLEEP = ("parent_history.sleep_risks", "parent_history.sleep_place")
+
+
+def _sleep(told: ParentHistory) -> str | None:
+    return _said(picks(told.sleep_risks, told.sleep_place), UNSAFE_SLEEP)
+
+
+def _unsafe_sleep(parent: Feeder) -> str | None:
+    seen = _sleep(parent.told)
+    return f"Where baby sleeps: {seen.lower()}" if seen else None
+
+
+def _unsafe_sleep_again(parent: Feeder) -> str | None:
+    """A risk now and at an earlier visit too, the same one or another."""
+    seen = _unsafe_sleep(parent)
+    return f"{seen}; also at an earlier visit" if seen and any(_sleep(told) for told in parent.earlier) else None
+
+
+SLEEP_WHY = "A flat, firm surface of its own, on the back, is the safest place for a baby to sleep."
+MOOD_WHY = "The scale itself names no condition; it asks for a talk."
 
 RULES: tuple[Rule[Feeder], ...] = (
     Rule("parent_at_once", Level.EMERGENCY, lambda parent: _said(parent.signs, AT_ONCE), UP_TO_A_YEAR, GO_NOW,
@@ -215,13 +247,18 @@ RULES: tuple[Rule[Feeder], ...] = (
     Rule("parent_breast", Level.SAME_DAY, _breast, "It may need treatment that only a provider can give.", PROVIDER,
          "ABM protocols 36 and 30; 24 and 72 hours from memory", "S",
          fields=FEVER),
-    Rule("parent_screen_13", Level.SAME_DAY, _screen(13), "The scale itself names no condition; it asks for a talk.",
+    Rule("parent_screen_13", Level.SAME_DAY, _screen("mood_ten_same_day"), MOOD_WHY,
          PROVIDER, "Cox 1987", "S", over=("parent_screen_10",), private=True,
-         fields=("parent_history.screen_total", "parent_history.screen_form")),
-    Rule("parent_screen_10", Level.PROMPT, _screen(10), "The scale itself names no condition; it asks for a talk.",
+         fields=("parent_history.screen_total", "parent_history.screen_form"), thresholds=("mood_ten_same_day",)),
+    Rule("parent_screen_10", Level.PROMPT, _screen("mood_ten_prompt"), MOOD_WHY,
          SOON, "Cox 1987", "S", private=True,
-         fields=("parent_history.screen_total", "parent_history.screen_form")),
+         fields=("parent_history.screen_total", "parent_history.screen_form"), thresholds=("mood_ten_prompt",)),
     Rule("parent_fear", Level.PROMPT, _fear, "Talk in private only.", "Follow the local duty and offer local help.",
          "trade", "M", private=True,
          fields=("parent_history.afraid_of", "parent_history.safe_at_home")),
+    Rule("parent_unsafe_sleep_again", Level.PROMPT, _unsafe_sleep_again, SLEEP_WHY,
+         "Teach again, write down what was said, and ask the baby's provider to talk it over within 24 to 48 hours.",
+         "American Academy of Pediatrics 2022", "S", over=("parent_unsafe_sleep",), fields=SLEEP),
+    Rule("parent_unsafe_sleep", Level.NOTE, _unsafe_sleep, SLEEP_WHY, "Teach, and write down what was said.",
+         "American Academy of Pediatrics 2022", "S", fields=SLEEP),
 )  # fmt: skip
