@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any, Final
 
 from forms import breast_codes as among
@@ -35,14 +36,15 @@ _LACKING: Final = ("inner_lacking", "lower_lacking", "tube")
 _TIGHT: Final = ("mark_5", "mark_6")
 
 
-def of_concern(answers: BreastAssessment, side: Side) -> bool:
+def of_concern(answers: BreastAssessment, side: Side, fields: Collection[str] = ()) -> bool:
     """Whether anything but the plain answer stands on a side: what its half-moon shows as a notch, and no more.
 
-    Looks at every value of a conflicted answer: one of them is enough.
+    With `fields` only these are looked at. Looks at every value of a conflicted answer: one of them is enough.
     """
 
     def stand(field: str) -> tuple[Any, ...]:
-        return every(getattr(answers, field).on(side)) if is_open(answers, Path(field, side)) else ()
+        meant = not fields or field in fields
+        return every(getattr(answers, field).on(side)) if meant and is_open(answers, Path(field, side)) else ()
 
     odd = any(code not in plain for field, plain in _PLAIN.items() for code in stand(field))
     signs = any(set(picked) - plain for field, plain in _PLAIN_SIGNS.items() for picked in stand(field))

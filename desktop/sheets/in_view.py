@@ -47,6 +47,7 @@ class InView(QObject):
         super().__init__(home)
         self._shown: dict[tuple[str, str], tuple[str, ...]] = {}
         self._side = Side.LEFT
+        self._opened: set[tuple[str, ...]] = set()
 
     @classmethod
     def of(cls, home: OpenChart) -> InView:
@@ -67,6 +68,14 @@ class InView(QObject):
     def other_side(self) -> None:
         """Show the other side."""
         self.turn(Side.RIGHT if self._side is Side.LEFT else Side.LEFT)
+
+    def opened(self, *what: str) -> bool:
+        """Whether what closes to a line was opened; it stays so when the page is laid anew."""
+        return what in self._opened
+
+    def turn_over(self, *what: str) -> None:
+        """Open it, or close it to its line again."""
+        self._opened ^= {what}
 
     def shown(self, form: type[Form], who: str) -> tuple[str, ...]:
         """What was picked of a form for the person charted: an id and its subjects; () for nothing."""

@@ -14,13 +14,13 @@ def _state(c: Compose) -> None:
 
 
 def _colour(c: Compose) -> None:
-    c.ask("colour", "mouth_moisture", "fontanelle", "eyes", "skin_turgor")
     seen_no_concern(c, "colour_plain")
+    c.ask("colour", "mouth_moisture", "fontanelle", "eyes", "skin_turgor")
 
 
 def _breathing(c: Compose) -> None:
-    c.ask("breathing_rate", "breathing", "breath_noises", "cry")
     seen_no_concern(c, "breathing_plain")
+    c.ask("breathing_rate", "breathing", "breath_noises", "cry")
     c.heading("Alarm signs")
     c.ask("alarm_signs")
 
@@ -36,10 +36,9 @@ def _skin(c: Compose) -> None:
 
 
 def _body(c: Compose) -> None:
-    c.row("rooting", "sucking", "grasp")
-    c.ask("asymmetry")
     seen_no_concern(c, "body_plain")
-    c.ask("more")
+    c.row("rooting", "sucking", "grasp")
+    c.ask("asymmetry", "more")
 
 
 def look_baby() -> tuple[Section, ...]:

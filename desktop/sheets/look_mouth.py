@@ -18,13 +18,13 @@ def _before(c: Compose) -> None:
 
 
 def _face(c: Compose) -> None:
-    c.ask("face", "lips")
     seen_no_concern(c, "face_plain")
+    c.ask("face", "lips")
 
 
 def _gums(c: Compose) -> None:
-    c.ask("gums", "hard_palate", "soft_palate", "uvula")
     seen_no_concern(c, "palate_plain")
+    c.ask("gums", "hard_palate", "soft_palate", "uvula")
 
 
 def _tongue(c: Compose) -> None:
@@ -43,13 +43,13 @@ def _frenulum(c: Compose) -> None:
 
 
 def _suck(c: Compose) -> None:
-    c.ask("suck_starts", "suck_strength", "suck_rhythm", "suck_seal", "suck_bursts", "suck_signs", "gag")
     seen_no_concern(c, "suck_plain")
+    c.ask("suck_starts", "suck_strength", "suck_rhythm", "suck_seal", "suck_bursts", "suck_signs", "gag")
 
 
 def _rest(c: Compose) -> None:
-    c.ask("patches", "voice")
     seen_no_concern(c, "patches_plain")
+    c.ask("patches", "voice")
 
 
 def look_mouth() -> tuple[Section, ...]:

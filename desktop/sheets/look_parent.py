@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from desktop.open_chart import OpenChart
+from desktop.sheets.rest_declined import RestDeclined
 from desktop.sheets.seen_no_concern import seen_no_concern
 from desktop.sheets.sheet import Build, Compose, Listed, Offer, Section
 from desktop.sheets.written_elsewhere import WrittenElsewhere
@@ -18,35 +19,37 @@ def _before(c: Compose) -> None:
     c.alone("consent")
     c.alone("feed_timing")
     c.ask("since_milk")
+    c.widget(RestDeclined)
     c.ask("more")
 
 
 def _shape_of_side(c: Compose) -> None:
-    c.ask("shape", "size", "surface", "marks")
     seen_no_concern(c, "shape_plain")
+    c.ask("shape", "size", "surface", "marks")
 
 
 def _shape(c: Compose) -> None:
-    c.row("evenness", "spacing")
     c.by_side(_shape_of_side)
+    c.heading("Both sides together")
+    c.ask("evenness", "spacing")
 
 
 def _fullness(c: Compose) -> None:
-    c.ask("fullness", "areola_swelling", "areola_stretch", "armpit")
+    c.ask("fullness")
     seen_no_concern(c, "areola_plain")
+    c.ask("areola_swelling", "areola_stretch", "armpit")
 
 
 def _skin(c: Compose) -> None:
-    c.ask("skin", "lump")
     seen_no_concern(c, "skin_plain")
-    c.ask("skin_conditions")
+    c.ask("skin", "lump", "skin_conditions")
 
 
 def _nipple(c: Compose) -> None:
+    seen_no_concern(c, "nipple_plain")
     c.ask("nipple")
     c.alone("shape_after")
     c.ask("damage")
-    seen_no_concern(c, "nipple_plain")
     c.row("nipple_width", "nipple_length", "nipple_width_after")
 
 
@@ -101,5 +104,5 @@ def look_parent() -> tuple[Section, ...]:
         Section("look.places", "Places", BreastFinding, _places, "Places on the clock"),
         Section("look.pain", "Pain", form, _sided(_pain), "{own} pain and colour changes"),
         Section("look.milk", "Milk", form, _sided(_milk), "What comes out"),
-        Section("look.parent", "Elsewhere", ParentHistory, _elsewhere, "What is written of {name} on other pages"),
+        Section("look.parent", "Also", ParentHistory, _elsewhere, "What is written of {name} on other pages"),
     )

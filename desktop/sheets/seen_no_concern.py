@@ -34,7 +34,6 @@ class SeenNoConcern(Stack):
         self._ask = ask_of(here.binding.form, summary)
         self._region = self._ask.label.partition(":")[0]
         self._view = InView.of(here.home)
-        self._opened: set[Side | None] = set()
         self._conflict: ConflictBlock | None = None
         self.opener = Link("", icon=Icon.OPEN)
         self.opener.clicked.connect(self._turn_over)
@@ -64,12 +63,20 @@ class SeenNoConcern(Stack):
         """The side that is meant now; None for a region without sides."""
         return self._view.side if self._ask.sides else None
 
+    @property
+    def opened(self) -> bool:
+        """Whether this region and side was opened, so that its lines are in view."""
+        return self._view.opened(*self._key())
+
+    def _key(self) -> tuple[str, ...]:
+        return (self._binding.entity, str(Path(self.summary, self.side)))
+
     def put(self) -> None:
         """Write the lines as one step. Nothing happens for a region and side that was not opened."""
         answers = self._binding.answers()
         lines = would_write(answers, self.summary, self.side)
         here = Path(self.summary, self.side)
-        if self.side not in self._opened or not lines or isinstance(value_at(answers, here), Conflicted):
+        if not self.opened or not lines or isinstance(value_at(answers, here), Conflicted):
             return
         wrote = {path.field for path in (*lines, *claimed(answers, self.summary, self.side))}
         noted = tuple(name for name in self._ask.claims if name in wrote)
@@ -81,7 +88,7 @@ class SeenNoConcern(Stack):
         self._home.put_together(self._binding, {**dict.fromkeys(lines), Path(self.summary, self.side): None})
 
     def _turn_over(self) -> None:
-        self._opened ^= {self.side}
+        self._view.turn_over(*self._key())
         self._show()
 
     def _whose(self) -> str:
@@ -103,7 +110,7 @@ class SeenNoConcern(Stack):
         asked = is_open(answers, here)
         done, lines = claimed(answers, self.summary, self.side), would_write(answers, self.summary, self.side)
         disputed = isinstance(value_at(answers, here), Conflicted)
-        sealed, opened = self._binding.sealed(), self.side in self._opened
+        sealed, opened = self._binding.sealed(), self.opened
         self.setVisible(asked and bool(done or lines or disputed) and (bool(done) or not sealed))
         self.standing.say(f"Summary answer{self._whose()}: seen, no concern" if done else "")
         self.standing.setVisible(bool(done))

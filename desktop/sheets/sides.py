@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QEnterEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
@@ -15,9 +17,11 @@ from desktop.theme.halfmoons import MoonState, paint_half
 from desktop.theme.look import Dressed, look
 from desktop.theme.tokens import Role, Size, Space, Stroke, Target
 from forms.answers import Side
-from forms.ask import Need, ask_of
+from forms.ask import Ask, Need, Path, ask_of
+from forms.breast import BreastAssessment
+from forms.breast_seen import of_concern
 from forms.feed import FeedObservation, trouble_seen
-from forms.form import shown_asks
+from forms.form import is_open, shown_asks
 from forms.note import answered
 
 __all__ = ["OneSide", "SideKey", "side_state", "side_words"]
@@ -48,6 +52,38 @@ def side_words(feed: FeedObservation, side: Side) -> str:
     words = ask_of(FeedObservation, "used").options.get(used, used).lower()
     left = _left_over(feed, side)
     return f"{words}, {left} to answer" if left else words
+
+
+def looked_state(looked: BreastAssessment, side: Side, fields: Collection[str]) -> MoonState:
+    """What the half-moon of a side says of these questions: something to note, all of them answered, or not."""
+    if of_concern(looked, side, fields):
+        return MoonState.CONCERN
+    if looked.consent == "declined":
+        return MoonState.DECLINED
+    asked = [path for path, ask, _ in shown_asks(looked) if path.side is side and path.field in fields and _due(ask)]
+    return MoonState.DONE if asked and not _unanswered(looked, side, fields) else MoonState.NOT_DONE
+
+
+def looked_words(looked: BreastAssessment, side: Side, fields: Collection[str]) -> str:
+    """What stands small under the name of a side: how many of these questions are still to be answered."""
+    if looked.consent == "declined":
+        return "declined"
+    left = _unanswered(looked, side, fields)
+    if left:
+        return f"{left} to answer"
+    return "answered" if is_open(looked, Path("shape", side)) else "not asked yet"
+
+
+def _due(ask: Ask) -> bool:
+    return ask.need is not Need.FREE
+
+
+def _unanswered(looked: BreastAssessment, side: Side, fields: Collection[str]) -> int:
+    return sum(
+        1
+        for path, ask, given in shown_asks(looked)
+        if path.side is side and path.field in fields and _due(ask) and not answered(given)
+    )
 
 
 class SideKey(Dressed, QPushButton):
@@ -136,6 +172,9 @@ class SideKey(Dressed, QPushButton):
             paint_ring(painter, self.rect(), now)
 
 
+_NO_CONSENT = "Nothing is asked here while no consent to look stands under “Before”."
+
+
 class OneSide(Stack):
     """The switch and the questions of the side in view. Left stays left in every writing direction."""
 
@@ -162,9 +201,29 @@ class OneSide(Stack):
         self._tell()
 
     def _tell(self, _path: str = "") -> None:
-        feed = self._binding.draft.answers
-        if not isinstance(feed, FeedObservation):
-            return
+        answers = self._binding.draft.answers
+        if isinstance(answers, FeedObservation):
+            self._tell_of_feed(answers)
+        elif isinstance(answers, BreastAssessment):
+            self._tell_of_look(answers)
+
+    def _tell_of_look(self, looked: BreastAssessment) -> None:
+        fields = {name for question in self._page.questions().values() for name in question.fields()}
+        for side, key in self.keys.items():
+            key.setChecked(side is self._view.side)
+            key.say(looked_words(looked, side, fields), looked_state(looked, side, fields))
+        why = {
+            None: "First say under “Before” what was agreed to; then the sides are asked.",
+            "declined": "Not done: declined.",
+            "not_asked": "Not done: consent to look was not asked.",
+        }
+        consent = looked.consent
+        shut = not is_open(looked, Path("shape", self._view.side))
+        self._closed.say(why.get(consent, "") if consent is None or isinstance(consent, str) else _NO_CONSENT)
+        self._closed.setVisible(shut)
+        self._page.setVisible(not shut)
+
+    def _tell_of_feed(self, feed: FeedObservation) -> None:
         for side, key in self.keys.items():
             key.setChecked(side is self._view.side)
             key.say(side_words(feed, side), side_state(feed, side))

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY, LAMP, NIGHT
-from tests.desktop import gallery_kit, gallery_leaving, gallery_shell, gallery_visit
+from tests.desktop import gallery_feed, gallery_kit, gallery_leaving, gallery_shell, gallery_visit
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-choices", gallery_kit.choices),
@@ -27,6 +27,8 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-urgent", gallery_kit.urgent),
     ("kit-shapes", gallery_kit.shapes),
     *gallery_visit.SCREENS,
+    *gallery_breast.SCREENS,
+    *gallery_feed.SCREENS,
     *gallery_leaving.SCREENS,
 ]
 PAGES = gallery_shell.SCREENS
