@@ -142,7 +142,7 @@ MOUTH: Mapping[str, Any] = {
 FEED_SIDE: Mapping[str, Any] = {
     "used": "fed",
     "position": "cross_cradle",
-    "body": ("facing", "close", "in_line", "supported", "nose_to_nipple"),
+    "body": ("facing", "close", "in_line", "neck_straight", "supported", "nose_to_nipple"),
     "latched_by": "together",
     "tries": 1,
     "minutes_to_latch": 1,
@@ -154,6 +154,8 @@ FEED_SIDE: Mapping[str, Any] = {
     "pain_middle": 0,
     "pain_at_end": 0,
     "rhythm": "settled",
+    "jaw": ("back_to_ear", "smaller_late"),
+    "breathing": "third_or_fourth",
     "sucks_early": 2,
     "sucks_late": 4,
     "swallows": "many",

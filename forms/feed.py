@@ -137,6 +137,7 @@ class FeedObservation(Form):
             "facing": "Facing the feeder",
             "close": "Held close",
             "in_line": "Ear, shoulder and hip in one line",
+            "neck_straight": "Neck not turned",
             "supported": "Whole body supported",
             "nose_to_nipple": "Came to the breast nose to nipple",
             "chin_first": "Chin came in first",
@@ -157,11 +158,11 @@ class FeedObservation(Form):
         "Help needed", ends=("none", "all of it was done for them"), when=USED, **CHEST
     )
     latched: Sided[Given[Moment]] = moment("Latched at", when=FED, **CHEST)
-    let_go: Sided[Given[Moment]] = moment("Off at", when=FED, **CHEST)
+    let_go: Sided[Given[Moment]] = moment("Off at", when=FED, not_before="latched", **CHEST)
     attachment: Sided[Given[tuple[str, ...]]] = many(
         "Latch, as seen",
         {
-            "wide": "Wide gape",
+            "wide": "Wide gape, about 120 degrees or more",
             "lips_out": "Both lips turned out",
             "asymmetric": "More areola above than below",
             "chin_in": "Chin pressed in",
@@ -186,7 +187,10 @@ class FeedObservation(Form):
         alone=("none",), when=FED, **CHEST,
     )  # fmt: skip
     pain_at_latch: Sided[Given[int]] = scale("Pain at latch", when=USED, **PAINFUL)
-    pain_after_30s: Sided[Given[int]] = scale("Pain after 30 seconds", when=FED, **PAINFUL)
+    pain_after_30s: Sided[Given[int]] = scale(
+        "Pain after 30 seconds", when=FED, source="4 or more: common practice, no source",
+        help="4 or more: break the seal with a clean finger at the corner of the mouth, and try again.", **PAINFUL,
+    )  # fmt: skip
     pain_middle: Sided[Given[int]] = scale("Pain midway", when=FED, **PAINFUL)
     pain_at_end: Sided[Given[int]] = scale("Pain at the end", when=FED, **PAINFUL)
     rhythm: Sided[Given[str]] = choice(
@@ -199,6 +203,27 @@ class FeedObservation(Form):
             "hardly": "Hardly any",
         },
         when=FED, **CHEST,
+    )  # fmt: skip
+    jaw: Sided[Given[tuple[str, ...]]] = many(
+        "Jaw",
+        {
+            "back_to_ear": "Rounded strokes seen back to the ear while milk flowed",
+            "smaller_late": "Smaller and further forward as the feed ended",
+            "none": "Neither of these",
+        },
+        alone=("none",), sides=True, when=FED, paper=CLINICAL, code=SEEN,
+    )  # fmt: skip
+    # It varies with age and flow, so it is recorded and never judged: common practice, no source.
+    breathing: Sided[Given[str]] = choice(
+        "Pauses to breathe",
+        {
+            "third_or_fourth": "Short, about each third or fourth suck",
+            "with_swallows": "Within a steady suck, swallow, breathe",
+            "varied": "Changed through the feed",
+            "long": "Long ones",
+            "none": "None seen",
+        },
+        sides=True, when=FED, paper=CLINICAL, code=SEEN, help="It changes with age and flow; nothing is made of it.",
     )  # fmt: skip
     # 1 to 20 sucks: house bound, no source; the ratio changes with flow and has no fixed normal (S, PMC8465002).
     sucks_early: Sided[Given[int]] = count(
@@ -272,6 +297,16 @@ class FeedObservation(Form):
             "spit_up": "Spit up",
         },
         alone=("none",), when=WATCHED, **FEED,
+    )  # fmt: skip
+    hands: Given[tuple[str, ...]] = many(
+        "Hands and arms through the feed",
+        {
+            "fists": "Fists at the face",
+            "opening": "Fingers opening",
+            "loose": "Arms hanging loose",
+            "none": "None of these",
+        },
+        alone=("none",), when=WATCHED, paper=CLINICAL, code=PART,
     )  # fmt: skip
     baby_after: Given[tuple[str, ...]] = many(
         "Baby afterwards",

@@ -20,6 +20,7 @@ UNDO_STEPS = 20
 TAKEN_BACK = "Taken back"
 LEFT = "paper_issued"
 _PRIVATE = "a private answer"
+_NAMED = 3  # questions of a step named in words; the others are counted
 _LAST_STEP = select(func.max(step.c.number))
 _ADD_STEP = insert(step)
 
@@ -108,4 +109,6 @@ def described(c: Connection, made: tuple[Operation, ...]) -> str:
             labels.append(label)
         elif one.field == PLACE and form.repeats:
             labels.insert(0, "added")
+    if len(labels) > _NAMED:
+        labels[_NAMED:] = [f"and {len(labels) - _NAMED} more"]
     return f"{form.title}: {', '.join(labels)}" if labels else form.title

@@ -96,7 +96,7 @@ class DoubtAsked(Stack):
         self.question = Words("", ink=Role.WELD, strong=True)
         self.words = Box(ems=16)
         self.words.setMinimumHeight(Target.TOUCH)
-        self.words.setPlaceholderText("How you know, if you like")
+        self.words.setPlaceholderText("How you know")
         self.words.setAccessibleName("How you know it is as typed")
         self.keep = Act("Yes, as typed")
         self.keep.clicked.connect(self.answer)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from desktop.sheets.feed_head import FeedHead, Feeds, feed_in_view
 from desktop.sheets.feed_weights import FeedWeights
+from desktop.sheets.latch_seen import LatchSeen
 from desktop.sheets.sheet import Build, Compose, Section
 from forms.feed import FeedObservation
 
@@ -30,9 +31,9 @@ def _latch(c: Compose) -> None:
 
 
 def _sucking(c: Compose) -> None:
-    c.ask("rhythm")
+    c.ask("rhythm", "jaw")
     c.alone("swallows")
-    c.ask("swallows_known", "sucks_early", "sucks_late", "let_down", "flow")
+    c.ask("swallows_known", "breathing", "sucks_early", "sucks_late", "let_down", "flow")
 
 
 def _end(c: Compose) -> None:
@@ -45,6 +46,11 @@ def _tried(c: Compose) -> None:
     c.ask("why_not_tried")
 
 
+def _short(c: Compose) -> None:
+    c.widget(FeedHead)
+    c.widget(LatchSeen)
+
+
 def _weights(c: Compose) -> None:
     c.widget(FeedHead)
     c.widget(FeedWeights)
@@ -52,7 +58,7 @@ def _weights(c: Compose) -> None:
 
 def _after(c: Compose) -> None:
     c.widget(FeedHead)
-    c.ask("baby_signs", "baby_after")
+    c.ask("baby_signs", "hands", "baby_after")
     c.heading("How it was for the feeder")
     c.ask("feeder_view", "feeder_words")
 
@@ -86,4 +92,5 @@ def feed() -> tuple[Section, ...]:
         _section("feed.weights", "Weights", _weights, "Weighed before and after"),
         _section("feed.after", "After", _after, "Afterwards"),
         _section("feed.milk", "Milk", _milk, "More milk, and the bottle"),
+        _section("feed.short", "In short", _short, "Effective latch: what was seen"),
     )
