@@ -14,6 +14,7 @@ from desktop.controls.shown import moment_words
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.doubt import asked_about, open_doubts, said_once
+from desktop.sheets.growth import GROWTH
 from desktop.sheets.persons import full_name, tag_of
 from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
 from desktop.theme.tokens import Role, Size, Space
@@ -176,4 +177,5 @@ def weigh_baby() -> tuple[Section, ...]:
     return (
         Section("weigh.scale", "Weight", WeightReading, _readings, "{own} weight"),
         Section("weigh.size", "Length, head", InfantAssessment, _size, "{own} length and head"),
+        GROWTH,
     )
