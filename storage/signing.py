@@ -19,7 +19,7 @@ from storage.troubles import ConflictAtSigning, NothingToSign, VisitSigned
 
 __all__ = ["AFTER_SIGNING", "LATER_FIELDS", "as_kept", "frozen", "recheck", "visit_of"]
 
-AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "paper_issued"})
+AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "prompt_closed", "paper_issued"})
 """Forms whose entries may be begun once the visit is signed and then written: they tell what happened afterwards.
 
 One that was begun before is part of what was signed.

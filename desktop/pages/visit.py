@@ -36,7 +36,6 @@ from desktop.sheets.sheet import MOMENTS, Guard, Section
 from desktop.theme.look import look
 from forms.answers import Quantity
 from forms.ask import Paper
-from forms.clinical.prompts import open_prompts
 from forms.contact import UrgentContact
 from forms.referral import PaperIssued
 from forms.units import Dimension
@@ -98,9 +97,10 @@ class VisitPage(ChartPage):
         self.thread_.chosen.connect(lambda moment: self.go(moment, self.spot.who))
         self.middle = Middle(self.home)
         self.middle.chosen.connect(self.show_section)
-        self.aside = Aside(self.home)
+        self.aside = Aside(self.home, self.middle.words_in_view)
         self.aside.urgent.contact_asked.connect(self.write_contact)
         self.aside.urgent.paper_asked.connect(self.show_call_now)
+        self.aside.calm.page_asked.connect(lambda person: self.go("plan", person, "plan.prompts"))
         self.aside.jots.jotted.connect(self._back_to_page)
         across.addWidget(self.left)
         across.addWidget(self.middle, 1)
@@ -282,14 +282,13 @@ class VisitPage(ChartPage):
     # --- what it adds up to -----------------------------------------------------------------------------------------
 
     def _changed(self) -> None:
-        # An urgent sign is shown with the answer that fires it; what only counts may wait for a pause.
-        self.aside.urgent.show_prompts(open_prompts(self.home.chart, self.session.clock()))
+        # A prompt is shown with the answer that fires it; what only counts may wait for a pause.
+        self.aside.show_prompts()
         self._settle.start()
 
     def _add_up(self) -> None:
         chart, now = self.home.chart, self.session.clock()
-        urgent = open_prompts(chart, now)
-        self.aside.urgent.show_prompts(urgent)
+        urgent = self.aside.show_prompts()
         self.left.show_progress(progress(chart, now, self._stands, urgent))
         self.aside.show_person(self.spot.who, self.spot.moment)
         self.spot.who = self.band.refresh(self.spot.who)

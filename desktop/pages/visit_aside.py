@@ -12,9 +12,12 @@ from desktop.controls.strip import Figure as Drawn
 from desktop.controls.strip import Strip, WorkedOut
 from desktop.controls.words import Rule
 from desktop.open_chart import OpenChart
+from desktop.pages.visit_filing import InPage
 from desktop.pages.visit_jots import Jots
+from desktop.pages.visit_prompts import CalmPrompts
 from desktop.pages.visit_urgent import UrgentSigns
 from desktop.theme.tokens import Space
+from forms.clinical.prompts import Prompt, waiting
 from forms.figures import Figure, figures
 
 __all__ = ["Aside"]
@@ -31,21 +34,30 @@ _FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({
 class Aside(Strip):
     """What a visit adds up to so far. Its parts stay; what they show changes."""
 
-    def __init__(self, home: OpenChart) -> None:
+    def __init__(self, home: OpenChart, in_page: InPage = tuple) -> None:
         super().__init__()
         self.setAccessibleName("Adds up to, and jots")
         self.urgent = UrgentSigns(home)
+        self.calm = CalmPrompts(home)
         self._home = home
         self.figures = Stack(between=Space.PAD)
         self._drawn: dict[str, Drawn] = {}
-        self.jots = Jots(home)
+        self.jots = Jots(home, in_page)
         self._inside = Stack(between=Space.PAD)
         self.take_back()
         self.show_parts((self._inside,))
 
     def parts(self) -> tuple[QWidget, ...]:
         """What the strip shows, from the top, for where it has no room of its own."""
-        return (self.urgent, self.jots, self.figures)
+        return (self.urgent, self.calm, self.jots, self.figures)
+
+    def show_prompts(self) -> tuple[Prompt, ...]:
+        """Show every prompt that waits for something to be done, by the answers as they stand; gives the urgent ones."""
+        waits = waiting(self._home.chart, self._home.clock())
+        urgent = tuple(prompt for prompt in waits if prompt.urgent)
+        self.urgent.show_prompts(urgent)
+        self.calm.show_prompts(waits[len(urgent) :])
+        return urgent
 
     def take_back(self) -> None:
         """Show its parts in the strip again."""

@@ -78,13 +78,14 @@ class OpenSigns(Stack):
 
 
 class Covers(Stack):
-    """Which signs a contact was about: each one to tick, and one key for all that are open."""
+    """Which signs an entry is about: each to tick, and one key for all that stand; the urgent or the calmer ones."""
 
-    def __init__(self, here: Here) -> None:
+    def __init__(self, here: Here, *, urgent: bool = True) -> None:
         super().__init__(between=Space.GAP)
-        self._here, self._binding = here, here.binding
-        self.add(Words("About which signs", strong=True))
-        self.strip = Segments("About which signs", {}, several=True)
+        self._here, self._binding, self._urgent = here, here.binding, urgent
+        label = "About which signs" if urgent else "About which prompts"
+        self.add(Words(label, strong=True))
+        self.strip = Segments(label, {}, several=True)
         self.strip.picked.connect(self._toggle)
         self.all_key = Act("All of these")
         self.all_key.clicked.connect(self._all)
@@ -102,7 +103,7 @@ class Covers(Stack):
         return {
             one.rule: f"{one.level.words}: {one.seen}"
             for one in prompts(home.chart, home.clock())
-            if one.person == self._here.who and one.urgent
+            if one.person == self._here.who and one.urgent is self._urgent
         }
 
     def picked(self) -> tuple[str, ...]:
@@ -133,7 +134,8 @@ class Covers(Stack):
         self.all_key.setVisible(len(offered) > 1 and set(offered) - set(self.picked()) != set())
         self.all_key.setEnabled(not sealed)
         name = self._here.home.names(self._here.who)
-        self._none.say("" if offered or gone else f"No urgent sign of {name} stands now.")
+        what = "urgent sign of" if self._urgent else "prompt about"
+        self._none.say("" if offered or gone else f"No {what} {name} stands now.")
         self._none.setVisible(bool(self._none.said()))
         torn = isinstance(self._binding.value("covers"), Conflicted)
         self._conflict.clear()

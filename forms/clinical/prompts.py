@@ -37,7 +37,7 @@ from forms.thresholds import Limits
 
 __all__ = [
     "INFANT_RULES", "PARENT_RULES", "Closing", "Level", "Prompt", "Rule", "closings", "complete", "covered", "fired",
-    "open_prompts", "prompts", "unclosed",
+    "open_prompts", "prompts", "unclosed", "waiting",
 ]  # fmt: skip
 
 Closing: TypeAlias = Entry[UrgentContact] | Entry[PromptClosed]
@@ -164,15 +164,16 @@ def covered(chart: Chart, visit: str, now: datetime) -> tuple[Prompt, ...]:
 
 def open_prompts(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
     """The urgent prompts that keep the chart's visit from being signed: nothing complete stands for them yet."""
-    return tuple(prompt for prompt in _waiting(chart, now) if prompt.urgent)
+    return tuple(prompt for prompt in waiting(chart, now) if prompt.urgent)
 
 
 def unclosed(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
     """The prompts below SAME DAY that nothing closed yet at the chart's visit. They keep nothing from being signed."""
-    return tuple(prompt for prompt in _waiting(chart, now) if not prompt.urgent)
+    return tuple(prompt for prompt in waiting(chart, now) if not prompt.urgent)
 
 
-def _waiting(chart: Chart, now: datetime) -> Iterator[Prompt]:
+def waiting(chart: Chart, now: datetime) -> tuple[Prompt, ...]:
+    """Every prompt of the chart's visit about which nothing complete stands yet, the most urgent first."""
     if chart.visit is None:
-        return iter(())
-    return (prompt for prompt in prompts(chart, now) if not closings(chart, prompt))
+        return ()
+    return tuple(prompt for prompt in prompts(chart, now) if not closings(chart, prompt))
