@@ -128,7 +128,7 @@ def _spaces(at_birth: GrowthScore, found: GrowthScore, inputs: list[str]) -> Fig
         places += 1  # a fall short of the guideline's line never prints as that line
     small = (
         "centile spaces, of two thirds of an SD each",
-        f"z {z_text(at_birth.z)} at birth, {z_text(found.z)} now",
+        f"at birth z {z_text(at_birth.z)}, now {z_text(found.z)}",
         f"for this birth weight a fall of {needed} or more asks for a provider's look",
     )
     big = f"{decimal(abs(fallen), places)} spaces {'lower' if fallen > 0 else 'higher'}"

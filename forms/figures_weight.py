@@ -17,6 +17,7 @@ from forms.clinical.growth_score import table_sex
 from forms.clinical.result import NoFigure
 from forms.clinical.velocity import median_per_day
 from forms.clinical.weight import MEDIAN_SOURCE, PercentFromBirth, median_words, percent_from_birth, regain_words
+from forms.clinical.who import SOURCE as WHO
 from forms.figure import Figure, entered_by, no_figure, when
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
@@ -27,8 +28,7 @@ from forms.weight import WeightReading, is_around_feed
 __all__ = ["Readings", "birth_weight_input", "dressed", "readings_of", "weighing_input", "weight_figures"]
 
 DRESSED = {"clothes": "weighed in clothes", "unknown": "clothes not known"}
-# 20 to 35 g/day from day 4 to 3 to 4 months: a public-health leaflet (S2).
-GAIN_GUIDE = "guide from day 4 to 3 to 4 months: 20 to 35 g/day (public-health leaflet, S2)"
+GAIN_GUIDE = "guide from day 4 to 3 to 4 months: 20 to 35 g/day"  # a public-health leaflet (S2)
 GUIDE_FROM_DAY = 4  # days of age: the guide and the WHO median's slope are said from here on (the same leaflet, S2)
 REGAIN_FROM_HOURS = 120  # h: below it nobody expects birth weight to be regained (NICE NG75: loss ends by day 3-4, S)
 DAY = timedelta(days=1)
@@ -96,7 +96,10 @@ def weighing_input(chart: Chart, entry: Entry[WeightReading], label: str = "weig
     said += [f"weighed by {name}" for name in every(reading.by_whom)]
     said += [f"told by {name}" for name in every(reading.told_by)]
     said += [f"read in {name}" for name in every(reading.document)]
-    return f"{label}: {', '.join(part for part in (*said, entered_by(chart, entry)) if part)}"
+    by = entered_by(chart, entry)
+    if not any(by == f"entered by {name}" for name in every(reading.by_whom)):
+        said.append(by)
+    return f"{label}: {', '.join(part for part in said if part)}"
 
 
 def _words(field: str, code: str) -> str:
@@ -191,7 +194,8 @@ def _birth_mode(chart: Chart, person: str) -> str:
 
 
 def _gain(chart: Chart, person: str, readings: Readings) -> Figure:
-    label, source = "Gain per day", "grams over elapsed days, at least 24 hours apart (C)"
+    label = "Gain per day"
+    source = "grams over elapsed days, at least 24 hours apart (C); guide: a public-health leaflet (S2)"
     reading = readings.latest
     if isinstance(reading, NoFigure):
         return no_figure("gain", label, reading, source)
@@ -212,7 +216,7 @@ def _gain(chart: Chart, person: str, readings: Readings) -> Figure:
     since_what = birth_weight_input(chart, person) if earlier is None else weighing_input(chart, earlier, "before")
     return Figure(
         "gain", label, found.text, (f"{found.words} {since}", GAIN_GUIDE, *slope, *cautions),
-        f"{source}; WHO Child Growth Standards, 2006 (S)" if slope else source,
+        f"{source}; median: {WHO}" if slope else source,
         formula="grams gained, divided by the days between the two weighings, counted in hours",
         inputs=(weighing_input(chart, reading), since_what),
     )  # fmt: skip

@@ -25,7 +25,7 @@ class Worked(Stack):
     """How a figure is worked out: short labelled lines, each label over its words. Made when first unfolded."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent, between=Space.GAP)
+        super().__init__(parent, between=Space.SNUG)
         self._rows: WorkedOut = ()
         self._words: list[list[Words]] = []
 
@@ -49,9 +49,12 @@ class Worked(Stack):
                 said.say(text)
 
     def _row(self, lines: int) -> list[Words]:
-        row, label = Stack(between=Space.FINE), Words(size=Size.SMALL, strong=True, ink=Role.SOFT_INK)
-        words = [label, *(Words(size=Size.SMALL) for _ in range(lines))]
-        row.add(*words)
+        row, under = Stack(between=Space.FINE), Stack(between=Space.GAP)
+        words = [
+            Words(size=Size.SMALL, strong=True, ink=Role.SOFT_INK), *(Words(size=Size.SMALL) for _ in range(lines))
+        ]  # fmt: skip
+        under.add(*words[1:])
+        row.add(words[0], under)
         self.add(row)
         return words
 
