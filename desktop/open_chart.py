@@ -5,7 +5,7 @@ Reading is from memory, so that a prompt appears with the answer that fires it; 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -19,17 +19,23 @@ from forms.chart import Chart, Entry, Place, entry_id
 from forms.form import About, Form
 from forms.people import InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
-from storage.changes import ChangeSet, StrikeOut
+from storage.changes import Change, ChangeSet, StrikeOut
 from storage.drafts import Draft, save_all
 from storage.signing import AFTER_SIGNING
 from storage.store import Store
 
-__all__ = ["AUTOSAVE_MS", "NotWritten", "OpenChart"]
+__all__ = ["AUTOSAVE_MS", "NotWritten", "NothingMoved", "OpenChart"]
 
 AUTOSAVE_MS = 1_000
 """Pause after a change before it is written; an answer is on disk within 2 s."""
 
 VISIT_BOUND = (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
+
+
+class NothingMoved(Trouble):
+    """Something that builds on what was typed was asked for while that was not yet on disk."""
+
+    template = "Something typed is not on the disk yet, so nothing was moved. Make room on it, then try again."
 
 
 class NotWritten(Trouble):
@@ -154,6 +160,26 @@ class OpenChart(QObject):
         self.lane.run(
             lambda store: store.write((StrikeOut(entity, reason),), author=self.author), lambda _done: then and then()
         )
+
+    def write(
+        self,
+        make: Callable[[Store], Iterable[Change]],
+        then: Callable[[ChangeSet], None] | None = None,
+        trouble: Callable[[Trouble], None] | None = None,
+    ) -> None:
+        """Write changes to several entries as one step, which is taken back as one.
+
+        `make` reads the store once everything typed is on disk. Nothing is written when it raises a Trouble, or when
+        what was typed could not be written (NothingMoved).
+        """
+        self.save()
+
+        def write(store: Store) -> ChangeSet:
+            if self.pending():
+                raise NothingMoved
+            return store.write(tuple(make(store)), author=self.author)
+
+        self.lane.run(write, then, trouble)
 
     def unit(self, dimension: str) -> str | None:
         """The unit last used for this dimension in this chart."""

@@ -52,7 +52,7 @@ class Aside(Strip):
         return (self.urgent, self.calm, self.jots, self.figures)
 
     def show_prompts(self) -> tuple[Prompt, ...]:
-        """Show every prompt that waits for something to be done, by the answers as they stand; gives the urgent ones."""
+        """Show every prompt that waits for something to be done, by the answers as they are; gives the urgent ones."""
         waits = waiting(self._home.chart, self._home.clock())
         urgent = tuple(prompt for prompt in waits if prompt.urgent)
         self.urgent.show_prompts(urgent)

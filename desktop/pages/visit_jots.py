@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from functools import partial
-
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Link
 from desktop.controls.layouts import Beside, Stack
-from desktop.controls.question import Question
 from desktop.controls.shown import clock
 from desktop.controls.typed import Box
 from desktop.controls.words import Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
+from desktop.pages.visit_filing import Filing, InPage
 from desktop.theme.tokens import Role, Size, Space, Target
 from forms.answers import Conflicted, Moment, every
 from forms.chart import Entry
@@ -27,13 +25,13 @@ _PAUSE_MS = 700  # with the draft's own pause well under the two seconds within 
 
 
 class Jots(Stack):
-    """The one-line entry and the jots not filed yet. Signal `jotted()`: a line was taken; the focus may go back."""
+    """The one-line entry, the jots not filed yet, and those that are. Signal `jotted()`: a line was taken."""
 
     jotted = Signal()
 
-    def __init__(self, home: OpenChart, parent: QWidget | None = None) -> None:
+    def __init__(self, home: OpenChart, in_page: InPage = tuple, parent: QWidget | None = None) -> None:
         super().__init__(parent, between=Space.GAP)
-        self._home = home
+        self._home, self._in_page = home, in_page
         self._lines: dict[str, _JotLine] = {}
         self._begun: EntryBinding | None = None
         self._pause = QTimer(self)
@@ -48,9 +46,10 @@ class Jots(Stack):
         self.entry.returnPressed.connect(self.keep)
         self.entry.textChanged.connect(lambda _text: self._pause.isActive() or self._pause.start())
         self._list = Stack(between=Space.GAP)
+        self.shelf = _Filed(home)
         self._how = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.add(self._heading, self.entry, self._how)
-        self.add(self._list)
+        self.add(self._list, self.shelf)
         home.changed.connect(self.refresh)
         self.refresh()
 
@@ -110,56 +109,120 @@ class Jots(Stack):
             line.deleteLater()
         for at, jot in enumerate(waiting):
             if jot.id not in self._lines:
-                self._lines[jot.id] = _JotLine(self._home, jot.id)
+                self._lines[jot.id] = _JotLine(self._home, jot.id, self._in_page)
+                self._lines[jot.id].filed.connect(self._filed)
                 self._list.insert(at, self._lines[jot.id])
             self._lines[jot.id].say(jot)
+        self.shelf.refresh()
+
+    def _filed(self) -> None:
+        self.refresh()
+        self.entry.setFocus(Qt.FocusReason.OtherFocusReason)
+
+
+def _said(jot: Entry[Jot]) -> str:
+    """The jot's time and words as they stand."""
+    kept = jot.answers
+    words = kept.words
+    if isinstance(words, Conflicted):
+        said = " or ".join(str(variant.value) for variant in words.variants)
+    else:
+        said = words if isinstance(words, str) else "Nothing written"
+    time = f"{clock(kept.noted.local())} " if isinstance(kept.noted, Moment) else ""
+    return f"{time}{said}"
+
+
+class _Filed(Stack):
+    """The jots that are filed: still readable, each with where it went and when."""
+
+    def __init__(self, home: OpenChart) -> None:
+        super().__init__(between=Space.FINE)
+        self._home = home
+        self.opener = Link("")
+        self.opener.clicked.connect(self._toggle)
+        self._lines = Stack(between=Space.GAP)
+        self._shown: tuple[tuple[str, str], ...] = ()
+        self.add(self.opener, self._lines)
+        self._lines.hide()
+
+    def _toggle(self, *_pressed: object) -> None:
+        self._lines.setVisible(self._lines.isHidden())
+
+    def refresh(self) -> None:
+        """Show what is filed now."""
+        chart = self._home.chart
+        filed = [jot for jot in chart.all(Jot, visit=chart.visit) if answered(jot.answers.filed_to)]
+        shown = tuple((_said(jot), _where(jot)) for jot in filed)
+        self.setVisible(bool(shown))
+        if shown == self._shown:
+            return
+        self._shown = shown
+        self.opener.say(f"{len(shown)} filed" if len(shown) > 1 else "1 filed")
+        self.opener.setAccessibleName(f"Jots that are filed: {len(shown)}")
+        self._lines.clear()
+        for words, where in shown:
+            line = Stack(between=Space.NONE)
+            line.add(Words(words), Words(where, size=Size.SMALL, ink=Role.SOFT_INK))
+            self._lines.add(line)
+
+
+def _where(jot: Entry[Jot]) -> str:
+    kept = jot.answers
+    to = str(kept.filed_to) if isinstance(kept.filed_to, str) else "Filed"
+    when = f", filed {clock(kept.filed_at.local())}" if isinstance(kept.filed_at, Moment) else ""
+    return f"{to}{when}"
 
 
 class _JotLine(Stack):
-    """One jot: its time, its words, and the way to file it."""
+    """One jot: its time, its words, and the way to file it. Signal `filed()`: it stands where it belongs now."""
 
-    def __init__(self, home: OpenChart, entity: str) -> None:
+    filed = Signal()
+
+    def __init__(self, home: OpenChart, entity: str, in_page: InPage) -> None:
         super().__init__(between=Space.FINE)
-        self._home, self._entity = home, entity
+        self._home, self._entity, self._in_page = home, entity, in_page
         self.words = Words("")
         self.file = Link("File")
-        self.file.clicked.connect(partial(self._toggle))
+        self.file.clicked.connect(self._toggle)
         across = QWidget()
         beside = Beside(across, gap=Space.GAP)
         beside.addWidget(self.words)
         beside.addWidget(self.file)
         self.add(across)
-        self._question: Question | None = None
+        self.filing: Filing | None = None
 
     def is_open(self) -> bool:
         """Whether it is being filed."""
-        return self._question is not None and not self._question.isHidden()
+        return self.filing is not None and not self.filing.isHidden()
 
     def say(self, jot: Entry[Jot]) -> None:
         """Show the jot as it stands."""
-        kept = jot.answers
-        words = kept.words
-        if isinstance(words, Conflicted):
-            said = " or ".join(str(variant.value) for variant in words.variants)
-        else:
-            said = words if isinstance(words, str) else "Nothing written"
-        time = f"{clock(kept.noted.local())} " if isinstance(kept.noted, Moment) else ""
-        self.words.say(f"{time}{said}")
-        self.file.setAccessibleName(f"File the jot {time}{said}")
+        self.words.say(_said(jot))
+        self.file.setAccessibleName(f"File the jot {_said(jot)}")
 
     def open(self) -> None:
         """Ask in place where it goes."""
-        if self._question is None:
-            self._question = Question(self._home.binding(Jot, entity=self._entity), "filed_to")
-            self.add(self._question)
-        self._question.show()
-        self._question.controls()[0].setFocus()
-        self.file.say("Done")
+        if self.filing is None:
+            self.filing = Filing(self._home, self._entity, self._in_page)
+            self.filing.filed.connect(self._done)
+            self.filing.closed.connect(self._close)
+            self.add(self.filing)
+        self.filing.show()
+        self.filing.begin()
+        self.file.say("Not now")
+
+    def _close(self) -> None:
+        if self.filing is not None:
+            self.filing.hide()
+        self.file.say("File")
+        self.file.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _done(self) -> None:
+        self._close()
+        self.filed.emit()
 
     def _toggle(self, *_pressed: object) -> None:
-        if self._question is None or not self.is_open():
+        if self.is_open():
+            self._close()
+        else:
             self.open()
-            return
-        self._question.commit()
-        self._question.hide()
-        self.file.say("File")

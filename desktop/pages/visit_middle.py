@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.controls.buttons import Act
 from desktop.controls.control import Control
@@ -20,6 +20,7 @@ from desktop.sheets.laid import Laid, lay
 from desktop.sheets.sheet import Section
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
+from forms.ask import Kind
 
 __all__ = ["Middle", "field_in_focus", "within_reach"]
 
@@ -52,6 +53,10 @@ class Middle(Surface):
         self.page: Laid | None = None
         self._reach: Reach | None = None
         self._guests: tuple[QWidget, ...] = ()
+        self._asked = ""
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.focusChanged.connect(self._focus_moved)
 
     def show_sections(self, sections: Sequence[Section], current: str, name: str) -> None:
         """Show these as tabs; with one there is none to choose from."""
@@ -131,6 +136,23 @@ class Middle(Surface):
         target = self.tabs.button(codes[0]) if self.tabs is not None and codes else self.page
         if target is not None:
             target.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def words_in_view(self) -> tuple[str, ...]:
+        """The questions for words on this page, as "entry id/path": the one last in focus first, then from the top."""
+        if self.page is None:
+            return ()
+        asked = [one for one in self.page.findChildren(Question) if one.isVisible() and one.ask.kind is Kind.TEXT]
+        asked.sort(key=lambda one: one.mapTo(self, one.rect().topLeft()).y())
+        keys = [f"{one.binding.entity}/{slot.path}" for one in asked for slot in one.slots()]  # type: ignore[attr-defined]
+        return tuple(sorted(keys, key=lambda key: key != self._asked))
+
+    def _focus_moved(self, _before: QWidget | None, now: QWidget | None) -> None:
+        widget = now
+        while widget is not None and widget is not self:
+            if isinstance(widget, Control):
+                self._asked = f"{getattr(widget.binding, 'entity', '')}/{widget.path}"
+                return
+            widget = widget.parentWidget()
 
     def commit(self) -> None:
         """Keep what is still only on screen."""

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from desktop.controls.numbers import QuantityField
 from desktop.controls.typed import Typed
 from desktop.pages.visit import VisitPage
 from desktop.pages.visit_middle import field_in_focus
@@ -24,6 +25,7 @@ from forms.feed import FeedObservation
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
 from forms.visit import Jot
+from forms.weight import WeightReading
 from storage.changes import StrikeOut
 from storage.troubles import DiskFull
 from tests.helpers import kit_walk
@@ -156,7 +158,8 @@ def test_a_jot_is_one_key_and_one_line_and_keeps_its_time(page: VisitPage, twins
     assert "10:42 prefers her left" in said(page.aside)
     assert "1 not filed yet" in said(page.aside)
     page.jump(Jump("leave", "", "", "jot", jots[0].id, Path("filed_to")))
-    assert field_in_focus(page) == ("jot", "filed_to")
+    assert page.focusWidget() is not None
+    assert page.focusWidget().accessibleName() == "Find the question the jot goes to"
 
 
 def test_coming_back_one_stands_at_the_same_question_of_the_same_person(
@@ -273,3 +276,20 @@ def test_at_twice_the_text_no_word_of_a_moment_is_cut(
         settled(twins)
         kit_walk.settle()
         assert kit_walk.clipped(page) == []
+
+
+def test_the_figures_of_the_strip_follow_a_key_before_anything_else_is_painted(
+    page: VisitPage, twins: TwinVisit
+) -> None:
+    page.go("weigh", twins.ida)
+    binding = page.home.begin(WeightReading, twins.ida)
+    binding.put("taken", twins.at())
+    assert page.middle.page is not None
+    page.middle.page.show_entry("weight", binding.entity)
+    settled(twins)
+    box = page.middle.page.findChildren(QuantityField)[0].box
+    for key, shown in (("2", "2,410 g"), ("5", "2,410 g"), ("0", "2,410 g"), ("0", "2,500 g")):
+        QTest.keyClicks(box, key)
+        # No event is processed in between: what the strip holds now is what its next frame shows.
+        assert shown in said(page.aside)
+    assert "+8.2 %" in said(page.aside)
