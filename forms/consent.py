@@ -31,8 +31,8 @@ from forms.chart import Chart, Entry
 from forms.form import About, Form, declared
 
 __all__ = [
-    "PURPOSES", "TO_THE_VISITS_END", "CareConsent", "Consent", "Release", "TouchConsent", "consent_for", "release_for",
-    "stands_on", "valid_on",
+    "PURPOSES", "TOLD_ONCE", "TO_THE_VISITS_END", "CareConsent", "Consent", "Release", "TouchConsent", "consent_for",
+    "release_for", "stands_on", "valid_on",
 ]  # fmt: skip
 
 RECORD = Printed((Paper.SUMMARY,))
@@ -150,6 +150,8 @@ REMOTE = ("phone", "text", "video")
 STUDENT = ("student_present", "student_hands_on")
 TO_THE_VISITS_END = (*STUDENT, "interpreter")
 """Purposes whose consent ends with the visit it was given at."""
+TOLD_ONCE = ("terms", "privacy_notice")
+"""What every family is told once, before care or at its first visit."""
 
 
 def _of(*purposes: str) -> Mapping[str, Any]:

@@ -12,20 +12,22 @@ from datetime import UTC, date, datetime
 from types import MappingProxyType
 from typing import Any
 
-from forms.answers import Absence, Absent, Conflicted, Given, Moment, Side, every
+from forms.answers import Absence, Absent, Conflicted, Given, Side, every
 from forms.ask import Ask, Need, Path, ask_of
 from forms.blank import Blank, Level, Step, Why
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry, Place, entry_id
-from forms.consent import CareConsent, Consent, Release, TouchConsent
+from forms.consent import PURPOSES, TOLD_ONCE, CareConsent, Consent, Release, TouchConsent
 from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation, trouble_seen
 from forms.feeding_log import FeedingLog, LogLine
 from forms.form import About, Form, shown_asks, value_at
+from forms.impossible import impossible
 from forms.impression import URGENT, Impression
 from forms.infant import InfantAssessment
 from forms.infant_history import DUE_AT_AGE, InfantHistory
+from forms.look_due import look_level, lumps_without_a_place
 from forms.oral import OralAssessment
 from forms.parent_history import DUE_SINCE_BIRTH, ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
@@ -36,8 +38,8 @@ from forms.scores import Score
 from forms.taking_part import (
     age_in_days,
     babies,
+    consents_missing,
     earlier_visits,
-    head_of,
     is_remote,
     noted_parents,
     pairs_seen,
@@ -101,7 +103,7 @@ def blanks(chart: Chart) -> tuple[Blank, ...]:
         *_of_begun(chart),
         *_missing(chart),
         *_of_pairs_and_jots(chart),
-        *_impossible(chart),
+        *(_line(entry, path, label, Level.MUST, Why.WRONG) for entry, path, label in impossible(chart)),
     )
     order = list(Step)
     return tuple(sorted(found, key=lambda blank: order.index(blank.step)))
@@ -125,6 +127,7 @@ def _forms_due(chart: Chart) -> Iterator[tuple[type[Form], tuple[str, ...], Leve
         yield Impression, (person,), Level.MUST
     for parent in parents:
         yield ParentHistory, (parent,), Level.MUST
+        yield BreastAssessment, (parent,), look_level(chart, parent)
     for baby in infants:
         yield InfantHistory, (baby,), Level.MUST
         yield InfantAssessment, (baby,), Level.MUST
@@ -183,6 +186,8 @@ def _of_begun(chart: Chart) -> Iterator[Blank]:
             yield from _open_questions(chart, entry, Level.SHOULD if form in AFTERWARDS else Level.MUST)
         elif place.visit is None and form in (WeightReading, Release):
             yield from _open_questions(chart, entry, Level.SHOULD)
+        elif form is Consent:
+            yield from _open_questions(chart, entry, Level.MUST)
 
 
 def _open_questions(chart: Chart, entry: Entry[Any], level: Level) -> Iterator[Blank]:
@@ -263,6 +268,9 @@ def _missing(chart: Chart) -> Iterator[Blank]:
         yield gap(InfantIdentity, Step.ARRIVE, "A baby of this family", level=Level.SHOULD)
     if not chart.all(Present, visit=chart.visit):
         yield gap(Present, Step.ARRIVE, "Who was in the room")
+    for parent in parents:
+        for side in lumps_without_a_place(chart, parent):
+            yield gap(BreastFinding, Step.LOOK, f"Where the lump on the {side} is, and its size", parent)
     if not chart.all(PlanTask, visit=chart.visit):
         yield gap(PlanTask, Step.PLAN, "At least one task")
     fed = {baby for entry in chart.all(FeedObservation, visit=chart.visit) for baby in entry.place.subjects[1:]}
@@ -271,6 +279,9 @@ def _missing(chart: Chart) -> Iterator[Blank]:
             yield gap(FeedObservation, Step.FEED, "A feed, or why none was seen", *parents[:1], baby)
         if not _weighed(chart, baby) and not answered(chart.one(InfantAssessment, baby).weight_not_taken):
             yield gap(WeightReading, Step.WEIGH, "A weight, or why there is none", baby)
+    for purpose in consents_missing(chart):
+        level = Level.SHOULD if purpose in TOLD_ONCE else Level.MUST
+        yield gap(Consent, Step.ARRIVE, f"Consent: {PURPOSES[purpose]}", *parents[:1], level=level)
     covered = {person for entry in chart.all(UrgentContact, visit=chart.visit) for person in entry.place.subjects}
     for entry in chart.all(Impression, visit=chart.visit):
         people = entry.place.subjects
@@ -311,33 +322,3 @@ def _of_pairs_and_jots(chart: Chart) -> Iterator[Blank]:
     for jot in chart.all(Jot, visit=chart.visit):
         if any(word.strip() for word in every(jot.answers.words)) and not answered(jot.answers.filed_to):
             yield _line(jot, Path("filed_to"), "A jot that stands in no form yet", Level.MUST, Why.UNFILED)
-
-
-def _impossible(chart: Chart) -> Iterator[Blank]:
-    """Answers that cannot be so at this visit; each says what to change."""
-    head, remote = head_of(chart), is_remote(chart)
-    if isinstance(head.start, Moment) and isinstance(head.end, Moment) and head.end.at < head.start.at:
-        for visit in (found for found in (chart.by_id(chart.visit or ""),) if found is not None):
-            yield _line(visit, Path("end"), "The visit ends before it starts", Level.MUST, Why.WRONG)
-    tasks = chart.all(PlanTask, visit=chart.visit)
-    places = [order for task in tasks for order in every(task.answers.order)]
-    for task in tasks:
-        if any(places.count(order) > 1 for order in every(task.answers.order)):
-            yield _line(task, Path("order"), "Two tasks have this number", Level.MUST, Why.WRONG)
-    if not remote:
-        return
-    for baby in babies(chart):
-        if "seen" in every(chart.one(InfantAssessment, baby).seen_how):
-            place = Place(InfantAssessment.name, chart.family, chart.visit, (baby,))
-            label = "Nobody was in the room: what is known of baby was told, or seen by video"
-            identity = entry_id(InfantAssessment, chart.visit, (baby,))
-            yield Blank(place, identity, Path("seen_how"), Step.LOOK, Level.MUST, Why.WRONG, label)
-    for weight in chart.all(WeightReading, visit=chart.visit):
-        if "seen" in every(weight.answers.source):
-            label = "Nobody was in the room: this weight was told, or read in a document"
-            yield _line(weight, Path("source"), label, Level.MUST, Why.WRONG)
-    for feed in chart.all(FeedObservation, visit=chart.visit):
-        seen = every(feed.answers.observed)
-        if "seen" in seen or ("video" in seen and "video" not in every(head.kind)):
-            label = "Nobody was in the room: a feed was seen by video, or not at all"
-            yield _line(feed, Path("observed"), label, Level.MUST, Why.WRONG)

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from forms.answers import Moment, every
 from forms.chart import Chart, Entry
-from forms.consent import CareConsent, TouchConsent
+from forms.consent import TOLD_ONCE, CareConsent, Consent, TouchConsent, consent_for
 from forms.feed import FeedObservation
 from forms.impression import Impression
 from forms.parent_history import ParentHistory
@@ -14,8 +14,8 @@ from forms.people import InfantIdentity, ParentIdentity
 from forms.visit import REMOTE, Present, Visit
 
 __all__ = [
-    "age_in_days", "babies", "earlier_visits", "head_of", "is_remote", "noted_parents", "pairs_seen", "purposes_due",
-    "visit_day",
+    "age_in_days", "babies", "consents_missing", "earlier_visits", "head_of", "is_remote", "noted_parents",
+    "pairs_seen", "visit_day",
 ]  # fmt: skip
 
 # Who feeds at the breast or chest by these roles has a note of their own at each visit: common practice, no source.
@@ -107,16 +107,27 @@ def age_in_days(chart: Chart, baby: str) -> int | None:
     return (today - day) // timedelta(days=1)
 
 
-def purposes_due(chart: Chart) -> tuple[str, ...]:
-    """The purposes of consent that this visit itself brings up: how it is held, who interprets, who looks on.
+def consents_missing(chart: Chart) -> tuple[str, ...]:
+    """The purposes (codes of `forms.consent.PURPOSES`) for which no parent with a note certainly agrees at this visit.
 
-    Codes of `forms.consent.PURPOSES`. A visit by phone or video needs consent to talk that way, an interpreter of the
-    family's own the parent's choice, and a student leave to be there: the rows of trade line C15.
+    Those that the visit itself brings up come first: talking by phone or video, an interpreter of the family's own, a
+    student in the room (trade line C15). Then those of `TOLD_ONCE` of which nothing was ever written down.
     """
+    today, parents = visit_day(chart), noted_parents(chart)
+    if today is None or not parents:
+        return ()
+    told = {purpose for entry in chart.all(Consent) for purpose in every(entry.answers.purpose)}
+    return (
+        *(due for due in _brought_up(chart) if not any(consent_for(chart, who, due, today) for who in parents)),
+        *(once for once in TOLD_ONCE if once not in told),
+    )
+
+
+def _brought_up(chart: Chart) -> tuple[str, ...]:
     head = head_of(chart)
-    due = [kind for kind in every(head.kind) if kind in REMOTE]
-    if "family_member" in every(head.interpreter):
-        due.append("interpreter")
-    if any("student" in every(entry.answers.part) for entry in chart.all(Present, visit=chart.visit)):
-        due.append("student_present")
-    return tuple(due)
+    student = any("student" in every(entry.answers.part) for entry in chart.all(Present, visit=chart.visit))
+    return (
+        *(kind for kind in every(head.kind) if kind in REMOTE),
+        *("interpreter" for chosen in every(head.interpreter) if chosen == "family_member"),
+        *("student_present" for _ in range(student)),
+    )

@@ -12,10 +12,10 @@ from desktop.sheets.sheet import Compose, Guard, Listed, Offer, Section
 from forms.answers import Moment
 from forms.ask import ask_of
 from forms.chart import Entry
-from forms.consent import CareConsent, Consent, Release, TouchConsent
+from forms.consent import PURPOSES, CareConsent, Consent, Release, TouchConsent
 from forms.newer import choice_words
 from forms.people import Family
-from forms.taking_part import purposes_due
+from forms.taking_part import consents_missing
 from forms.visit import Present, Visit
 
 __all__ = ["VISIT_END", "arrive"]
@@ -135,9 +135,8 @@ def _for_what(entry: Entry[Consent], name: Callable[[str], str]) -> str:
 
 
 def _purposes_due(home: OpenChart) -> tuple[Offer, ...]:
-    """The purposes that this visit itself brings up."""
-    words = ask_of(Consent, "purpose").options
-    return tuple(Offer(words[purpose], {"purpose": purpose}) for purpose in purposes_due(home.chart))
+    """What this visit brings up and nobody agreed to yet, and what every family is told once."""
+    return tuple(Offer(PURPOSES[purpose], {"purpose": purpose}) for purpose in consents_missing(home.chart))
 
 
 VISIT_END = Section("leave.end", "The end", Visit, _visit_end, "When the visit ended")

@@ -41,12 +41,17 @@ class NewerAnswers(Stack):
         self.clear()
         if lines:
             self.add(Rule(), Words(_KEPT, size=Size.SMALL, ink=Role.SOFT_INK), *(Words(line) for line in lines))
-        self.setVisible(bool(lines) and not self._shared)
+        self._show()
 
     def set_shared(self, on: bool) -> None:
         """What is not understood may be private, so it is gone while others look on."""
         self._shared = on
-        self.setVisible(bool(self._said) and not on)
+        self._show()
+
+    def _show(self) -> None:
+        on = bool(self._said) and not self._shared
+        if self.parentWidget() is not None or not on:  # before it stands on a page it would be a window of its own
+            self.setVisible(on)
 
     def said(self) -> tuple[str, ...]:
         """The lines on screen."""

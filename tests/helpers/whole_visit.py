@@ -9,7 +9,7 @@ from typing import Any
 from forms.answers import Moment, Quantity, Sided
 from forms.ask import Ask, Kind, Need, Path, asks
 from forms.chart import Chart, Entry, Place, entry_id
-from forms.consent import CareConsent, TouchConsent
+from forms.consent import CareConsent, Consent, TouchConsent
 from forms.feed import FeedObservation
 from forms.form import Form, shown_asks, with_value
 from forms.impression import Impression
@@ -74,6 +74,14 @@ def entry(form: type[Form], *subjects: str, visit: str | None = VISIT, named: st
     return Entry(name, Place(form.name, FAMILY, visit, subjects), filled(form, **given), "author", START)
 
 
+def agreed(*purposes: str) -> tuple[Entry[Any], ...]:
+    """Mara's consent for each of these purposes, given as the visit began."""
+    return tuple(
+        entry(Consent, MARA, visit=None, named=f"consent-{purpose}", purpose=purpose, agreed="yes", given_at=at())
+        for purpose in purposes
+    )
+
+
 def baby(name: str, visit: str = VISIT) -> tuple[Entry[Form], ...]:
     return (
         entry(InfantIdentity, visit=None, named=name, born=at(-24 * 10)),
@@ -100,6 +108,7 @@ def whole(*babies: str) -> Chart:
         entry(Present),
         entry(CareConsent, MARA, agreed="yes"),
         entry(TouchConsent, MARA),
+        *agreed("terms", "privacy_notice"),
         entry(ParentHistory, MARA, taken="in_full"),
         entry(Impression, MARA),
         entry(Plan),

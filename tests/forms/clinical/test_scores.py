@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 
 from forms.answers import Absence, Absent, Conflicted, Variant
-from forms.ask import ask_of, asks
+from forms.ask import Path, ask_of, asks
 from forms.clinical.prompts import Level, prompts
 from forms.clinical.scores import highest, kotlow_band, mood, mood_wrong, said, total
+from forms.form import with_value
 from forms.parent_history import ParentHistory
 from forms.reading import read
 from forms.scores import ITEMS, TOTALS, Score
@@ -68,12 +68,14 @@ def test_a_total_and_its_published_band(score: Score, added: int | None, band: s
 
 @pytest.mark.parametrize("tool", ITEMS)
 @pytest.mark.parametrize("gap", [None, Absent(Absence.NOT_DONE, "asleep"), "two", 9, -1])
-def test_a_tool_with_any_part_missing_disputed_or_out_of_range_has_no_total(tool: str, gap: object) -> None:
-    whole = Score(tool=tool, **dict.fromkeys(ITEMS[tool], 1))
+def test_a_tool_with_any_part_missing_disputed_or_out_of_range_has_no_total(tool: str, gap: Any) -> None:
+    ones: Any = dict.fromkeys(ITEMS[tool], 1)
+    whole = Score(tool=tool, **ones)
     assert total(whole) == len(ITEMS[tool])
     given = Conflicted((Variant(1, "a", NOON, "one", "op1"), Variant(1, "a", NOON, "two", "op2")))
     for part in ITEMS[tool]:
-        short = replace(whole, **{part: given if gap == "two" else gap})
+        short = with_value(whole, Path(part), given if gap == "two" else gap)
+        assert isinstance(short, Score)
         assert total(short) is None
         assert said(short).words == f"incomplete, no total: {len(ITEMS[tool]) - 1} of {len(ITEMS[tool])} parts stand"
         assert said(short).band == ""
