@@ -6,10 +6,10 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desktop.controls.buttons import Act, ActKind, Link
-from desktop.controls.layouts import Beside, Flow, Stack
+from desktop.controls.layouts import Flow, Stack, spaced
 from desktop.controls.moons import Moons
 from desktop.controls.typed import Box
 from desktop.controls.words import Rule, Words
@@ -127,10 +127,11 @@ class _Calm(Stack):
         self._home, self._prompt = home, prompt
         watch = _is_watch(prompt)
         across = QWidget()
-        beside = Beside(across, gap=Space.GAP, middle=True)
+        beside = QHBoxLayout(across)
+        spaced(beside, Space.GAP)
         self._rung = Words(prompt.level.words, size=Size.SMALL, strong=watch, ink=Role.WELD if watch else Role.SOFT_INK)
         beside.addWidget(Moons(MoonState.CONCERN if watch else MoonState.NOT_DONE, None, prompt.level.words))
-        beside.addWidget(self._rung)
+        beside.addWidget(self._rung, 1)
         self._seen, self._house = Words("", strong=watch), Words("", size=Size.SMALL, ink=Role.WELD)
         self._contact = Words("")
         self._why = Stack(between=Space.FINE)

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.banner import Urgent, UrgentPanel
-from desktop.controls.buttons import Act, ActKind
+from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Stack
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.persons import full_name
 from desktop.theme.tokens import Role, Size, Space
-from forms.clinical.rule import Prompt
+from forms.clinical.rule import Level, Prompt
 
 __all__ = ["UrgentSigns"]
+
+_MANY = 4
+"""From so many further signs of a person on they can be folded away, so that the page under them stays in reach."""
 
 
 class UrgentSigns(Stack):
@@ -36,6 +41,7 @@ class UrgentSigns(Stack):
         self._hushed = False
         self._unsaid: set[Prompt] = set()
         self._panels: dict[str, UrgentPanel] = {}
+        self._folded: set[tuple[str, str]] = set()
         self.hide()
 
     def show_prompts(self, prompts: tuple[Prompt, ...]) -> None:
@@ -67,8 +73,8 @@ class UrgentSigns(Stack):
         if layout is not None:
             layout.setContentsMargins(Space.PAD, Space.SNUG, Space.PAD, Space.PAD)
         self.add(panel)
-        for prompt in others:
-            self.add(_Also(prompt))
+        if others:
+            self.add(_Others(others, self._folded))
         self.add(Rule(strong=True))
 
     def hush(self, *, on: bool) -> None:
@@ -89,17 +95,70 @@ class UrgentSigns(Stack):
         self.paper_asked.emit()
 
 
-def _seen(prompt: Prompt) -> str:
-    return f"{prompt.seen}. {prompt.stricter}" if prompt.stricter else prompt.seen
+class _Others(Stack):
+    """The further signs of a person under the first, open. Many can be folded away until another one comes."""
+
+    def __init__(self, prompts: Sequence[Prompt], folded: set[tuple[str, str]]) -> None:
+        super().__init__(between=Space.PAD)
+        self._keys, self._folded = {prompt.key for prompt in prompts}, folded
+        self._inside = Stack(between=Space.PAD)
+        groups: dict[tuple[Level, str], list[Prompt]] = {}
+        for prompt in prompts:
+            groups.setdefault((prompt.level, prompt.contact), []).append(prompt)
+        for group in groups.values():
+            self._inside.add(_Also(group))
+        levels = Counter(prompt.level.words.lower() for prompt in prompts)
+        self._count = ", ".join(f"{times} {words}" for words, times in levels.items())
+        self._link = Link("")
+        self._link.clicked.connect(self._turn_over)
+        self.add(self._inside)
+        if len(prompts) >= _MANY:
+            self.add(self._link)
+            self._show(open_=not self._keys <= folded)
+
+    def _turn_over(self, *_pressed: object) -> None:
+        self._show(open_=self._inside.isHidden())
+
+    def _show(self, *, open_: bool) -> None:
+        self._inside.setVisible(open_)
+        if open_:
+            self._folded -= self._keys
+        else:
+            self._folded |= self._keys
+        self._link.say(f"Fold away {self._count}" if open_ else f"Show {self._count} too")
 
 
 class _Also(Stack):
-    """A further sign of the same person."""
+    """Further signs of the same person that call for the same: each by what was seen, whom to contact said once."""
 
-    def __init__(self, prompt: Prompt) -> None:
+    def __init__(self, prompts: Sequence[Prompt]) -> None:
         super().__init__(between=Space.FINE)
-        self.add(
-            Words(f"{prompt.level.words} too: {_seen(prompt)}", ink=Role.MADDER, strong=True),
-            Words(f"{prompt.why} {prompt.contact}"),
-            Words(f"Source: {prompt.source} ({prompt.mark})", size=Size.SMALL, ink=Role.SOFT_INK),
+        first = prompts[0]
+        for prompt in prompts:
+            self.add(Words(f"{prompt.level.words} too: {_seen(prompt)}", ink=Role.MADDER, strong=True))
+        self.add(Words(first.contact))
+        why = Stack(between=Space.GAP)
+        for prompt in prompts:
+            part = Stack(between=Space.NONE)
+            part.add(
+                Words(_seen(prompt), size=Size.SMALL, strong=True),
+                Words(prompt.why, size=Size.SMALL),
+                Words(f"Source: {prompt.source} ({prompt.mark})", size=Size.SMALL, ink=Role.SOFT_INK),
+            )
+            why.add(part)
+        why.hide()
+        link = Link("Why, and the source" if len(prompts) == 1 else "Why, and the sources")
+        link.clicked.connect(lambda: why.setVisible(why.isHidden()))
+        self.add(link, why)
+
+
+def _seen(prompt: Prompt) -> str:
+    return " ".join(
+        part
+        for part in (
+            f"{prompt.seen}." if prompt.stricter or prompt.house else prompt.seen,
+            prompt.stricter,
+            prompt.house,
         )
+        if part
+    )
