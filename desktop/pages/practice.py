@@ -27,6 +27,7 @@ from desktop.sheets.laid import Laid, lay
 from desktop.sheets.phrases import PHRASES
 from desktop.sheets.practice import HERE, KEEPING, ON_PAPER, WHO
 from desktop.sheets.sheet import Section
+from desktop.sheets.thresholds import LIMITS
 from desktop.theme.tokens import THEMES, Role, Size, Space
 from forms.practice import Practitioner
 from forms.trouble import Trouble
@@ -53,6 +54,7 @@ class PracticePage(ChartPage):
             "who": ("You", lambda: self._facts(WHO, session.author)),
             "paper": ("The practice", lambda: self._facts(ON_PAPER, "")),
             "here": ("Where you work", self._here),
+            "limits": ("Limits of the prompts", lambda: self._facts(LIMITS, "")),
             "keeping": ("Keeping records", lambda: self._facts(KEEPING, "")),
             "phrases": ("Phrases", lambda: self._facts(PHRASES, "")),
             "window": ("This device", self._window),

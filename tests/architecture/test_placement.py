@@ -24,6 +24,7 @@ ELSEWHERE: dict[str, str] = {
     "practitioner": "asked at the first launch and on the practice's own page",
     "provider": "the address book has its own page",
     "contact": "the contact log has its own page",
+    "thresholds": "set on the practice's own page",
     "phrase": "kept on the practice's own page",
     "closing": "care is closed on its own page of the family",
     "state_at_end": "care is closed on its own page of the family",
