@@ -100,17 +100,18 @@ class WeightSeries:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A loss in percent at which an action changes: what it asks for, and who says so with the mark."""
+    """A loss in percent at which an action changes: what it asks for, who says so in short, and the source in full."""
 
     percent: int
     words: str
+    by: str
     source: str
 
 
 # The thresholds of the table of rules (SOURCES.md): 7 % from memory (M), 10 % read in the guideline (S).
 LEVELS = (
-    Level(7, "watch a feed, weigh again in 24 h", "ABM #2 and #3, AAP 2022 (M)"),
-    Level(10, "assess, watch a feed, contact provider", "NICE NG75, 2017 (S)"),
+    Level(7, "watch a feed, weigh again in 24 h", "ABM, AAP (M)", "ABM #2 and #3, AAP 2022 (M)"),
+    Level(10, "assess, watch a feed, contact provider", "NICE (S)", "NICE NG75, 2017 (S)"),
 )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import sqrt
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QFont, QPainter, QPalette, QPen, QResizeEvent
@@ -38,7 +39,8 @@ class _Cells(QStyledItemDelegate):
         painter.save()
         painter.setPen(QPen(now.tint(Role.EDGE, Role.CARD, 60), Stroke.HAIR))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
-        painter.setFont(now.font(strong=index.column() == 1))
+        strong = isinstance(table, FigureTable) and index.column() == table.strong
+        painter.setFont(now.font(strong=strong))
         painter.setPen(now.colour(Role.INK))
         painter.drawText(box.adjusted(0, 0, -Space.PAD, 0), _FLAGS, str(index.data()))
         if isinstance(table, QTableWidget) and table.hasFocus() and table.currentIndex() == index:
@@ -71,15 +73,22 @@ class _Head(QHeaderView):
 
 
 class FigureTable(Dressed, QTableWidget):
-    """Rows of words under headings; as high as all its rows. The second column stands out.
+    """Rows of words under headings; as high as all its rows. The column `strong` stands out.
 
     Arrow keys walk its cells, Tab leaves it.
     """
 
     def __init__(
-        self, name: str, heads: Sequence[str], rows: Sequence[Sequence[str]] = (), parent: QWidget | None = None
+        self,
+        name: str,
+        heads: Sequence[str],
+        rows: Sequence[Sequence[str]] = (),
+        *,
+        strong: int = 1,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(0, len(heads), parent)
+        self.strong = strong
         self.setAccessibleName(name)
         self.setHorizontalHeader(_Head(self))
         self.setHorizontalHeaderLabels(list(heads))
@@ -128,9 +137,8 @@ class FigureTable(Dressed, QTableWidget):
         item = self.item(row, column) if row >= 0 else self.horizontalHeaderItem(column)
         return item.text() if item is not None else ""
 
-    @staticmethod
-    def _font(row: int, column: int) -> QFont:
-        return look().font(Size.SMALL) if row < 0 else look().font(strong=column == 1)
+    def _font(self, row: int, column: int) -> QFont:
+        return look().font(Size.SMALL) if row < 0 else look().font(strong=column == self.strong)
 
     # --- size -------------------------------------------------------------------------------------------------------
 
@@ -161,13 +169,31 @@ class FigureTable(Dressed, QTableWidget):
             found.append((least + Space.PAD + 2, whole + Space.PAD + 2))
         return found
 
+    def _widths(self, room: int) -> list[int]:
+        """Each column its longest word, and of what is over more to the longer texts, none more than it needs.
+
+        What is then still over goes to all columns alike, so that the table fills its room.
+        """
+        needs = self._needs()
+        spare = max(room - sum(least for least, _ in needs), 0)
+        pulls = [sqrt(whole - least) for least, whole in needs]
+        found = [
+            min(whole, least + int(spare * pull / (sum(pulls) or 1)))
+            for (least, whole), pull in zip(needs, pulls, strict=True)
+        ]
+        over, wants = max(room - sum(found), 0), [whole - wide for (_, whole), wide in zip(needs, found, strict=True)]
+        longest = max(range(len(found)), key=lambda column: wants[column])
+        if wants[longest] > 0:
+            found[longest] += over
+        else:
+            found = [wide + over // len(found) for wide in found]
+        found[-1] += max(room - sum(found), 0)
+        return found
+
     def _fit(self) -> None:
-        """Share the width out: each column what it needs, the rest where words would wrap most; then the heights."""
-        needs, room = self._needs(), max(self.viewport().width(), 1)
-        spare, asked = room - sum(least for least, _ in needs), sum(whole - least for least, whole in needs)
-        share = min(spare / asked, 1.0) if asked else 0.0
-        for column, (least, whole) in enumerate(needs):
-            self.setColumnWidth(column, least + int(max(share, 0.0) * (whole - least)))
+        """Share the width out, the heights following from it."""
+        for column, wide in enumerate(self._widths(max(self.viewport().width(), 1))):
+            self.setColumnWidth(column, wide)
         tall = 0
         for row in range(-1, self.rowCount()):
             high = max(

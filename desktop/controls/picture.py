@@ -77,7 +77,7 @@ class Picture:
     """One plot, from `x[0]` to `x[1]` along the foot and from `y[0]` up to `y[1]`.
 
     `foot` and `head` say what the foot and the names of the lines are. `traces` hold the places of the marks that one
-    line joins; `upright` is a place along the foot with words; with `zero` the foot's line stands at 0.
+    line joins; `upright` is a place along the foot where a line stands; with `zero` the foot's line stands at 0.
     """
 
     name: str
@@ -92,6 +92,6 @@ class Picture:
     levels: tuple[Level, ...] = ()
     traces: tuple[tuple[int, ...], ...] = ()
     tag: TagShape = TagShape.CIRCLE
-    upright: Tick | None = None
+    upright: float | None = None
     head: str = ""
     zero: bool = False

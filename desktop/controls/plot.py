@@ -5,16 +5,16 @@ Time runs to the right in every language. What a plot shows stands in a `Picture
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from desktop.controls.dots import paint_dot
-from desktop.controls.picture import Dot, Line, Mark, Picture, Weave
+from desktop.controls.picture import Dot, Level, Line, Mark, Picture, Weave
 from desktop.controls.words import paint_ring
 from desktop.theme.halfmoons import TAG_ROLES, paint_tag
 from desktop.theme.look import Dressed, Look, look
@@ -39,8 +39,8 @@ class _Field:
         return self.box.bottom() - (at - low) / (high - low) * self.box.height()
 
     def of(self, mark: Mark) -> QPointF:
-        """A mark's middle; one without a figure stands on the foot."""
-        return QPointF(self.x(mark.x), self.box.bottom() if mark.y is None else self.y(mark.y))
+        """A mark's middle; one without a figure stands just over the foot."""
+        return QPointF(self.x(mark.x), self.box.bottom() - Space.SNUG if mark.y is None else self.y(mark.y))
 
 
 class Plot(Dressed, QWidget):
@@ -51,7 +51,9 @@ class Plot(Dressed, QWidget):
 
     stepped = Signal(int)
 
-    def __init__(self, picture: Picture, tall: Target = Target.SIDE_PANEL, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, picture: Picture, tall: int = Target.SIDE_PANEL + Space.FAR, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._tall = tall
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -123,7 +125,7 @@ class Plot(Dressed, QWidget):
         named = [small.horizontalAdvance(line.words) for line in self.picture.lines]
         right = max([*named, look().px(Target.MARK) / 2], default=0) + Space.GAP
         above = small.height() + Space.GAP
-        below = 2 * small.height() + Space.GAP
+        below = 2.5 * small.height() + Space.GAP
         return _Field(self.picture, QRectF(self.rect()).adjusted(left + Space.FINE, above, -right, -below))
 
     # --- painting ---------------------------------------------------------------------------------------------------
@@ -134,6 +136,7 @@ class Plot(Dressed, QWidget):
         painter.setFont(now.font(Size.SMALL))
         self._paint_ground(painter, field, now)
         self._paint_lines(painter, field, now)
+        self._paint_thread(painter, field, now)
         self._paint_levels(painter, field, now)
         self._paint_current(painter, field, now)
         self._paint_traces(painter, field, now)
@@ -159,9 +162,8 @@ class Plot(Dressed, QWidget):
             wide = small.horizontalAdvance(tick.words)
             line = field.y(tick.at) + (small.ascent() - small.descent()) / 2
             painter.drawText(QPointF(box.left() - Space.GAP - wide, line), tick.words)
-        painter.drawText(
-            QPointF(box.left(), box.bottom() + Space.FINE + 2 * small.height() - small.descent()), self.picture.foot
-        )
+        under = box.bottom() + Space.FINE + 2.5 * small.height() - small.descent()
+        painter.drawText(QPointF(box.left(), under), self.picture.foot)
 
     def _foot_words(self, field: _Field, small: QFontMetricsF) -> Iterator[tuple[QPointF, str]]:
         """The words of the ticks along the foot, those left out that would run into the one before."""
@@ -170,7 +172,7 @@ class Plot(Dressed, QWidget):
             wide = small.horizontalAdvance(tick.words)
             left = min(max(field.x(tick.at) - wide / 2, 0), self.width() - wide)
             if left >= free:
-                yield QPointF(left, field.box.bottom() + Space.FINE + small.ascent()), tick.words
+                yield QPointF(left, field.box.bottom() + small.height() / 2 + small.ascent()), tick.words
                 free = left + wide + Space.GAP
 
     def _paint_lines(self, painter: QPainter, field: _Field, now: Look) -> None:
@@ -195,8 +197,7 @@ class Plot(Dressed, QWidget):
             painter.drawText(at, line.words)
         painter.setFont(now.font(Size.SMALL))
         if self.picture.head:
-            wide = small.horizontalAdvance(self.picture.head)
-            painter.drawText(QPointF(self.width() - wide - Space.FINE, small.ascent()), self.picture.head)
+            painter.drawText(QPointF(field.box.right() + Space.FINE, small.ascent()), self.picture.head)
 
     def _named(self, field: _Field, tall: float) -> list[tuple[Line, float]]:
         """Each line with the height of its name: at its right end, or as far from it as the names need."""
@@ -218,28 +219,44 @@ class Plot(Dressed, QWidget):
             y = field.y(level.y)
             painter.setPen(QPen(now.colour(Role.WELD), Stroke.HAIR))
             painter.drawLine(QPointF(field.box.left(), y), QPointF(field.box.right(), y))
-            wide = small.horizontalAdvance(level.words)
+            slip = self._level_slip(field, level, small)
+            painter.fillRect(slip, now.colour(Role.CARD))
             painter.setPen(now.colour(Role.INK))
-            painter.drawText(QPointF(field.box.right() - wide, y - Space.FINE), level.words)
+            painter.drawText(QPointF(slip.left(), slip.top() + small.ascent()), level.words)
         upright = self.picture.upright
         if upright is not None:
-            x = field.x(upright.at)
-            painter.setPen(QPen(now.colour(Role.WOAD), Stroke.LINE, Qt.PenStyle.DotLine))
+            x = field.x(upright)
+            painter.setPen(QPen(now.colour(Role.EDGE), Stroke.LINE, Qt.PenStyle.DotLine))
             painter.drawLine(QPointF(x, field.box.top()), QPointF(x, field.box.bottom()))
-            painter.setPen(now.colour(Role.WOAD))
-            painter.drawText(QPointF(x + Space.FINE, small.ascent()), upright.words)
+
+    def _level_slip(self, field: _Field, level: Level, small: QFontMetricsF) -> QRectF:
+        """Where the words of a level stand: on it, at its right end, or where fewer points are in their way."""
+        wide, top = small.horizontalAdvance(level.words), field.y(level.y) - small.height() - Stroke.LINE
+        room = field.box.width() - wide
+        places = [QRectF(field.box.left() + room * part, top, wide, small.height()) for part in (1, 0, 0.5)]
+        return min(places, key=lambda slip: self._covered(field, slip, None))
+
+    def _paint_thread(self, painter: QPainter, field: _Field, now: Look) -> None:
+        """From the point now told in words a thread down to the foot."""
+        if self.picture.marks:
+            at = field.of(self.picture.marks[self.current])
+            painter.setPen(QPen(now.colour(Role.ELDER), Stroke.HAIR, Qt.PenStyle.DashLine))
+            painter.drawLine(at, QPointF(at.x(), field.box.bottom()))
 
     def _paint_current(self, painter: QPainter, field: _Field, now: Look) -> None:
-        """The point now told in words: a thread down to the foot, and a ring round it."""
+        """A ring round the point now told in words."""
         if not self.picture.marks:
             return
-        at = field.of(self.picture.marks[self.current])
-        painter.setPen(QPen(now.colour(Role.ELDER), Stroke.HAIR, Qt.PenStyle.DashLine))
-        painter.drawLine(QPointF(at.x(), at.y()), QPointF(at.x(), field.box.bottom()))
-        round_it = now.px(Target.MARK)
+        mark = self.picture.marks[self.current]
+        at, round_it = field.of(mark), now.px(Target.MARK)
         painter.setPen(QPen(now.colour(Role.ELDER), Stroke.LINE))
         painter.setBrush(now.colour(Role.CARD))
-        painter.drawEllipse(at, round_it, round_it)
+        if mark.span is None:
+            painter.drawEllipse(at, round_it, round_it)
+        else:
+            left, right = (field.x(end) for end in mark.span)
+            box = QRectF(left, at.y(), right - left, 0).adjusted(-Space.FINE, -Space.GAP, Space.FINE, Space.GAP)
+            painter.drawRoundedRect(box, Radius.EASED, Radius.EASED)
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def _paint_traces(self, painter: QPainter, field: _Field, now: Look) -> None:
@@ -269,23 +286,20 @@ class Plot(Dressed, QWidget):
         painter.drawLine(QPointF(left, at.y()), QPointF(max(right, left + Stroke.RING), at.y()))
 
     def _paint_labels(self, painter: QPainter, field: _Field, now: Look) -> None:
-        """A few words beside the points that have some, each on a slip of card so that no line runs through them."""
+        """A few words beside the points that have some, each on a slip of card where it covers least.
+
+        The newest comes first and carries the tag; one for which no place is free is left to the words below.
+        """
         font = now.font(Size.SMALL, strong=True)
-        small, taken = QFontMetricsF(font), list[QRectF]()
+        small, side = QFontMetricsF(font), now.px(Target.MARK)
         painter.setFont(font)
-        side = now.px(Target.MARK)
-        for mark in reversed(self.picture.marks):
-            if not mark.label:
-                continue
-            at = field.of(mark)
-            lead = side + Space.FINE if mark.dot is not Dot.BAR else 0
-            slip = QRectF(0, 0, small.horizontalAdvance(mark.label) + lead + 2 * Space.FINE, small.height())
-            above = side + Space.FINE if mark.dot is not Dot.BAR else Space.GAP
-            slip.moveCenter(QPointF(at.x(), at.y() - above - slip.height() / 2))
-            if slip.top() < 0:
-                slip.moveTop(at.y() + above)
-            slip.moveLeft(min(max(slip.left(), field.box.left()), self.width() - slip.width()))
-            if any(slip.intersects(other) for other in taken):
+        labelled = [mark for mark in reversed(self.picture.marks) if mark.label]
+        taken = [self._level_slip(field, level, QFontMetricsF(now.font(Size.SMALL))) for level in self.picture.levels]
+        for place, mark in enumerate(labelled):
+            lead = side + Space.FINE if place == 0 and mark.dot not in (Dot.BAR, Dot.NOTCHED) else 0
+            wide = small.horizontalAdvance(mark.label) + lead + 2 * Space.FINE
+            slip = self._free(field, mark, QSizeF(wide, small.height()), side, taken)
+            if slip is None:
                 continue
             taken.append(slip)
             painter.fillRect(slip, now.colour(Role.CARD))
@@ -294,3 +308,31 @@ class Plot(Dressed, QWidget):
                 paint_tag(painter, tag, self.picture.tag, now)
             painter.setPen(now.colour(Role.INK))
             painter.drawText(QPointF(slip.left() + lead + Space.FINE, slip.top() + small.ascent()), mark.label)
+
+    def _free(self, field: _Field, mark: Mark, size: QSizeF, side: float, taken: Sequence[QRectF]) -> QRectF | None:
+        """Where a label of this size covers no other label and the least of points and lines; None for nowhere."""
+        at = field.of(mark)
+        off = Space.SNUG if mark.dot is Dot.BAR else side + Space.FINE
+        tall, wide = size.height(), size.width()
+        best: tuple[int, QRectF] | None = None
+        for x, y in ((0, -1), (0, 1), (1, -1), (1, 1), (-1, 1), (-1, -1)):
+            slip = QRectF(QPointF(at.x() - wide / 2 + x * wide / 2, at.y() + y * (off + tall / 2) - tall / 2), size)
+            slip.moveLeft(min(max(slip.left(), field.box.left()), self.width() - wide))
+            if slip.top() < 0 or slip.bottom() > field.box.bottom() or any(slip.intersects(one) for one in taken):
+                continue
+            covered = self._covered(field, slip, mark)
+            if best is None or covered < best[0]:
+                best = (covered, slip)
+        return best[1] if best is not None else None
+
+    def _covered(self, field: _Field, slip: QRectF, mark: Mark | None) -> int:
+        """How many points, counted threefold, and stretches of the joining lines a slip would cover."""
+        marks, corners, half = self.picture.marks, QPolygonF(slip), look().px(Target.MARK) / 2
+        near = slip.adjusted(-half, -half, half, half)
+        points = sum(near.contains(field.of(other)) for other in marks if other is not mark)
+        stretches = [
+            QPolygonF([field.of(marks[one]), field.of(marks[other]), field.of(marks[one])])
+            for trace in self.picture.traces
+            for one, other in pairwise(trace)
+        ]
+        return 3 * points + sum(corners.intersects(stretch) for stretch in stretches)

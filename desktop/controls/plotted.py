@@ -20,6 +20,7 @@ from desktop.theme.tokens import Role, Size, Space
 __all__ = ["Plotted"]
 
 AS_TABLE, AS_PLOT = "as a table", "as a plot"
+HOW = "how to read it, and its sources"
 
 
 class Plotted(Stack):
@@ -53,8 +54,12 @@ class Plotted(Stack):
         row.addWidget(keys)
         self.keys = QWidget()
         self._keys = Flow(self.keys, gap=Space.WIDE, row_gap=Space.FINE)
+        self.more = Link(HOW)
+        self.more.setCheckable(True)
         self.notes = Stack(between=Space.FINE)
-        self.add(head, self.summary, self.plot, self.steps, self.tables, self.keys, self.notes)
+        self.notes.hide()
+        self.more.toggled.connect(self.notes.setVisible)
+        self.add(head, self.summary, self.plot, self.steps, self.tables, self.keys, self.more, self.notes)
         self.plot.stepped.connect(self._stepped)
         self.show_picture(title, picture, (), ())
 
@@ -75,19 +80,21 @@ class Plotted(Stack):
             across.addWidget(Words(words, size=Size.SMALL, ink=Role.SOFT_INK, wrap=False))
             self._keys.addWidget(pair)
         self.notes.clear()
+        self.more.setVisible(bool(notes))
         self.notes.add(*(Words(words, size=Size.SMALL, ink=Role.SOFT_INK) for words in notes))
         self.swap.setAccessibleName(f"{title}, {self.swap.text()}")
+        self.more.setAccessibleName(f"{title}, {HOW}")
         self.earlier.setAccessibleName(f"Earlier point: {title}")
         self.later.setAccessibleName(f"Later point: {title}")
         self._arrange()
 
-    def show_tables(self, tables: Sequence[tuple[str, Sequence[str], Sequence[Sequence[str]]]]) -> None:
-        """The twins: name, headings and rows of each."""
+    def show_tables(self, tables: Sequence[FigureTable]) -> None:
+        """The twins; the name of each stands over it, but for the first, which the title names."""
         self.tables.clear()
-        for place, (name, heads, rows) in enumerate(tables):
+        for place, table in enumerate(tables):
             if place:
-                self.tables.add(Words(name, strong=True))
-            self.tables.add(FigureTable(name, heads, rows))
+                self.tables.add(Words(table.accessibleName(), strong=True))
+            self.tables.add(table)
 
     def _swap(self, _on: bool) -> None:
         self.swap.setText(AS_PLOT if self.swap.isChecked() else AS_TABLE)
@@ -100,13 +107,17 @@ class Plotted(Stack):
         held, table = bool(self.plot.picture.marks), self.swap.isChecked()
         self.swap.setVisible(held)
         self.tables.setVisible(held and table)
-        for widget in (self.plot, self.steps, self.keys):
+        for widget in (self.plot, self.steps):
             widget.setVisible(held and not table)
+        self.keys.setVisible(held and not table and self._keys.count() > 0)
         self._stepped(self.plot.current)
 
     def _stepped(self, place: int) -> None:
         self.point.say(self.plot.words())
+        last = len(self.plot.picture.marks) - 1
+        if (self.earlier.hasFocus() and place <= 0) or (self.later.hasFocus() and place >= last):
+            self.plot.setFocus()  # a key that is done with would hand the focus to whatever comes next
         self.earlier.setEnabled(place > 0)
-        self.later.setEnabled(place < len(self.plot.picture.marks) - 1)
+        self.later.setEnabled(place < last)
         if self.plot.hasFocus():
             QAccessible.updateAccessibility(QAccessibleEvent(self.point, QAccessible.Event.Alert))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
+from desktop.controls.figure_table import FigureTable
 from desktop.controls.layouts import Stack, spaced
 from desktop.controls.moons import Tag
 from desktop.controls.plotted import Plotted
@@ -46,13 +47,16 @@ class Growth(Stack):
         self.empty = Words(EMPTY, ink=Role.SOFT_INK)
         self.left_out = Stack(between=Space.FINE)
         self.plots: dict[str, Plotted] = {}
-        self.add(_Whose(here), self.empty)
+        head = Stack(between=Space.GAP)
+        head.add(_Whose(here), self.empty, self.left_out)
+        self.add(head)
+        self.held = Stack(between=Space.WIDE)
         for view in self._views(self._lines()):
             if self.plots:
-                self.add(Rule())
+                self.held.add(Rule())
             made = self.plots[view.key] = Plotted(view.title, view.picture)
-            self.add(made)
-        self.add(self.left_out)
+            self.held.add(made)
+        self.add(self.held)
         here.home.changed.connect(self._show)
         self._show()
 
@@ -73,13 +77,15 @@ class Growth(Stack):
             return
         self._shown = lines
         self.empty.setVisible(not lines.weight.points)
+        self.held.setVisible(bool(lines.weight.points))
         for view in self._views(lines):
             plotted = self.plots[view.key]
-            plotted.setVisible(bool(lines.weight.points))
             plotted.show_picture(view.title, view.picture, view.keys, view.notes)
-            plotted.show_tables([(table.name, table.heads, table.rows) for table in view.tables])
+            plotted.show_tables([FigureTable(t.name, t.heads, t.rows, strong=t.strong) for t in view.tables])
+        left_out = lines.left_out.words(lines.unit)
         self.left_out.clear()
-        self.left_out.add(*(Words(words, ink=Role.SOFT_INK) for words in lines.left_out.words(lines.unit)))
+        self.left_out.add(*(Words(words, ink=Role.SOFT_INK) for words in left_out))
+        self.left_out.setVisible(bool(left_out))
 
 
 def _author(home: OpenChart, practitioner: str) -> str:

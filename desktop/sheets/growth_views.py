@@ -15,14 +15,14 @@ from desktop.sheets.growth_axes import (
     rate_ticks,
     weight_ticks,
 )
-from desktop.sheets.growth_words import Table, View, Whose, amount, count, dot, known, mark, runs, torn, when
+from desktop.sheets.growth_words import Table, View, Whose, amount, count, dot, known, mark, runs, sentence, torn, when
 from forms.answers import every
 from forms.clinical.growth import GainPerDay
 from forms.clinical.growth_score import GrowthScore
 from forms.clinical.who import SOURCE as WHO
 from forms.figures_weight import GAIN_GUIDE
-from forms.growth_lines import LEVELS, Axis, EarlyPoint, GrowthLines, Span, WeightPoint
-from forms.units import MINUS, alone
+from forms.growth_lines import LEVELS, ZS, Axis, EarlyPoint, GrowthLines, Span, WeightPoint
+from forms.units import MINUS, alone, decimal
 from forms.weighings import Known, Weighing
 
 __all__ = ["early_view", "gain_view", "weight_view"]
@@ -38,6 +38,8 @@ SPREAD = (
     "A review of 11 studies found a mean loss of 5.7 to 6.6 %, SD about 2 %; a ceiling of 7 % leaves that spread out "
     "(Noel-Weiss, Open Med 2008, S)."
 )
+
+NO_SCORE = ": no WHO score"  # the end of a reason, which here stands under its own beginning
 
 
 # --- weight against WHO ---------------------------------------------------------------------------------------------
@@ -58,7 +60,9 @@ def _score(point: WeightPoint) -> str:
     if isinstance(found, GrowthScore):
         check = "; check the entry, WHO calls this implausible" if found.check_entry else ""
         return f"z {found.text}{check}"
-    return f"no z: {found.why.removesuffix(': no WHO score')}"
+    if point.corrected is not None and point.corrected.before_term:
+        return "no z before the term date"
+    return f"no z: {found.why.removesuffix(NO_SCORE)}"
 
 
 def weight_view(lines: GrowthLines, whose: Whose) -> View:
@@ -80,11 +84,11 @@ def weight_view(lines: GrowthLines, whose: Whose) -> View:
             float(p.x),
             float(p.weight.base),
             dot(p.weighing, unresolved=p.weighing.unresolved),
-            f"{row[1]}, {row[0]}, {row[2]}; {row[3]}; {row[4]}.",
-            alone(p.weight.base, unit) if p is points[-1] else "",
+            sentence(f"{row[1]}, {row[0]}, {row[2]}; {row[3]}; {row[4]}."),
+            _weight_label(points, place, unit),
             group=p.weighing.entry if p.weighing.unresolved else "",
         )
-        for p, row in zip(points, rows, strict=True)
+        for place, (p, row) in enumerate(zip(points, rows, strict=True))
     )
     curves = tuple(
         Line(
@@ -103,15 +107,24 @@ def weight_view(lines: GrowthLines, whose: Whose) -> View:
         _weight_summary(lines),
         x, (low, high), day_ticks(series.axis, *x), weight_ticks(low, high, unit), foot, marks, curves,
         traces=runs([not p.weighing.unresolved for p in points]), tag=whose.tag,
-        upright=Tick(0.0, "term date") if series.axis is Axis.TERM and series.begin < 0 else None,
+        upright=0.0 if series.axis is Axis.TERM and series.begin < 0 else None,
         head="z" if curves else "",
     )  # fmt: skip
     heads = ("When", "Weight", "Age", "WHO weight for age", "Known from")
     tables = (Table(f"{whose.own} weights", heads, rows), *_curve_table(lines, picture.x_ticks))
     notes = [f"Curves: {WHO}. A score compares with other babies; why a baby lies where it does, it cannot tell."]
     return View(
-        "weight", "Weight for age, WHO" if curves else "Weight", picture, tables, tuple(notes if curves else ())
+        "weight", "Weight for age, WHO 2006" if curves else "Weight", picture, tables, tuple(notes if curves else ())
     )
+
+
+def _weight_label(points: tuple[WeightPoint, ...], place: int, unit: str) -> str:
+    """The newest weight is named in the picture, and values of which only one can hold are called so."""
+    point, last = points[place], place == len(points) - 1
+    if point.weighing.unresolved:
+        ends = last or points[place + 1].weighing.entry != point.weighing.entry
+        return "unresolved" if ends else ""
+    return alone(point.weight.base, unit) if last else ""
 
 
 def _z(z: int) -> str:
@@ -127,9 +140,10 @@ def _weight_summary(lines: GrowthLines) -> str:
     said = [f"{count(len({p.weighing.entry for p in points}), 'weight')}."]
     if resolved:
         last = resolved[-1]
-        said.append(f"Latest {alone(last.weight.base, lines.unit)}, {_age(last)}, {_score(last)}.")
+        at = _age(last) if last.age_days == 0 else f"at {_age(last)}" if last.age_days is not None else when(last.taken)
+        said.append(f"Latest {alone(last.weight.base, lines.unit)} {at}, {_score(last)}.")
     if lines.weight.why:
-        said.append(f"No WHO curves: {lines.weight.why}.")
+        said.append(f"No WHO curves: {lines.weight.why.removesuffix(NO_SCORE)}.")
     return " ".join(said) + torn(unresolved)
 
 
@@ -144,8 +158,11 @@ def _curve_table(lines: GrowthLines, ticks: tuple[Tick, ...]) -> tuple[Table, ..
         if not 0 <= tick.at <= days[-1]:
             continue
         place = min(range(len(days)), key=lambda at: abs(days[at] - tick.at))
-        rows.append((tick.words, *(alone(Fraction(curve.at[place][1]), lines.unit) for curve in curves)))
-    return (Table("The WHO curves", ("z at", *(_z(curve.z) for curve in curves)), tuple(rows)),)
+        amounts = [alone(Fraction(curve.at[place][1]), lines.unit) for curve in curves]
+        rows.append((tick.words, *(amount.removesuffix(f" {lines.unit}") for amount in amounts)))
+    name = "The WHO curves" if lines.unit == "lb_oz" else f"The WHO curves, in {lines.unit}"
+    heads = ("z", *(_z(curve.z) for curve in curves))
+    return (Table(name, heads, tuple(rows), strong=1 + ZS.index(0)),)
 
 
 # --- the first days -------------------------------------------------------------------------------------------------
@@ -174,19 +191,19 @@ def early_view(lines: GrowthLines, whose: Whose) -> View:
             float(p.hours),
             float(p.change.percent),
             dot(p.weighing, unresolved=p.unresolved),
-            f"{row[1]} from birth at {row[0]}: {row[2]}, {row[3]}; {row[4]}.",
-            p.change.text if p.weighing.known is not Known.BIRTH else "",
+            sentence(f"{row[1]} from birth at {row[0]}: {row[2]}, {row[3]}; {row[4]}."),
+            _percent_label(series.points, place),
             group=p.weighing.entry if p.unresolved else "",
         )
-        for p, row in zip(series.points, rows, strict=True)
+        for place, (p, row) in enumerate(zip(series.points, rows, strict=True))
     )
     heights = [m.y for m in marks if m.y is not None]
-    low, high = min([-12.0, *(y - 2 for y in heights)]), max([2.0, *(y + 3 for y in heights)])
+    low, high = min([-12.0, *(y - 3 for y in heights)]), max([2.0, *(y + 3 for y in heights)])
     picture = Picture(
         f"{whose.own} first days: percent from birth weight",
         _early_summary(lines),
         (0.0, float(series.until)), (low, high), hour_ticks(series.until), percent_ticks(low, high), "hours of age",
-        marks, levels=tuple(Level(-float(each.percent), f"{each.percent} %: {each.source}") for each in LEVELS),
+        marks, levels=tuple(Level(-float(each.percent), f"{each.percent} %: {each.by}") for each in LEVELS),
         traces=runs([not p.unresolved for p in series.points]), tag=whose.tag, zero=True,
     )  # fmt: skip
     heads = ("Hours of age", "From birth weight", "Weight", "When", "Known from")
@@ -195,10 +212,22 @@ def early_view(lines: GrowthLines, whose: Whose) -> View:
     return View("early", "The first 14 days", picture, (Table(picture.name, heads, rows),), notes)
 
 
+def _percent_label(points: tuple[EarlyPoint, ...], place: int) -> str:
+    """Each percent is named in the picture, but for the birth itself; values of which one can hold are called so."""
+    point = points[place]
+    if point.weighing.known is Known.BIRTH:
+        return ""
+    if point.unresolved:
+        ends = place == len(points) - 1 or points[place + 1].weighing.entry != point.weighing.entry
+        return "unresolved" if ends else ""
+    return point.change.text
+
+
 def _change(point: EarlyPoint, unit: str) -> str:
     """The change since birth in the unit shown, with its sign."""
     change = point.change.change
-    return f"{'+' if change > 0 else ''}{alone(change, unit)} since birth"
+    grams, sign = f"{decimal(Fraction(change), 0, sign=True)} g", "+" if change > 0 else ""
+    return f"{grams} since birth" if unit != "lb_oz" else f"{sign}{alone(change, unit)} since birth ({grams})"
 
 
 def _early_summary(lines: GrowthLines) -> str:
@@ -230,6 +259,12 @@ def _gained(span: Span, unit: str) -> str:
     return f"{rate(per_day, unit)} ({rate(per_day, 'g' if unit == 'lb_oz' else 'lb_oz')})"
 
 
+def _rate_label(span: Span, unit: str) -> str:
+    if isinstance(span.gain, GainPerDay):
+        return rate(span.gain.per_day, unit)
+    return "unresolved" if span.gain.unresolved else "none"
+
+
 def _ends(weighing: Weighing, unit: str) -> str:
     amounts = " or ".join(alone(weight.base, unit) for weight in every(weighing.weight))
     times = " or ".join(dict.fromkeys(when(taken) for _, taken in weighing.dated()))
@@ -253,8 +288,8 @@ def gain_view(lines: GrowthLines, whose: Whose) -> View:
             float((span.begin + span.end) / 2),
             float(span.gain.per_day) if isinstance(span.gain, GainPerDay) else None,
             Dot.BAR,
-            f"{row[1]}: from {row[0]} to {row[2]}" + (f"; {row[3]}." if row[3] else "."),
-            rate(span.gain.per_day, unit) if isinstance(span.gain, GainPerDay) else "",
+            sentence(f"{row[1]}: from {row[0]} to {row[2]}" + (f"; {row[3]}." if row[3] else ".")),
+            _rate_label(span, unit),
             span=(float(span.begin), float(span.end)),
         )
         for span, row in zip(series.spans, rows, strict=True)

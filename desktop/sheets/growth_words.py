@@ -14,7 +14,21 @@ from forms.answers import Moment, Quantity
 from forms.units import UNITS, alone, shown
 from forms.weighings import Known, Weighing
 
-__all__ = ["KEYS", "Table", "View", "Whose", "amount", "count", "dot", "known", "mark", "runs", "torn", "when"]
+__all__ = [
+    "KEYS",
+    "Table",
+    "View",
+    "Whose",
+    "amount",
+    "count",
+    "dot",
+    "known",
+    "mark",
+    "runs",
+    "sentence",
+    "torn",
+    "when",
+]
 
 DOTS = MappingProxyType({
     Known.SEEN: Dot.FULL, Known.TOLD: Dot.RING, Known.DOCUMENT: Dot.PAGE, Known.BIRTH: Dot.EYED,
@@ -43,11 +57,12 @@ class Whose:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table in words."""
+    """A table in words; the column `strong` stands out."""
 
     name: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    strong: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +144,11 @@ def runs(held: Sequence[bool]) -> tuple[tuple[int, ...], ...]:
 def count(number: int, what: str) -> str:
     """A number of things: "1 weight", "2 weights"."""
     return f"1 {what}" if number == 1 else f"{number} {what}s"
+
+
+def sentence(words: str) -> str:
+    """The words with a capital at their beginning."""
+    return words[:1].upper() + words[1:]
 
 
 def torn(number: int) -> str:

@@ -13,8 +13,10 @@ from desktop.pages.visit import VisitPage
 from forms.answers import Moment, Quantity
 from forms.ask import Path
 from forms.chart import Place
-from storage.changes import Begin, Change, Put
+from forms.weight import WeightReading
+from storage.changes import Begin, Change, Put, StrikeOut
 from tests.desktop.gallery_visit import Framed
+from tests.helpers import kit_walk
 from tests.helpers.twins import ZONE, TwinVisit, twin_visit
 from tests.helpers.visits import settled
 
@@ -64,9 +66,6 @@ def _grown(folder: Folder) -> TwinVisit:
 
 def _strike_first(made: TwinVisit) -> None:
     """The weights the twins begin with make way for others."""
-    from forms.weight import WeightReading
-    from storage.changes import StrikeOut
-
     chart = made.store.chart(made.family, made.visit)
     strikes = [StrikeOut(entry.id, "made for this picture") for entry in chart.all(WeightReading)]
     made.store.write(strikes, author=made.author)
@@ -89,10 +88,19 @@ def _preterm(folder: Folder) -> TwinVisit:
     return made
 
 
+def _before_term(folder: Folder) -> TwinVisit:
+    made = twin_visit(folder)
+    made.store.write([Put(made.ida, Path("sex"), "f")], author=made.author)
+    (around,) = put_weights(made, made.ida, (2470, (2026, 3, 3, 15, 20), "seen"))
+    made.store.write([Put(around, Path("feed"), made.ids())], author=made.author)
+    put_weights(made, made.ida, (2440, (2026, 3, 3, 15, 0), "seen"), (2450, (2026, 3, 3, 15, 30), "seen"))
+    return made
+
+
 def _torn(folder: Folder) -> TwinVisit:
     made = _grown(folder)
     (entity,) = put_weights(made, made.ida, (3900, (2026, 3, 3, 15, 0), "seen"))
-    for grams in (3900, 3690):
+    for grams in (3900, 3390):
         put = Put(entity, Path("weight"), Quantity(str(grams), "g", grams), replaces=())
         made.store.write((put,), author=made.author)
     return made
@@ -115,18 +123,23 @@ def _at_juno(page: VisitPage, made: TwinVisit) -> None:
     page.go("weigh", made.juno, "weigh.growth")
 
 
-def _as_table(page: VisitPage, made: TwinVisit) -> None:
-    _at_ida(page, made)
-    for plotted in page.findChildren(Plotted):
+def _tables() -> QWidget:
+    """Every plot swapped for its table."""
+    framed = Framed(_at_ida, _grown)
+    framed.resize(1280, 800)
+    framed.show()
+    kit_walk.settle()
+    for plotted in framed.findChildren(Plotted):
         plotted.swap.setChecked(True)
+    return framed
 
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("growth", lambda: Framed(_at_ida, _grown)),
     ("growth-pounds", lambda: Framed(_at_ida, _pounds)),
     ("growth-preterm", lambda: Framed(_at_juno, _preterm)),
-    ("growth-early-preterm", lambda: Framed(_at_ida)),
+    ("growth-before-term", lambda: Framed(_at_ida, _before_term)),
     ("growth-unresolved", lambda: Framed(_at_ida, _torn)),
-    ("growth-table", lambda: Framed(_as_table, _grown)),
+    ("growth-table", _tables),
     ("growth-empty", lambda: Framed(_at_ida, _empty)),
 ]
