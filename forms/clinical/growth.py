@@ -13,7 +13,7 @@ from forms.units import MINUS, decimal
 __all__ = ["CorrectedAge", "GainPerDay", "GrowthAge", "corrected_age", "gain_per_day", "gestation", "growth_age"]
 
 SHORTEST = timedelta(hours=24)  # below this a gain per day says nothing (house rule, P)
-TERM = 280  # days: 40 weeks (arithmetic on the definition of term date)
+TERM = 280  # days: 40 weeks, the definition of the term date (C)
 PRETERM_BELOW = 259  # days: 37 weeks 0 days (AAP and NICE convention, from memory, M)
 CORRECTED_UNTIL_MONTHS = 24  # AAP and NICE convention, from memory, M
 _CORRECTED_UNTIL = CORRECTED_UNTIL_MONTHS * Fraction(36525, 1200)  # days: a month is 30.4375 days (C)

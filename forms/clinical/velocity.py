@@ -7,12 +7,12 @@ A score is given only for two weighings near the two ends of one of the six inte
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Context, Decimal, localcontext
+from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import Final
 
 from forms.clinical.result import NoFigure
-from forms.clinical.who import lms
+from forms.clinical.who import EXACT, lms
 
 __all__ = ["INTERVALS", "SOURCE", "Interval", "Velocity", "gain_at", "interval_of", "median_per_day", "velocity"]
 
@@ -20,7 +20,6 @@ SOURCE = "WHO growth velocity standards, 2009, as in two public data files that 
 
 SHIFT: Final = 400  # g, one-month tables of both sexes (two independent public data files agree, S2)
 NEAR: Final = 3  # days from an interval's end at which a weighing may lie (house rule, from memory, M)
-_EXACT: Final = Context(prec=28)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +82,7 @@ def velocity(sex: str, first_day: int, last_day: int, grams: int) -> Velocity | 
     if grams + SHIFT <= 0:
         return NoFigure("a loss beyond what the WHO velocity tables can score")
     power, median, spread = interval.female if sex == "female" else interval.male
-    with localcontext(_EXACT):
+    with localcontext(EXACT):
         z = (((grams + SHIFT) / median) ** power - 1) / (power * spread)
     return Velocity(interval, sex, grams, z)
 
@@ -91,7 +90,7 @@ def velocity(sex: str, first_day: int, last_day: int, grams: int) -> Velocity | 
 def gain_at(z: int | Decimal, sex: str, interval: Interval) -> Decimal:
     """Grams gained over an interval at a z-score, the shift taken off again; 0 is the published median."""
     power, median, spread = interval.female if sex == "female" else interval.male
-    with localcontext(_EXACT):
+    with localcontext(EXACT):
         return median * (1 + power * spread * Decimal(z)) ** (1 / power) - SHIFT
 
 

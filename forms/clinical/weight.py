@@ -19,7 +19,10 @@ from forms.units import decimal
 __all__ = ["MEDIANS", "Medians", "PercentFromBirth", "median_words", "percent_from_birth", "regain_words"]
 
 THRESHOLDS = (Fraction(0), Fraction(7), Fraction(8), Fraction(10), Fraction("12.5"), Fraction(15))
-"""Percents of loss at which an action changes (see SOURCES.md "Newborn weight change"); 0 is birth weight itself."""
+"""Percents of loss at which an action changes; 0 is birth weight itself.
+
+ABM protocols 2 and 3 (7, 8, M), NICE NG75, Flaherman 2015 (10, S), Macdonald 2003 (12.5, S2), NHS Lothian (15, S).
+"""
 
 NEAR = Fraction(1, 10)  # within this of a threshold a second decimal is shown (house rule, P)
 
@@ -93,7 +96,7 @@ MEDIAN_SOURCE = "Flaherman, Pediatrics 2015, as quoted (S2)"
 
 
 def median_words(hours: Fraction, birth: str) -> str | None:
-    """The published median loss nearest this age, in words; None beyond half a day of any published hour.
+    """The published median loss nearest this age, in words; None beyond half a day of any of its hours (house rule, P).
 
     `birth` is "vaginal" or "caesarean"; anything else gives None, since neither group may be guessed.
     """

@@ -19,8 +19,8 @@ from forms.clinical.result import NoFigure
 from forms.units import decimal
 
 __all__ = [
-    "INDICATORS", "LAST_DAY", "SOURCE", "Lms", "beyond_flag", "centile", "centile_words", "lms", "value_at", "z_score",
-    "z_text",
+    "EXACT", "INDICATORS", "LAST_DAY", "SOURCE", "Lms", "beyond_flag", "centile", "centile_words", "lms", "value_at",
+    "z_score", "z_text",
 ]  # fmt: skip
 
 SOURCE = "WHO Child Growth Standards, 2006 (S)"
@@ -42,7 +42,7 @@ FLAGS: Mapping[str, tuple[Decimal, Decimal]] = MappingProxyType({
     "head": (Decimal(-5), Decimal(5)),
 })  # fmt: skip
 
-_EXACT: Final = Context(prec=28)  # whatever the process has set elsewhere, these figures are worked out alike
+EXACT: Final = Context(prec=28)  # digits: whatever the process has set elsewhere, figures come out alike (C)
 _NORMAL: Final = NormalDist()
 
 
@@ -116,7 +116,7 @@ def z_score(value: int | Decimal, of: Lms, *, restricted: bool = True) -> Decima
     """
     if value <= 0:
         raise ValueError("a measure is above 0")
-    with localcontext(_EXACT):
+    with localcontext(EXACT):
         ratio = Decimal(value) / of.m
         z = ratio.ln() / of.s if not of.l else (ratio**of.l - 1) / (of.l * of.s)
         if not restricted or abs(z) <= TAIL:
@@ -128,7 +128,7 @@ def z_score(value: int | Decimal, of: Lms, *, restricted: bool = True) -> Decima
 
 def value_at(z: int | Decimal, of: Lms) -> Decimal:
     """The value in grams or millimetres at a z-score: the inverse of the restricted form, for drawing curves."""
-    with localcontext(_EXACT):
+    with localcontext(EXACT):
         wanted = Decimal(z)
         if abs(wanted) <= TAIL:
             return _measure(wanted, of)
@@ -149,7 +149,7 @@ def centile(z: Decimal) -> float:
 
 
 def centile_words(z: Decimal) -> str:
-    """The centile in words: "39th"; "below the 1st" and "above the 99th" at the ends, never 0th or 100th."""
+    """The centile in words (C): "39th"; "below the 1st" and "above the 99th" at the ends, never 0th or 100th."""
     share = centile(z)
     if share < 1:
         return "below the 1st"
