@@ -139,7 +139,7 @@ class Loop(Form):
     """Who owns one open referral, task, urgent contact or next step once care has ended."""
 
     closing: Given[str] = ref("Of which closing", ("closing",), need=Need.MUST, **OWN)
-    of: Given[str] = ref("What is open", ("referral", "plan_task", "contact", "urgent_contact"), **MUST)
+    of: Given[str] = ref("What is open", ("referral", "plan", "plan_task", "contact", "urgent_contact"), **MUST)
     owner: Given[str] = choice("Who owns it now", OWNERS, **MUST)
     owner_name: Given[str] = line(
         "Their name", when=When("owner", one_of=("provider", "next_consultant", "practice")), **OPENED
