@@ -108,7 +108,7 @@ class _Others(Stack):
         for group in groups.values():
             self._inside.add(_Also(group))
         levels = Counter(prompt.level.words.lower() for prompt in prompts)
-        self._count = ", ".join(f"{times} {words}" for words, times in levels.items())
+        self._count = " and ".join(f"{times} {words}" for words, times in levels.items())
         self._link = Link("")
         self._link.clicked.connect(self._turn_over)
         self.add(self._inside)
@@ -125,7 +125,7 @@ class _Others(Stack):
             self._folded -= self._keys
         else:
             self._folded |= self._keys
-        self._link.say(f"Fold away {self._count}" if open_ else f"Show {self._count} too")
+        self._link.say(f"Fold away {self._count} signs" if open_ else f"Show {self._count} signs too")
 
 
 class _Also(Stack):

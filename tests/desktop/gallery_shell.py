@@ -204,6 +204,7 @@ _INSIDE: Mapping[str, Show] = {
     "address-book": _book,
     "practice-you": _practice("who"),
     "practice-where": _practice("here"),
+    "practice-limits": _practice("limits"),
     "practice-device": _practice("window"),
     "practice-passphrase": _practice("passphrase"),
     "practice-root-key": _practice("root"),

@@ -10,6 +10,7 @@ from tempfile import mkdtemp
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from desktop.controls.buttons import Link
 from desktop.pages.visit import VisitPage
 from forms.answers import Quantity
 from forms.ask import Path, asks
@@ -87,6 +88,29 @@ def _urgent(page: VisitPage, made: TwinVisit) -> None:
     page.go("story", made.ida, "story.diapers")
 
 
+def _sick(page: VisitPage, made: TwinVisit) -> None:
+    """A dozen urgent signs at once, calmer prompts, one of them being closed, and one that fires no longer."""
+    seen = page.home.binding(InfantAssessment, made.ida)
+    seen.put("tone", ("limp",))
+    page.home.save()
+    settled(made)
+    seen.put("tone", ("usual",))
+    for name, value in (
+        ("waking", "hard_to_wake"), ("temperature", Quantity("38.4", "C", 384)), ("colour", ("yellow", "pale")),
+        ("yellow_extent", ("legs",)), ("mouth_moisture", "dry"), ("breathing", ("grunting",)),
+    ):  # fmt: skip
+        seen.put(name, value)
+    told = page.home.binding(InfantHistory, made.ida)
+    for name, value in (
+        ("wets_24h", 0), ("stools_24h", 0), ("sleepy_feeds", 3), ("stool_colour", ("pale",)), ("vomit", ("green",)),
+        ("urine_colour", ("urates", "dark")), ("feeding_vigour", "refuses"),
+    ):  # fmt: skip
+        told.put(name, value)
+    page.home.binding(InfantHistory, made.juno).put("wets_24h", 5)
+    page.go("plan", made.juno, "plan.prompts")
+    next(link for link in page.aside.calm.findChildren(Link) if link.text() == "Something is done").click()
+
+
 def _shared(page: VisitPage, made: TwinVisit) -> None:
     """What the family sees when it looks on."""
     page.go("story", made.mara, "story.goal")
@@ -116,6 +140,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("visit-mouth", lambda: Framed(_mouth)),
     ("visit-weighing", lambda: Framed(_weighing)),
     ("visit-urgent", lambda: Framed(_urgent)),
+    ("visit-many-prompts", lambda: Framed(_sick)),
     ("visit-shared", lambda: Framed(_shared)),
     ("visit-torn", lambda: Framed(_torn)),
     ("visit-signed", lambda: Framed(_signed)),
