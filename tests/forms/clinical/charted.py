@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from forms.answers import Conflicted, Moment, Quantity, Variant
+from forms.answers import Conflicted, Moment, Quantity, Sided, Variant
+from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.contact import UrgentContact
+from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
 from forms.form import Form
 from forms.infant import InfantAssessment
@@ -16,10 +18,29 @@ from forms.infant_history import InfantHistory
 from forms.oral import OralAssessment
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
+from forms.plan import FeedingAmount
+from forms.scores import Score
 from forms.visit import Visit
 from forms.weight import WeightReading
 
 FAMILY, VISIT, BABY, PARENT = "f" * 32, "e" * 32, "b" * 32, "a" * 32
+EARLIER = "7" * 32
+"""The visit three days before, of which `charted` knows what its `before` says."""
+
+PARTS: Mapping[str, tuple[type[Form], tuple[str, ...]]] = {
+    "seen": (InfantAssessment, (BABY,)),
+    "told": (InfantHistory, (BABY,)),
+    "mouth": (OralAssessment, (BABY,)),
+    "amount": (FeedingAmount, (BABY,)),
+    "score": (Score, (BABY,)),
+    "feed": (FeedObservation, (PARENT, BABY)),
+    "parent": (ParentHistory, (PARENT,)),
+    "breast": (BreastAssessment, (PARENT,)),
+    "place": (BreastFinding, (PARENT,)),
+    "expressing": (ExpressingDay, (PARENT,)),
+    "expression": (Expression, (PARENT,)),
+}
+"""What can be charted at a visit, by the name under which a row of a table says it: the form and whom it is about."""
 NOW = datetime(2026, 3, 20, 15, 0, tzinfo=UTC)
 ZONE = "America/New_York"
 
@@ -47,40 +68,47 @@ def weight(base: int, at: datetime, **more: Any) -> Entry[Form]:
     return entry(f"{base:08d}{int(at.timestamp()):024d}", reading, BABY)
 
 
+def left(value: Any) -> Sided[Any]:
+    """An answer for the left side alone."""
+    return Sided(value, None)
+
+
+def _at_visit(visit: str, parts: Mapping[str, Mapping[str, Any] | None]) -> Iterator[Entry[Form]]:
+    for part, answers in parts.items():
+        form, subjects = PARTS[part]
+        if answers is not None:
+            name = entry_id(form, visit, subjects)
+            yield entry(name, form(**answers), *subjects, visit=visit)
+
+
 def charted(
     *more: Entry[Form],
     hours: int | None = 60,
     identity: Mapping[str, Any] | None = None,
-    seen: Mapping[str, Any] | None = None,
-    told: Mapping[str, Any] | None = None,
-    mouth: Mapping[str, Any] | None = None,
-    feed: Mapping[str, Any] | None = None,
-    parent: Mapping[str, Any] | None = None,
     losing: int | None = None,
+    earlier: tuple[tuple[int, int], ...] = (),
+    before: Mapping[str, Mapping[str, Any]] | None = None,
+    **parts: Mapping[str, Any] | None,
 ) -> Chart:
     """A baby born `hours` before NOW (None: nothing known of the birth), with what was seen and told at one visit.
 
-    `losing`: grams weighed now, against a birth weight of 4,000 g.
+    `parts` are answers by the names of PARTS. `losing`: grams weighed ten minutes ago, against a birth weight of
+    4,000 g. `earlier`: weights before that one, as grams and hours before it. `before`: parts of a visit three days ago.
     """
     baby: dict[str, Any] = {"born": moment(NOW - timedelta(hours=hours))} if hours is not None else {}
+    weighed = NOW - timedelta(minutes=10)
     entries = [
         entry(BABY, InfantIdentity(**(baby | {"birth_weight": grams(4000)} | dict(identity or {})))),
         entry(PARENT, ParentIdentity(full_name="Mara")),
         entry(VISIT, Visit(start=moment(NOW - timedelta(minutes=30)))),
         *more,
+        *_at_visit(VISIT, parts),
+        *(weight(base, weighed - timedelta(hours=gap)) for base, gap in earlier),
     ]
-    for form, answers, subject in (
-        (InfantAssessment, seen, BABY),
-        (InfantHistory, told, BABY),
-        (OralAssessment, mouth, BABY),
-        (ParentHistory, parent, PARENT),
-    ):
-        if answers is not None:
-            entries.append(entry(entry_id(form, VISIT, (subject,)), form(**answers), subject, visit=VISIT))
-    if feed is not None:
-        entries.append(entry("c" * 32, FeedObservation(**feed), PARENT, BABY, visit=VISIT))
+    if before is not None:
+        entries += [entry(EARLIER, Visit(start=moment(NOW - timedelta(days=3)))), *_at_visit(EARLIER, before)]
     if losing is not None:
-        entries.append(weight(losing, NOW - timedelta(minutes=10)))
+        entries.append(weight(losing, weighed))
     return Chart(FAMILY, VISIT, tuple(entries))
 
 
