@@ -16,6 +16,7 @@ from forms.answers import Absence, Absent, Conflicted, Given, Side, every
 from forms.ask import Ask, Need, Path, ask_of
 from forms.blank import Blank, Level, Step, Why
 from forms.breast import BreastAssessment, BreastFinding
+from forms.carried import not_gone_through
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import PURPOSES, TOLD_ONCE, CareConsent, Consent, Release, TouchConsent
 from forms.contact import UrgentContact
@@ -33,6 +34,7 @@ from forms.parent_history import DUE_SINCE_BIRTH, ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
 from forms.phrase import blank_spans
 from forms.plan import FeedingAmount, Plan, PlanTask
+from forms.prompted import PromptClosed
 from forms.referral import PaperIssued, Referral
 from forms.scores import Score
 from forms.taking_part import (
@@ -58,15 +60,17 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     Expression: Step.STORY, FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH,
     FeedObservation: Step.FEED, InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Score: Step.LOOK,
     BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
-    PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, Referral: Step.LEAVE, Jot: Step.LEAVE,
+    PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
+    Referral: Step.LEAVE, Jot: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,
 })  # fmt: skip
 AT_THE_DOOR = frozenset({
     ("visit", "end"), ("plan", "teach_back"), ("plan", "teach_back_with"), ("plan", "language"), ("plan", "left_how"),
     ("plan", "left_with"), ("plan", "followup_kind"), ("plan", "followup_at"),
 })  # fmt: skip
-# A letter may be finished after the note; it cannot leave unfinished, which is checked where it leaves.
-AFTERWARDS: tuple[type[Form], ...] = (Referral, Release, Addendum, PaperIssued)
+# A letter may be finished after the note; it cannot leave unfinished, which is checked where it leaves. A prompt below
+# SAME DAY keeps nothing back, and neither does its closing half written.
+AFTERWARDS: tuple[type[Form], ...] = (Referral, Release, Addendum, PaperIssued, PromptClosed)
 
 # Asked anew at a later visit although the history is unchanged, since urgent signs are read from them: a house rule.
 TODAY: Mapping[type[Form], frozenset[str]] = MappingProxyType({
@@ -199,7 +203,7 @@ def _open_questions(chart: Chart, entry: Entry[Any], level: Level) -> Iterator[B
             yield _line(entry, path, ask.label, Level.MUST, Why.CONFLICT)
         elif isinstance(given, str) and blank_spans(given):
             yield _line(entry, path, ask.label, Level.MUST, Why.UNFILLED)
-        elif str(path) in entry.carried and not entry.carried[str(path)].still_so:
+        elif not_gone_through(entry, path):
             yield _line(entry, path, ask.label, Level.MUST, Why.CARRIED)
         elif ask.need is not Need.FREE and not answered(given):
             needed = _needed(chart, entry, path, ask)

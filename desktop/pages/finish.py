@@ -25,6 +25,7 @@ from forms.clinical.prompts import open_prompts
 from forms.feed import FeedObservation
 from forms.impression import Impression
 from forms.note import Blank, Level, Why, blanks
+from forms.prompts_left import prompts_left
 from forms.referral import Referral
 
 __all__ = ["FinishList", "blank_words", "jump_to", "summary"]
@@ -112,7 +113,8 @@ class FinishList(Stack):
 
     def refresh(self) -> None:
         """Work out what is left, and show it if it is another list than before."""
-        found, urgent = blanks(self.home.chart), open_prompts(self.home.chart, self.home.clock())
+        chart, now = self.home.chart, self.home.clock()
+        found, urgent = (*blanks(chart), *prompts_left(chart, now)), open_prompts(chart, now)
         shown = (found, urgent, self.home.chart.signed())
         if shown == self._shown:
             return

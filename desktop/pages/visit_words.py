@@ -18,6 +18,7 @@ from forms.infant import InfantAssessment
 from forms.note import blanks
 from forms.people import InfantIdentity
 from forms.practice import Practitioner
+from forms.prompts_left import prompts_left
 from forms.taking_part import earlier_visits
 from forms.units import shown
 from forms.visit import Visit
@@ -85,16 +86,26 @@ def beside_title(home: OpenChart, moment: str, who: str) -> str:
     if moment in ("feed", "look"):
         return ", ".join(words for words in (_state(home, who).lower() if baby else "", _touch(home, who)) if words)
     if moment in ("plan", "leave"):
-        left = len(blanks(chart))
+        left = len(blanks(chart)) + len(prompts_left(chart, home.clock()))
         return "nothing left blank" if not left else f"{left} left on the finish list"
     return ""
 
 
 def touch_refused(home: OpenChart, who: str) -> str:
-    """The sentence that stands all visit where touch was declined; "" where it was not."""
-    if home.chart.one(TouchConsent, who).agreed != "no":
-        return ""
-    return f"Touch is declined for {full_name(home, who)}. What needs hands is talked through instead."
+    """The sentence that stands all visit where touch was declined or withdrawn; "" where it was not."""
+    given = home.chart.one(TouchConsent, who)
+    if "no" in every(given.agreed) or isinstance(given.agreed, Absent) and given.agreed.kind is Absence.DECLINED:
+        return f"Touch is declined for {full_name(home, who)}. What needs hands is talked through instead."
+    if every(given.withdrawn_at):
+        return f"Touch was withdrawn for {full_name(home, who)}. What needs hands is talked through from now on."
+    return ""
+
+
+def consents_refused(home: OpenChart, who: str) -> str:
+    """What else this person said no to or took back; "" if nothing."""
+    said = refused(home.chart, who)
+    listed = "; ".join(f"{words[:1].lower()}{words[1:]}" for words in said)
+    return f"Declined or withdrawn for {full_name(home, who)}: {listed}." if said else ""
 
 
 def conflicts(chart: Chart) -> tuple[tuple[Entry[Form], Path], ...]:
