@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from desktop.controls.binding import Binding
+from desktop.controls.clock import day_words
 from forms.answers import Given, Moment
 from forms.ask import Path, ask_of, paths
+from forms.carried import from_words
 from forms.chart import Entry
+from forms.consent import Release
 from forms.form import Form, catalog, value_at
 from forms.people import ParentIdentity
 from forms.phrase import Phrase, fits, question_key, takes_phrases
@@ -69,6 +72,18 @@ class EntryBinding(Binding):
         for path in values:
             self.changed.emit(str(path))
 
+    def carried_from(self, path: str) -> str:
+        """Where the answer was brought forward from, "from 9 Mar", until somebody goes through it."""
+        carried = self.draft.carried.get(path)
+        return "" if carried is None or carried.still_so else from_words(self.home.chart, carried)
+
+    def still_so(self, path: str) -> None:
+        """Keep an answer that was brought forward as said today."""
+        if self.sealed() or not self.carried_from(path):
+            return
+        self.draft.still_so(Path.read(path))
+        self.changed.emit(path)
+
     def say(self, path: str) -> str | None:
         """The standing sentence about this path."""
         return self._sayings.get(path)
@@ -117,6 +132,11 @@ class EntryBinding(Binding):
         if isinstance(answers, Provider | Practitioner):
             given = answers.full_name
             return given if isinstance(given, str) else "Name not written yet"
+        if isinstance(answers, Release):
+            to = self.home.chart.by_id(answers.recipient) if isinstance(answers.recipient, str) else None
+            until = f", until {day_words(answers.valid_until)}" if isinstance(answers.valid_until, date) else ""
+            whom = " and ".join(self.home.names(who) for who in entry.place.subjects)
+            return f"{self._words_for(to) if to is not None else 'Nobody chosen yet'}, about {whom}{until}"
         return self.home.names(entry.id)
 
     def zone(self) -> str:
@@ -157,10 +177,11 @@ class EntryBinding(Binding):
 
     def refresh(self, entry: Entry[Form]) -> None:
         """Take what the store now holds for every path that is not being typed."""
-        before = self.draft.answers
+        before, carried = self.draft.answers, self.draft.carried
         self.draft.refresh(entry)
         for path in paths(self.form):
-            if value_at(before, path) != value_at(self.draft.answers, path):
+            grey = carried.get(str(path)) != self.draft.carried.get(str(path))
+            if grey or value_at(before, path) != value_at(self.draft.answers, path):
                 self.changed.emit(str(path))
 
 

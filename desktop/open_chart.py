@@ -102,7 +102,7 @@ class OpenChart(QObject):
     def _entry_of(self, binding: EntryBinding) -> Entry[Form]:
         held = self._chart.by_id(binding.entity)
         if held is not None:
-            return replace(held, answers=binding.draft.answers)
+            return replace(held, answers=binding.draft.answers, carried=binding.draft.carried)
         return Entry(binding.entity, binding.draft.place, binding.draft.answers, self.author, self.clock())
 
     def names(self, person: str) -> str:
@@ -145,6 +145,7 @@ class OpenChart(QObject):
                 form,
                 answers=held.answers if held is not None else form(),
                 heads=held.heads if held is not None else {},
+                carried=held.carried if held is not None else {},
             )
             found = self._bindings[one] = EntryBinding(self, draft)
             found.changed.connect(self._typed)

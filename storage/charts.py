@@ -14,6 +14,7 @@ from forms.answers import Conflicted, Json, Sided, Variant
 from forms.ask import Path, paths
 from forms.chart import Chart, Entry, Place, Signed, Struck
 from forms.form import Form, catalog
+from storage.carrying import NO_MARKS, Marks, carried_of, marks
 from storage.log import SIGNED, STRUCK, instant
 from storage.registers import readable
 from storage.schema import entry, register
@@ -94,8 +95,11 @@ def _answers(form: type[Form], registers: Mapping[str, Sequence[Row[Any]]]) -> t
     return form(**given), unknown
 
 
-def entry_of(row: Row[Any], registers: Mapping[str, Sequence[Row[Any]]]) -> Entry[Form]:
-    """One entry from its row and its registers. A form that this version does not know has only unknown answers."""
+def entry_of(row: Row[Any], registers: Mapping[str, Sequence[Row[Any]]], marked: Marks = NO_MARKS) -> Entry[Form]:
+    """One entry from its row, its registers, and the marks on what stands in them.
+
+    A form that this version does not know has only unknown answers.
+    """
     answers, unknown = _answers(catalog().get(row.form, Form), registers)
     place = Place(row.form, row.family, row.visit, tuple(row.subjects.split("+")) if row.subjects else ())
     return Entry(
@@ -107,6 +111,7 @@ def entry_of(row: Row[Any], registers: Mapping[str, Sequence[Row[Any]]]) -> Entr
         struck=struck(registers.get(STRUCK, ())),
         unknown=unknown,
         heads={field: tuple(head.hash for head in rows) for field, rows in registers.items()},
+        carried=carried_of(registers, marked),
     )
 
 
@@ -134,7 +139,8 @@ def entries(c: Connection, condition: ColumnElement[bool], forms_named: Iterable
         .order_by(register.c.millis, register.c.tick, register.c.hash)
     ):
         kept[row.entity][row.field].append(row)
-    return tuple(entry_of(row, kept[row.entity]) for row in rows)
+    marked = marks(c, condition)
+    return tuple(entry_of(row, kept[row.entity], marked.get(row.entity, NO_MARKS)) for row in rows)
 
 
 def signatures(c: Connection, family: str) -> tuple[Signed, ...]:
@@ -160,7 +166,7 @@ def one(c: Connection, entity: str) -> Entry[Form] | None:
     kept: defaultdict[str, list[Row[Any]]] = defaultdict(list)
     for head in c.execute(_ONE_REGISTERS, {"of_entity": entity}):
         kept[head.field].append(head)
-    return entry_of(row, kept)
+    return entry_of(row, kept, marks(c, entry.c.entity == entity).get(entity, NO_MARKS))
 
 
 def chart(c: Connection, family: str, visit: str | None) -> Chart:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Lock
 from typing import Any
 
 from forms.answers import Given, encode
 from forms.ask import Path, ask_of, paths
-from forms.chart import Entry, Place
+from forms.chart import Carried, Entry, Place
 from forms.form import Form, in_order, value_at, with_value
+from storage.carrying import reason_for
 from storage.changes import Begin, Change, ChangeSet, Put, Restore
 from storage.log import canonical
 from storage.steps import TAKEN_BACK
@@ -30,9 +31,9 @@ class _Typed:
 class Draft:
     """One entry being typed. It reads nothing by itself, so typing never waits for the store.
 
-    `answers` and `heads` are what stood when it was opened (`Draft.opened` reads them). A value saved on top of one
-    that changed meanwhile does not overwrite it: both stand, as a conflict. Typing and saving may be on different
-    threads.
+    `answers`, `heads` and `carried` are what stood when it was opened (`Draft.opened` reads them). A value saved on
+    top of one that changed meanwhile does not overwrite it: both stand, as a conflict. Typing and saving may be on
+    different threads.
     """
 
     def __init__(
@@ -43,8 +44,10 @@ class Draft:
         *,
         answers: Form | None = None,
         heads: Mapping[str, tuple[str, ...]] | None = None,
+        carried: Mapping[str, Carried] | None = None,
     ) -> None:
         self.entity, self.place, self.form = entity, place, form
+        self._carried: dict[str, Carried] = dict(carried or {})
         self._kept: Form = answers if answers is not None else form()
         self._heads: dict[str, tuple[str, ...]] = dict(heads or {})
         self._typed: dict[Path, _Typed] = {}
@@ -80,6 +83,13 @@ class Draft:
             return typed.value if typed is not None else value_at(self._kept, path)
 
     @property
+    def carried(self) -> Mapping[str, Carried]:
+        """By register, where answers were brought forward from that nobody has touched since."""
+        with self._turn:
+            typed = {str(path) for path in self._typed}
+            return {name: carried for name, carried in self._carried.items() if name not in typed}
+
+    @property
     def typed(self) -> Mapping[Path, Given[Any]]:
         """What was typed and is not on disk, by where it belongs."""
         with self._turn:
@@ -111,8 +121,12 @@ class Draft:
         in_order(self.answers, path, value)
         with self._turn:
             self._ever = True
-            if path not in self._typed and not reason and value_at(self._kept, path) == value:
+            same = value_at(self._kept, path) == value
+            if path not in self._typed and not reason and same:
                 return
+            carried = self._carried.get(str(path))
+            if same and not reason and carried is not None:  # typed over and back again: gone through all the same
+                reason = reason_for(replace(carried, still_so=True))
             self._typed[path] = _Typed(value, reason)
 
     def put_all(self, values: Mapping[Path, Given[Any]]) -> None:
@@ -123,6 +137,12 @@ class Draft:
         with self._turn:
             self._ever = True
             self._typed |= {path: _Typed(value, "") for path, value in values.items()}
+
+    def still_so(self, path: Path) -> None:
+        """Keeps an answer that was brought forward as it stands, as said today; nothing for any other answer."""
+        carried = self.carried.get(str(path))
+        if carried is not None and not carried.still_so:
+            self.put(path, self.value(path), reason_for(replace(carried, still_so=True)))
 
     def save(self, store: Store, *, author: str) -> ChangeSet | None:
         """Writes what was typed; None when there was nothing. When it raises, everything typed stays pending."""
@@ -179,6 +199,9 @@ class Draft:
                 continue
             self._kept = with_value(self._kept, path, value_at(entry.answers, path))
             self._heads[str(path)] = now
+            self._carried.pop(str(path), None)
+            if str(path) in entry.carried:
+                self._carried[str(path)] = entry.carried[str(path)]
 
     def _is_older(self, read: tuple[str, ...], known: tuple[str, ...]) -> bool:
         """Whether heads were read before this draft's own save: a register once written to is never without heads."""

@@ -13,6 +13,7 @@ from forms.chart import Place
 from forms.form import catalog
 from forms.trouble import Bug
 from storage import journal, signing, steps
+from storage.carrying import carried_by
 from storage.changes import Begin, Change, ChangeSet, Put, Restore, StrikeOut
 from storage.charts import path_known
 from storage.journal import JournalEnd
@@ -174,10 +175,14 @@ class Writing:
         if standing is None:
             return
         rows = self.c.execute(select(operation.c.bytes).where(operation.c.hash.in_(made.parents))).scalars()
-        before: list[tuple[Json, str | None]] = [(one.value, one.hash) for one in map(Operation.read, rows)]
-        for value, restores in before or [(None, None)]:
+        before: list[tuple[Json, str | None, str]] = [
+            # An answer that was brought forward comes back as one: its reason says from where.
+            (one.value, one.hash, one.reason if carried_by(one.reason) else TAKEN_BACK)
+            for one in map(Operation.read, rows)
+        ]
+        for value, restores, reason in before or [(None, None, TAKEN_BACK)]:
             # Each value that stood before names the same operation, so that a conflict comes back as a conflict.
             self._append(
                 made.entity, made.field, value, (standing,), author, place,
-                reason=TAKEN_BACK, kind="undo", restores=restores,
+                reason=reason, kind="undo", restores=restores,
             )  # fmt: skip

@@ -59,6 +59,13 @@ class Binding(QObject):
         """For REF and REFS: the entries that may be chosen, as (id, words)."""
         raise NotImplementedError
 
+    def carried_from(self, path: str) -> str:
+        """Where the answer was brought forward from, "from 9 Mar", until it is touched; "" for any other answer."""
+        return ""
+
+    def still_so(self, path: str) -> None:
+        """Keep an answer that was brought forward, as said today."""
+
     def phrases(self, path: str) -> tuple[tuple[str, str], ...]:
         """The practice's phrases that fit the question at the path, as (short name, words)."""
         return ()
