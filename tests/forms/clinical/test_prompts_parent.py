@@ -9,8 +9,7 @@ import pytest
 from forms.answers import Absence, Absent, Quantity
 from forms.clinical.prompts import PARENT_RULES, Level, prompts
 from tests.forms.clinical.charted import NOW, PARENT, charted, conflict, urgent
-
-E, S, P = Level.EMERGENCY, Level.SAME_DAY, Level.PROMPT
+from tests.forms.clinical.rows import Case, E, N, P, S, fires_only_at_its_edge
 
 
 def fired(**parent: Any) -> dict[str, Level]:
@@ -88,8 +87,24 @@ def test_an_urgent_row_fires_at_its_edge_and_not_beside_it(
     assert rule not in fired(**beside)
 
 
-def test_every_rule_about_a_parent_has_a_row_here() -> None:
-    assert {rule.id for rule in PARENT_RULES} == {rule for rule, *_ in ROWS}
+PRONE: dict[str, Any] = {"parent": {"sleep_risks": ("prone",)}}
+SAFE: dict[str, Any] = {"parent": {"sleep_risks": ("none",), "sleep_place": ("own_same_room",)}}
+
+# Unsafe sleep: American Academy of Pediatrics 2022 (S). Smoke about the baby is no place to sleep and has no row.
+SLEEP: list[Case] = [
+    *(("parent_unsafe_sleep", N, {"parent": {"sleep_risks": (risk,)}}, SAFE) for risk in ("prone", "soft", "sofa", "incline")),
+    ("parent_unsafe_sleep", N, {"parent": {"sleep_place": ("sofa",)}}, {"parent": {"sleep_place": ("bedside",)}}),
+    ("parent_unsafe_sleep", N, {"parent": {"sleep_place": ("sitting_device",)}}, {"parent": {"sleep_risks": ("smoke",)}}),
+    ("parent_unsafe_sleep", N, {**PRONE, "before": SAFE}, {**PRONE, "before": PRONE}),
+    ("parent_unsafe_sleep_again", P, {**PRONE, "before": {"parent": {"sleep_risks": ("soft",)}}}, {**PRONE, "before": SAFE}),
+    ("parent_unsafe_sleep_again", P, {**PRONE, "before": PRONE}, {**SAFE, "before": PRONE}),
+    ("parent_unsafe_sleep_again", P, {**PRONE, "before": PRONE}, PRONE),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("case", SLEEP)
+def test_a_row_of_sleep_fires_at_its_edge_and_not_beside_it(case: Case) -> None:
+    assert fires_only_at_its_edge(case)
 
 
 def test_a_parent_of_whom_nothing_is_answered_fires_nothing() -> None:
@@ -112,4 +127,5 @@ def test_what_rests_on_mood_or_safety_is_marked_private_and_nothing_else_of_a_pa
     private = {rule.id for rule in PARENT_RULES if rule.private}
     assert private == {
         "parent_harm_now", "parent_harm_item", "parent_mind", "parent_screen_13", "parent_screen_10", "parent_fear",
+        "parent_two_items",
     }  # fmt: skip
