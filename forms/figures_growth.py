@@ -24,7 +24,7 @@ from forms.clinical.result import NoFigure
 from forms.clinical.velocity import SOURCE as VELOCITY
 from forms.clinical.velocity import Velocity, interval_of, velocity
 from forms.clinical.who import SOURCE as WHO
-from forms.clinical.who import centile_words, z_text
+from forms.clinical.who import centile_words, cut_words, z_text
 from forms.days import short_day
 from forms.figure import Figure, entered_by, no_figure, when
 from forms.figures_weight import Readings, birth_weight_input, dressed, readings_of, taken_at, weighing_input
@@ -93,6 +93,11 @@ def _centile(score: GrowthScore | Velocity) -> str:
     return f"{centile_words(score.z)} centile"
 
 
+def _placed(score: GrowthScore) -> list[str]:
+    """The centile, and the cut point the score lies below, if any."""
+    return [words for words in (_centile(score), cut_words(score.table.indicator, score.z)) if words]
+
+
 def _weight(chart: Chart, person: str, readings: Readings) -> Iterator[Figure]:
     """Weight for age, and from two weeks on its distance from the place at birth in centile spaces."""
     label, reading = "Weight for age, WHO", readings.latest
@@ -106,7 +111,7 @@ def _weight(chart: Chart, person: str, readings: Readings) -> Iterator[Figure]:
         return
     at_birth = _birth(chart, person, "weight", chart.person(InfantIdentity, person).birth_weight)
     inputs = [weighing_input(chart, reading), _baby_input(chart, person, found)]
-    small = [_centile(found), found.age.words, *dressed(reading)]
+    small = [*_placed(found), found.age.words, *dressed(reading)]
     if isinstance(at_birth, GrowthScore):
         small.append(f"at birth z {z_text(at_birth.z)}")
         inputs.append(birth_weight_input(chart, person))
@@ -206,7 +211,7 @@ def _measured(chart: Chart, person: str, now: datetime, measure: str, at_birth: 
             inputs = (f"{measure} at birth: {shown(birth.value, 'cm')}", _baby_input(chart, person, birth))
             watch = CHECK if birth.check_entry else ""
             yield Figure(
-                key, label, _big(birth), (_centile(birth), "at birth"), WHO, formula=SCORED, inputs=inputs, watch=watch
+                key, label, _big(birth), (*_placed(birth), "at birth"), WHO, formula=SCORED, inputs=inputs, watch=watch
             )
         elif isinstance(birth_value, Quantity | Conflicted):
             yield no_figure(key, label, birth, WHO, formula=SCORED)
@@ -219,7 +224,7 @@ def _measured(chart: Chart, person: str, now: datetime, measure: str, at_birth: 
     day = short_day(Moment(at, zone_of(chart)).local())
     value = shown(found.value, "cm")
     inputs = (f"{measure}: {value}, {day}, {entered_by(chart, entry)}".rstrip(", "), _baby_input(chart, person, found))
-    small = [_centile(found), f"{value}, {found.age.words}"]
+    small = [*_placed(found), f"{value}, {found.age.words}"]
     small += ["told by the family" for how in every(entry.answers.seen_how) if how == "reported"]
     if isinstance(birth, GrowthScore):
         small.append(f"at birth z {z_text(birth.z)}")

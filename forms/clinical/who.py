@@ -19,8 +19,8 @@ from forms.clinical.result import NoFigure
 from forms.units import decimal
 
 __all__ = [
-    "EXACT", "INDICATORS", "LAST_DAY", "SOURCE", "Lms", "beyond_flag", "centile", "centile_words", "lms", "value_at",
-    "z_score", "z_text",
+    "EXACT", "INDICATORS", "LAST_DAY", "SOURCE", "Lms", "beyond_flag", "centile", "centile_words", "cut_words", "lms",
+    "value_at", "z_score", "z_text",
 ]  # fmt: skip
 
 SOURCE = "WHO Child Growth Standards, 2006 (S)"
@@ -41,6 +41,9 @@ FLAGS: Mapping[str, tuple[Decimal, Decimal]] = MappingProxyType({
     "length": (Decimal(-6), Decimal(6)),
     "head": (Decimal(-5), Decimal(5)),
 })  # fmt: skip
+
+LOW: Final = Decimal(-2)  # WHO's cut point for a low weight or length for age (S2)
+VERY_LOW: Final = Decimal(-3)  # and for a very low one (S2)
 
 EXACT: Final = Context(prec=28)  # digits: whatever the process has set elsewhere, figures come out alike (C)
 _NORMAL: Final = NormalDist()
@@ -141,6 +144,13 @@ def beyond_flag(indicator: str, z: Decimal) -> bool:
     """Whether WHO calls a score implausible, so that the entry is worth checking; it is never refused for that."""
     low, high = FLAGS[indicator]
     return z < low or z > high
+
+
+def cut_words(indicator: str, z: Decimal) -> str:
+    """Which of WHO's cut points a weight or length lies below, in words; "" above both, and for a head (it has none)."""
+    if indicator == "head" or z >= LOW:
+        return ""
+    return "below −3 SD, WHO's cut point for very low" if z < VERY_LOW else "below −2 SD, WHO's cut point for low"
 
 
 def centile(z: Decimal) -> float:

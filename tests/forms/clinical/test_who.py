@@ -20,6 +20,7 @@ from forms.clinical.who import (
     beyond_flag,
     centile,
     centile_words,
+    cut_words,
     lms,
     value_at,
     z_score,
@@ -210,6 +211,19 @@ def test_only_a_score_beyond_whos_flag_asks_for_the_entry_to_be_checked(indicato
 )  # fmt: skip
 def test_a_centile_is_said_as_people_say_it_and_never_as_0th_or_100th(z: str, words: str) -> None:
     assert centile_words(Decimal(z)) == words
+
+
+# WHO's cut points for weight and length, -2 low and -3 very low (S2); a head has none.
+@pytest.mark.parametrize(
+    ("indicator", "z", "words"),
+    [
+        ("weight", "-2", ""), ("weight", "-2.001", "below −2 SD, WHO's cut point for low"),
+        ("length", "-3", "below −2 SD, WHO's cut point for low"),
+        ("length", "-3.001", "below −3 SD, WHO's cut point for very low"), ("head", "-3.5", ""), ("weight", "0", ""),
+    ],
+)  # fmt: skip
+def test_a_score_below_a_cut_point_of_who_says_which_in_plain_words(indicator: str, z: str, words: str) -> None:
+    assert cut_words(indicator, Decimal(z)) == words
 
 
 def test_a_score_keeps_its_sign_and_two_decimals() -> None:
