@@ -20,7 +20,7 @@ from tests.helpers import kit_walk
 from tests.helpers.twins import ZONE, TwinVisit, twin_visit
 from tests.helpers.visits import settled
 
-__all__ = ["SCREENS", "put_weights", "term_baby"]
+__all__ = ["MORE", "SCREENS", "WREN", "put_weights", "strike_all", "term_baby"]
 
 WREN = (
     (3110, (2026, 2, 12, 20, 0), "seen"), (3075, (2026, 2, 14, 15, 30), "told"), (3190, (2026, 2, 16, 14, 30), "document"),
@@ -58,13 +58,13 @@ def term_baby(made: TwinVisit, baby: str, *, sex: str = "f", grams: int = 3420, 
 
 def _grown(folder: Folder) -> TwinVisit:
     made = twin_visit(folder)
-    _strike_first(made)
+    strike_all(made)
     term_baby(made, made.ida)
     put_weights(made, made.ida, *WREN)
     return made
 
 
-def _strike_first(made: TwinVisit) -> None:
+def strike_all(made: TwinVisit) -> None:
     """The weights the twins begin with make way for others."""
     chart = made.store.chart(made.family, made.visit)
     strikes = [StrikeOut(entry.id, "made for this picture") for entry in chart.all(WeightReading)]
@@ -73,7 +73,7 @@ def _strike_first(made: TwinVisit) -> None:
 
 def _pounds(folder: Folder) -> TwinVisit:
     made = twin_visit(folder)
-    _strike_first(made)
+    strike_all(made)
     term_baby(made, made.ida)
     put_weights(made, made.ida, *WREN, unit="lb_oz")
     return made
@@ -108,7 +108,7 @@ def _torn(folder: Folder) -> TwinVisit:
 
 def _empty(folder: Folder) -> TwinVisit:
     made = twin_visit(folder)
-    _strike_first(made)
+    strike_all(made)
     made.store.write([Put(made.ida, Path("birth_weight"), None)], author=made.author)
     return made
 
@@ -136,10 +136,13 @@ def _tables() -> QWidget:
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("growth", lambda: Framed(_at_ida, _grown)),
-    ("growth-pounds", lambda: Framed(_at_ida, _pounds)),
     ("growth-preterm", lambda: Framed(_at_juno, _preterm)),
-    ("growth-before-term", lambda: Framed(_at_ida, _before_term)),
     ("growth-unresolved", lambda: Framed(_at_ida, _torn)),
     ("growth-table", _tables),
     ("growth-empty", lambda: Framed(_at_ida, _empty)),
 ]
+MORE: list[tuple[str, Callable[[], QWidget]]] = [
+    ("growth-pounds", lambda: Framed(_at_ida, _pounds)),
+    ("growth-before-term", lambda: Framed(_at_ida, _before_term)),
+]
+"""Laid out like the first of them, with other words."""
