@@ -17,7 +17,16 @@ from PySide6.QtWidgets import QApplication, QWidget
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY, LAMP, NIGHT
-from tests.desktop import gallery_feed, gallery_kit, gallery_leaving, gallery_shell, gallery_visit
+from tests.desktop import (
+    gallery_breast,
+    gallery_closing,
+    gallery_feed,
+    gallery_growth,
+    gallery_kit,
+    gallery_leaving,
+    gallery_shell,
+    gallery_visit,
+)
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-choices", gallery_kit.choices),
@@ -29,9 +38,11 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_visit.SCREENS,
     *gallery_breast.SCREENS,
     *gallery_feed.SCREENS,
+    *gallery_growth.SCREENS,
     *gallery_leaving.SCREENS,
+    *gallery_closing.SCREENS,
 ]
-PAGES = gallery_shell.SCREENS
+PAGES = [*gallery_shell.SCREENS, *gallery_closing.PAGES]
 """Whole windows over a store: drawn like the others, measured by a test of their own, once each."""
 LOOKS = (Look(DAY), Look(LAMP), Look(NIGHT), Look(DAY, 200))
 SIZE = (1280, 800)
