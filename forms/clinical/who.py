@@ -147,7 +147,7 @@ def beyond_flag(indicator: str, z: Decimal) -> bool:
 
 
 def cut_words(indicator: str, z: Decimal) -> str:
-    """Which of WHO's cut points a weight or length lies below, in words; "" above both, and for a head (it has none)."""
+    """Which of WHO's cut points a weight or length lies below, in words; "" above both, and for a head: it has none."""
     if indicator == "head" or z >= LOW:
         return ""
     return "below −3 SD, WHO's cut point for very low" if z < VERY_LOW else "below −2 SD, WHO's cut point for low"

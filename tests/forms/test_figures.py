@@ -147,7 +147,12 @@ def test_a_weight_in_conflict_leaves_every_figure_of_weight_unresolved() -> None
         reading: dict[str, Any] = answers
         chart = wren(2, entry("8" * 32, WeightReading(**reading), BABY))
         strip = shown(chart, local("2026-03-07 12:30"))
-        assert {name for name, figure in strip.items() if figure.unresolved} == {"weight", "percent", "gain", "weight_z"}
+        assert {name for name, figure in strip.items() if figure.unresolved} == {
+            "weight",
+            "percent",
+            "gain",
+            "weight_z",
+        }
 
 
 def feed_weights(*rows: tuple[int, int, str, str], **after: Any) -> tuple[Entry[Form], ...]:
@@ -211,7 +216,10 @@ def test_a_parent_has_no_such_figures() -> None:
     assert figures(charted(), NOW, PARENT) == ()
 
 
-def test_every_figure_names_its_source_with_a_mark() -> None:
-    for figure in figures(charted(*feed_weights(*ROWS), losing=3600), NOW, BABY):
+def test_every_figure_names_its_source_with_a_mark_its_formula_and_what_went_in() -> None:
+    told: dict[str, int] = {"wets_24h": 5, "stools_24h": 3}
+    for figure in figures(charted(*feed_weights(*ROWS), losing=3600, told=told), NOW, BABY):
         assert figure.source
+        assert figure.formula or figure.big == "–", figure.id
+        assert figure.inputs or figure.big == "–", figure.id
         assert figure.id == "weight" or any(f"({mark})" in figure.source for mark in ("C", "S", "S2", "M"))
