@@ -46,7 +46,8 @@ def transfer_figures(chart: Chart, person: str) -> Iterator[Figure]:
             label = f"Transfer, {feeder}'s {side}{which}"
             yield from _side(chart, found, entries, feed.id, side, label, source)
         cautions = tuple(dict.fromkeys(words for pair in found.pairs for words in pair.cautions))
-        small = (*cautions, "one feed is a sample of the day")
+        # One low feed is repeated, and evaporation reads it 1 to 5 % low (IOM 1991, S): rows of the ladder, said here.
+        small = (*cautions, "one feed is a sample of the day", "evaporation reads a feed 1 to 5 % low")
         yield Figure(
             f"transfer:{feed.id}", f"Transfer in all{which}", found.text, small, source, found.unresolved,
             formula=f"{TRANSFERRED}; the pairs that count, added up", inputs=_weighings(chart, entries),
