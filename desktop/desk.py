@@ -64,6 +64,16 @@ class Desk(QObject):
             Where("visit", family, visit),
         )
 
+    def closing(self, family: str) -> None:
+        """To closing or handing over one family's care."""
+        from desktop.pages.closing import ClosingPage  # seldom gone to
+
+        self._read(
+            lambda store: store.chart(family),
+            lambda chart: ClosingPage(self.session, self, self.session.open(chart)),
+            Where("closing", family),
+        )
+
     def address_book(self) -> None:
         """To the providers."""
         self._read(
@@ -118,6 +128,8 @@ class Desk(QObject):
                 self.visit(where.family, where.visit)
             case "family":
                 self.family(where.family)
+            case "closing":
+                self.closing(where.family)
             case "address_book":
                 self.address_book()
             case "practice":

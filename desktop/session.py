@@ -34,6 +34,9 @@ class Routes(Protocol):
     def visit(self, family: str, visit: str) -> None:
         """Into a visit."""
 
+    def closing(self, family: str) -> None:
+        """To closing or handing over one family's care."""
+
     def address_book(self) -> None:
         """To the providers."""
 

@@ -32,7 +32,7 @@ from forms.form import About, Form, declared
 
 __all__ = [
     "PURPOSES", "TOLD_ONCE", "TO_THE_VISITS_END", "CareConsent", "Consent", "Release", "TouchConsent", "consent_for",
-    "release_for", "stands_on", "valid_on",
+    "refused", "release_for", "stands_on", "valid_on",
 ]  # fmt: skip
 
 RECORD = Printed((Paper.SUMMARY,))
@@ -274,3 +274,19 @@ def release_for(chart: Chart, person: str, provider: str, what: str, today: date
         and valid_on(entry.answers, today)
     )
     return max(held, key=lambda entry: entry.entered, default=None)
+
+
+def refused(chart: Chart, person: str) -> tuple[str, ...]:
+    """The purposes whose newest row for that person says no, or was withdrawn, as the options name them.
+
+    An answer that stands twice counts as refused if either says so: what was declined is never out of sight.
+    """
+    newest: dict[str, Entry[Consent]] = {}
+    for entry in sorted(chart.all(Consent, person), key=lambda one: one.entered):
+        newest |= dict.fromkeys(every(entry.answers.purpose), entry)
+    said = {
+        purpose
+        for purpose, entry in newest.items()
+        if "no" in every(entry.answers.agreed) or every(entry.answers.withdrawn_at)
+    }
+    return tuple(words for purpose, words in PURPOSES.items() if purpose in said)

@@ -14,6 +14,7 @@ from desktop.controls.shown import day_words, moment_words
 from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
 from desktop.pages.bands import always, home_key
+from desktop.pages.care_end import CareEnd
 from desktop.pages.caselines import traces_of
 from desktop.pages.charted import ChartPage
 from desktop.pages.family_person import PersonRow
@@ -69,6 +70,8 @@ class FamilyPage(ChartPage):
         self.main.add(self.people)
         self._weights()
         self._contacts()
+        self.care_end = CareEnd(session, routes, home)
+        self.main.add(self.care_end)
         self.main.finish()
         home.changed.connect(self.refresh)
         home.reloaded.connect(self._people)
@@ -116,6 +119,7 @@ class FamilyPage(ChartPage):
             row.refresh()
         self.weights.show_traces(traces_of(self.home.chart))
         self._visits()
+        self.care_end.refresh()
 
     # --- people -----------------------------------------------------------------------------------------------------
 

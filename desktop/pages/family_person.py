@@ -19,7 +19,7 @@ from desktop.theme.halfmoons import TagShape, paint_tag
 from desktop.theme.look import Dressed, look
 from desktop.theme.tokens import Role, Size, Space, Target
 from forms.chart import Entry
-from forms.consent import Release
+from forms.consent import Consent, Release
 from forms.form import Form
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
 from forms.practice import Provider
@@ -52,7 +52,7 @@ class Tag(Dressed, QWidget):
 
 def _about(form: type[Form]) -> tuple[Section, ...]:
     """The sections that ask about a person between visits too."""
-    wanted = (form, CareTeam, Release)
+    wanted = (form, CareTeam, Consent, Release)
     found = [section for section in every_section() if section.form in wanted]
     return tuple(sorted(found, key=lambda section: wanted.index(section.form)))
 

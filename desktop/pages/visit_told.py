@@ -1,4 +1,4 @@
-"""What stands over a visit's page all the while: signed, an answer that stands twice, touch declined, shared."""
+"""What stands over a visit's page all the while: signed, an answer that stands twice, what was declined, shared."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from desktop.controls.banner import Banner
 from desktop.controls.buttons import Link
 from desktop.open_chart import OpenChart
-from desktop.pages.visit_words import conflicts, signed_words, touch_refused
+from desktop.pages.visit_words import conflicts, consents_refused, signed_words, touch_refused
 
 __all__ = ["Told"]
 
@@ -34,7 +34,12 @@ class Told(QWidget):
     def show_person(self, who: str) -> None:
         """Everything that is to be known while this person is charted."""
         torn = _torn_words(len(conflicts(self._home.chart)))
-        wanted = ((signed_words(self._home), False), (torn, True), (touch_refused(self._home, who), True))
+        wanted = (
+            (signed_words(self._home), False),
+            (torn, True),
+            (touch_refused(self._home, who), True),
+            (consents_refused(self._home, who), True),
+        )
         self._show(tuple(line for line in wanted if line[0]), settle=torn)
 
     def _show(self, said: tuple[tuple[str, bool], ...], *, settle: str) -> None:

@@ -8,10 +8,10 @@ from types import MappingProxyType
 from desktop.controls.shown import clock, day_words
 from desktop.open_chart import OpenChart
 from desktop.sheets.persons import full_name
-from forms.answers import Conflicted, Moment, Quantity
+from forms.answers import Absence, Absent, Conflicted, Moment, Quantity, every
 from forms.ask import Path, ask_of
 from forms.chart import Chart, Entry
-from forms.consent import TouchConsent
+from forms.consent import TouchConsent, refused
 from forms.days import DAYS
 from forms.form import Form, conflicted
 from forms.infant import InfantAssessment
@@ -23,7 +23,10 @@ from forms.taking_part import earlier_visits
 from forms.units import shown
 from forms.visit import Visit
 
-__all__ = ["MOMENT_WORDS", "beside_title", "conflicts", "signed_words", "touch_refused", "visit_line", "visit_when"]
+__all__ = [
+    "MOMENT_WORDS", "beside_title", "conflicts", "consents_refused", "signed_words", "touch_refused", "visit_line",
+    "visit_when",
+]  # fmt: skip
 
 MOMENT_WORDS: Mapping[str, str] = MappingProxyType({
     "arrive": "Arrive",
@@ -94,7 +97,7 @@ def beside_title(home: OpenChart, moment: str, who: str) -> str:
 def touch_refused(home: OpenChart, who: str) -> str:
     """The sentence that stands all visit where touch was declined or withdrawn; "" where it was not."""
     given = home.chart.one(TouchConsent, who)
-    if "no" in every(given.agreed) or isinstance(given.agreed, Absent) and given.agreed.kind is Absence.DECLINED:
+    if "no" in every(given.agreed) or given.agreed == Absent(Absence.DECLINED):
         return f"Touch is declined for {full_name(home, who)}. What needs hands is talked through instead."
     if every(given.withdrawn_at):
         return f"Touch was withdrawn for {full_name(home, who)}. What needs hands is talked through from now on."

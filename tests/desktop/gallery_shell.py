@@ -23,7 +23,7 @@ from desktop.theme.look import look
 from storage.troubles import DamagedDatabase, DamagedSlot, WrongPassphrase
 from tests.helpers.program import Program, Time, demo_store, read, started
 
-__all__ = ["SCREENS"]
+__all__ = ["SCREENS", "builder"]
 
 NOW = datetime(2026, 3, 3, 8, 30, tzinfo=UTC)
 WORDS = "8HYV P80A 8XWG TASR V6ZR V5C2 NRPB 0SMP FJXT"  # invented, opens nothing
@@ -213,12 +213,13 @@ _INSIDE: Mapping[str, Show] = {
 }
 
 
-def _builder(name: str, show: Show, *, store: bool, inside: bool) -> tuple[str, Callable[[], QWidget]]:
+def builder(name: str, show: Show, *, store: bool, inside: bool) -> tuple[str, Callable[[], QWidget]]:
+    """A page over a store of its own: its name, and what makes it."""
     return name, lambda: _still(name, show, store=store, inside=inside)
 
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
-    *(_builder(name, show, store=True, inside=False) for name, show in _OUTSIDE.items()),
-    *(_builder(name, show, store=False, inside=False) for name, show in _FIRST.items()),
-    *(_builder(name, show, store=True, inside=True) for name, show in _INSIDE.items()),
+    *(builder(name, show, store=True, inside=False) for name, show in _OUTSIDE.items()),
+    *(builder(name, show, store=False, inside=False) for name, show in _FIRST.items()),
+    *(builder(name, show, store=True, inside=True) for name, show in _INSIDE.items()),
 ]
