@@ -28,7 +28,7 @@ from forms.weight import WeightReading, is_around_feed
 __all__ = ["Readings", "birth_weight_input", "dressed", "readings_of", "weighing_input", "weight_figures"]
 
 DRESSED = {"clothes": "weighed in clothes", "unknown": "clothes not known"}
-GAIN_GUIDE = "guide from day 4 to 3 to 4 months: 20 to 35 g/day"  # a public-health leaflet (S2)
+GAIN_GUIDE = "guide, day 4 until 3 to 4 months: 20 to 35 g/day"  # a public-health leaflet (S2)
 GUIDE_FROM_DAY = 4  # days of age: the guide and the WHO median's slope are said from here on (the same leaflet, S2)
 REGAIN_FROM_HOURS = 120  # h: below it nobody expects birth weight to be regained (NICE NG75: loss ends by day 3-4, S)
 DAY = timedelta(days=1)

@@ -290,7 +290,7 @@ class Feeder:
 
     @cached_property
     def fever(self) -> bool:
-        """38.0 °C or more, told as a sign or measured; or fever told and no temperature taken."""
+        """38.0 °C or more (CDC Hear Her list, S), told as a sign or measured; or fever told, no temperature taken."""
         measured = [max(exact(q), Fraction(q.base)) for q in every(self.told.temperature)]
         told_only = "fever" in picks(self.told.unwell) and not measured
         return "fever" in self.signs or told_only or any(tenths >= 380 for tenths in measured)

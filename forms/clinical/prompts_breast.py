@@ -21,7 +21,7 @@ AGAIN = "See the parent again within 24 to 72 hours."
 ROUTINE = "Record it, and mention it in the routine report."
 
 WIDE_GAP = 38  # mm: 3.8 cm, 1.5 in (Huggins 2000, as quoted, S2); more than that counts
-WEEK_1 = 7 * 24  # hours
+WEEK_1 = 7 * 24  # hours (C)
 
 SIDES: Mapping[Side, str] = MappingProxyType({Side.LEFT: "left", Side.RIGHT: "right"})
 MOMENTS = ("pain_at_latch", "pain_after_30s", "pain_middle", "pain_at_end")

@@ -26,7 +26,7 @@ SOON = "Ask the baby's provider to see the baby within 24 to 48 hours."
 AGAIN = "See and weigh the baby again within 24 to 72 hours."
 
 UNDER_3_MONTHS = 92 * 24  # hours; the longest three calendar months, rounded toward safety (C)
-DAY_5 = 120  # hours
+DAY_5 = 120  # hours: five days of 24 (C)
 COMPARABLE = timedelta(hours=12)  # house bound, no source: closer weighings say nothing about losing
 THREE_DAYS = timedelta(days=3)  # between weighings once the newborn days are over (Texas WIC guide, S2)
 

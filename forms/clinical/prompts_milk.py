@@ -15,7 +15,7 @@ from forms.units import alone
 
 __all__ = ["BABY_RULES", "PARENT_RULES"]
 
-DAY_14 = 14 * 24  # hours
+DAY_14 = 14 * 24  # hours (C)
 INTAKE_LEAST = 440  # mL in 24 h, lower limit of what is usual once milk is established (Kent, Nutrients 2016, S)
 GOOD_DAY = 750  # mL in 24 h, older teaching for preterm babies, as quoted (S2)
 PRETERM = ("infant.gestation_weeks", "infant.gestation_days")

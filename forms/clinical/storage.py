@@ -81,6 +81,7 @@ def _after(since: Moment, hours: int) -> Moment:
 def use_by(since: Given[Moment], kept: Kept, kept_for: Given[str]) -> UseBy | NoFigure:
     """Until when to use milk kept `since`: expressed, thawed, or for BOTTLE the end of the feed.
 
+    Times: see the head of this module (S2; a bottle's, S).
     `kept_for` is "term_home" or "early_or_ill", as asked of each session. No figure for a preterm or ill baby, and none
     while it is not known for whom the milk is.
     """
