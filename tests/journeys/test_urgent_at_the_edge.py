@@ -1,9 +1,9 @@
-"""Every urgent rule fires at its edge in the open window, with the answer that fires it, and not beside it."""
+"""Every rule of the ladder fires at its edge in the open window, with the answer that fires it, and not beside it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -11,16 +11,11 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QApplication
 
 from desktop.draft import EntryBinding
-from forms.answers import Moment
+from forms.answers import Moment, Side, Sided
 from forms.ask import Path as Register
 from forms.chart import Place, entry_id
 from forms.clinical.prompts import INFANT_RULES, PARENT_RULES, Level, prompts
-from forms.feed import FeedObservation
 from forms.form import Form
-from forms.infant import InfantAssessment
-from forms.infant_history import InfantHistory
-from forms.oral import OralAssessment
-from forms.parent_history import ParentHistory
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.practice import Practice, Practitioner
 from forms.visit import Visit
@@ -29,19 +24,40 @@ from storage.changes import Begin, Put
 from storage.keys import FLOOR
 from storage.store import Store
 from storage.vault import set_up
-from tests.forms.clinical.charted import BABY, FAMILY, NOW, PARENT, VISIT, ZONE, charted, grams, moment
+from tests.forms.clinical.charted import (
+    BABY,
+    EARLIER,
+    FAMILY,
+    NOW,
+    PARENT,
+    PARTS,
+    VISIT,
+    ZONE,
+    charted,
+    grams,
+    moment,
+)
+from tests.forms.clinical.rows import Case
+from tests.forms.clinical.test_prompts_breast import BREAST
+from tests.forms.clinical.test_prompts_growth import GROWTH
 from tests.forms.clinical.test_prompts_infant import OUTPUT, SIGNS, WEIGHTS
-from tests.forms.clinical.test_prompts_parent import ROWS
+from tests.forms.clinical.test_prompts_milk import EXPRESSING, SUPPLEMENT
+from tests.forms.clinical.test_prompts_parent import ROWS, SLEEP
+from tests.forms.clinical.test_prompts_scores import SCORES
 from tests.helpers.charting import Charter
 from tests.helpers.person import Machine, said
 
 PASSPHRASE = "weld over the kitchen window"
 AUTHOR = "9" * 32
-NOT_GAINING = "infant_not_gaining"
+BEFORE: dict[str, dict[str, Any]] = {
+    "told": {"taken": "in_full"}, "amount": {"until": "Monday"}, "parent": {"taken": "in_full"},
+}  # fmt: skip
+"""What the visit three days before has entries of, with an answer that fires nothing."""
 
-Row = tuple[str, Level, dict[str, Any], dict[str, Any]]
-PARENT_ROWS: list[Row] = [(rule, level, {"parent": edge}, {"parent": beside}) for rule, level, edge, beside in ROWS]
-URGENT = [row for row in (*SIGNS, *WEIGHTS, *OUTPUT, *PARENT_ROWS) if row[1] >= Level.SAME_DAY]
+PARENT_ROWS: list[Case] = [(rule, level, {"parent": edge}, {"parent": beside}) for rule, level, edge, beside in ROWS]
+ALL: list[Case] = [
+    *SIGNS, *WEIGHTS, *OUTPUT, *PARENT_ROWS, *GROWTH, *SUPPLEMENT, *EXPRESSING, *SCORES, *BREAST, *SLEEP,
+]  # fmt: skip
 
 
 def entered(store: Store, form: type[Form], entity: str, place: Place, **answers: Any) -> None:
@@ -60,6 +76,15 @@ def begun(store: Store) -> None:
     entered(store, Family, FAMILY, Place("family", FAMILY), family_name="Edgeworth-Bright")
     entered(store, ParentIdentity, PARENT, Place("parent", FAMILY), full_name="Mara Edgeworth")
     entered(store, InfantIdentity, BABY, Place("infant", FAMILY), called_name="Ida", tag_shape="circle")
+    entered(
+        store, Visit, EARLIER, Place("visit", FAMILY), kind="home", start=Moment(NOW - timedelta(days=3), ZONE),
+        practitioner=AUTHOR,
+    )  # fmt: skip
+    for part, answers in BEFORE.items():
+        form, subjects = PARTS[part]
+        entered(
+            store, form, entry_id(form, EARLIER, subjects), Place(form.name, FAMILY, EARLIER, subjects), **BEFORE[part]
+        )
     start = Moment(NOW - timedelta(minutes=30), ZONE)
     entered(store, Visit, VISIT, Place("visit", FAMILY), kind="home", start=start, practitioner=AUTHOR)
 
@@ -69,36 +94,66 @@ class Charted:
 
     def __init__(self, person: Charter) -> None:
         self.person, self.home = person, person.home
-        feed = self.home.begin(FeedObservation, PARENT, BABY)
-        weight = self.home.begin(WeightReading, BABY)
         self._bindings: dict[str, EntryBinding] = {
             "identity": self.home.binding(InfantIdentity, entity=BABY),
-            "seen": self.home.binding(InfantAssessment, BABY),
-            "told": self.home.binding(InfantHistory, BABY),
-            "mouth": self.home.binding(OralAssessment, BABY),
-            "parent": self.home.binding(ParentHistory, PARENT),
-            "feed": feed,
-            "weight": weight,
+            "weight": self.home.begin(WeightReading, BABY),
+            "weight before": self.home.begin(WeightReading, BABY),
         }
+        for part, (form, subjects) in PARTS.items():
+            bind = self.home.begin if form.repeats else self.home.binding
+            self._bindings[part] = bind(form, *subjects)
+        for part in BEFORE:
+            form, subjects = PARTS[part]
+            self._bindings[f"{part} before"] = self.home.binding(form, entity=entry_id(form, EARLIER, subjects))
         self._put: dict[tuple[str, str], Any] = {}
 
-    def show(self, *, hours: int | None = 60, losing: int | None = None, **answers: dict[str, Any]) -> None:
+    def show(self, **row: Any) -> None:
         """Have exactly these answers stand, as `charted` builds them; the one that was last put is looked at next."""
-        wanted: dict[tuple[str, str], Any] = {("identity", "birth_weight"): grams(4000)}
-        if hours is not None:
-            wanted["identity", "born"] = moment(NOW - timedelta(hours=hours))
-        if losing is not None:
-            wanted["weight", "taken"] = moment(NOW - timedelta(minutes=10))
-            wanted["weight", "state"] = "bare"
-            wanted["weight", "weight"] = grams(losing)
-        for part, given in answers.items():
-            wanted |= {(part, name): value for name, value in given.items()}
+        wanted = dict(_registers(**row))
         for gone in [at for at in self._put if at not in wanted]:
             self._bindings[gone[0]].put(gone[1], None)
-        for (part, name), value in wanted.items():
-            if self._put.get((part, name)) != value:
-                self._bindings[part].put(name, value)
+        for (part, register), value in wanted.items():
+            if self._put.get((part, register)) != value:
+                self._bindings[part].put(register, value)
         self._put = wanted
+
+
+def _registers(
+    *,
+    hours: int | None = 60,
+    losing: int | None = None,
+    identity: dict[str, Any] | None = None,
+    earlier: tuple[tuple[int, int], ...] = (),
+    before: dict[str, dict[str, Any]] | None = None,
+    **parts: dict[str, Any],
+) -> Iterator[tuple[tuple[str, str], Any]]:
+    """Each answer of a row as (part, register) and its value."""
+    who: dict[str, Any] = {"birth_weight": grams(4000)}
+    if hours is not None:
+        who["born"] = moment(NOW - timedelta(hours=hours))
+    yield from _of("identity", who | (identity or {}))
+    weighed = NOW - timedelta(minutes=10)
+    assert len(earlier) <= 1, "one weight before the last is enough for a row"
+    for base, gap in earlier:
+        yield from _weight("weight before", base, weighed - timedelta(hours=gap))
+    if losing is not None:
+        yield from _weight("weight", losing, weighed)
+    for part, answers in (before or {}).items():
+        yield from _of(f"{part} before", answers)
+    for part, answers in parts.items():
+        yield from _of(part, answers)
+
+
+def _weight(part: str, base: int, at: datetime) -> Iterator[tuple[tuple[str, str], Any]]:
+    yield from _of(part, {"taken": moment(at), "state": "bare", "weight": grams(base)})
+
+
+def _of(part: str, answers: dict[str, Any]) -> Iterator[tuple[tuple[str, str], Any]]:
+    for name, value in answers.items():
+        if isinstance(value, Sided):
+            yield from (((part, f"{name}@{side.value}"), value.on(side)) for side in Side)
+        else:
+            yield (part, name), value
 
 
 @pytest.fixture(scope="module")
@@ -124,11 +179,12 @@ def expected(row: dict[str, Any], rule: str) -> str:
     return next(prompt.seen for prompt in prompts(charted(**row), NOW) if prompt.rule == rule)
 
 
-@pytest.mark.parametrize(("rule", "level", "edge", "beside"), URGENT)
+@pytest.mark.parametrize(("rule", "level", "edge", "beside"), ALL)
 def test_the_panel_names_what_was_seen_at_the_edge_and_not_beside_it(
     window: Charted, rule: str, level: Level, edge: dict[str, Any], beside: dict[str, Any]
 ) -> None:
-    panel = window.person.visit.aside.urgent
+    aside = window.person.visit.aside
+    panel = aside.urgent if level >= Level.SAME_DAY else aside.calm
     window.show(**beside)
     assert rule not in {prompt.rule for prompt in panel.prompts}
     window.show(**edge)
@@ -141,26 +197,10 @@ def test_the_panel_names_what_was_seen_at_the_edge_and_not_beside_it(
     window.show(**beside)
     QCoreApplication.processEvents()
     assert rule not in {prompt.rule for prompt in panel.prompts}
-    if not any(seen in prompt.seen for prompt in panel.prompts):
+    if not any(seen in prompt.seen for prompt in (*aside.urgent.prompts, *aside.calm.prompts)):
         assert seen not in said(panel)
 
 
-def test_still_losing_after_day_5_is_named_and_a_weight_held_is_not(window: Charted) -> None:
-    panel = window.person.visit.aside.urgent
-    earlier = window.home.begin(WeightReading, BABY)
-    earlier.put("taken", moment(NOW - timedelta(days=1)))
-    earlier.put("weight", grams(3900))
-    window.show(hours=121, losing=3900)
-    assert NOT_GAINING not in {prompt.rule for prompt in panel.prompts}
-    window.show(hours=121, losing=3899)
-    QCoreApplication.processEvents()
-    assert "3,900 g, then 3,899 g: not gaining after day 5" in said(panel)
-    window.show(hours=120, losing=3899)
-    assert NOT_GAINING not in {prompt.rule for prompt in panel.prompts}
-    earlier.put("weight", None)
-
-
-def test_every_urgent_rule_there_is_was_tried() -> None:
-    urgent = {rule.id for rule in INFANT_RULES if rule.level >= Level.SAME_DAY}
-    urgent |= {rule.id for rule in PARENT_RULES if rule.level >= Level.SAME_DAY}
-    assert urgent == {rule for rule, *_ in URGENT} | {NOT_GAINING}
+def test_every_rule_there_is_was_tried() -> None:
+    rules = {rule.id for rule in INFANT_RULES} | {rule.id for rule in PARENT_RULES}
+    assert rules == {rule for rule, *_ in ALL}
