@@ -140,13 +140,17 @@ class EarlySeries:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """From one weighing to a later one: `begin` and `end` in exact days along the foot; the gain, or why none."""
+    """From one weighing to a later one: `begin` and `end` in exact days along the foot; the gain, or why none.
+
+    `over` counts weighings passed over because the nearer ones are less than a day away.
+    """
 
     earlier: Weighing
     later: Weighing
     begin: Fraction
     end: Fraction
     gain: GainPerDay | NoFigure
+    over: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,14 +314,16 @@ def _gain(identity: InfantIdentity, found: tuple[Weighing, ...]) -> GainSeries:
         spans.append(_span(origin, timed[at - 1], (time, later)))
         far = [each for each in timed[: at - 1] if time - each[0] >= SHORTEST]
         if time - timed[at - 1][0] < SHORTEST and far:
-            spans.append(_span(origin, far[-1], (time, later)))
+            spans.append(_span(origin, far[-1], (time, later), at - len(far)))
     return GainSeries(axis, tuple(spans))
 
 
-def _span(origin: datetime, earlier: tuple[datetime, Weighing], later: tuple[datetime, Weighing]) -> Span:
+def _span(
+    origin: datetime, earlier: tuple[datetime, Weighing], later: tuple[datetime, Weighing], over: int = 0
+) -> Span:
     begin, end = (Fraction((time - origin) // timedelta(seconds=1), 86_400) for time, _ in (earlier, later))
     (_, first), (_, last) = earlier, later
     assert not isinstance(first.taken, date)
     assert not isinstance(last.taken, date)
     gain = gain_per_day(first.weight, first.taken, last.weight, last.taken)
-    return Span(first, last, begin, end, gain)
+    return Span(first, last, begin, end, gain, over)

@@ -59,8 +59,8 @@ class Level:
 class Mark:
     """One point. `words` are its whole figures, shown and spoken when it is stepped to; `label` a few beside it.
 
-    `y` is None where there is no figure. `span` is from when to when a BAR reaches. `group` names points of which only
-    one can hold: they are tied to each other.
+    `y` is None where there is no figure. `span` is from when to when a BAR reaches; `thin` is one laid over others.
+    `group` names points of which only one can hold: they are tied to each other.
     """
 
     x: float
@@ -70,6 +70,7 @@ class Mark:
     label: str = ""
     span: tuple[float, float] | None = None
     group: str = ""
+    thin: bool = False
 
 
 @dataclass(frozen=True, slots=True)

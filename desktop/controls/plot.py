@@ -277,10 +277,10 @@ class Plot(Dressed, QWidget):
             paint_dot(painter, at, mark.dot, now, colour, now.colour(Role.CARD))
             return
         left, right = (field.x(end) for end in mark.span)
-        thin = mark.y is None
-        pen = QPen(now.colour(Role.WELD if thin else TAG_ROLES[self.picture.tag]), Stroke.LINE if thin else Space.GAP)
+        none = mark.y is None
+        pen = QPen(now.colour(Role.WELD) if none else colour, Stroke.LINE if none or mark.thin else Space.GAP)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        if thin:
+        if none:
             pen.setStyle(Qt.PenStyle.DotLine)
         painter.setPen(pen)
         painter.drawLine(QPointF(left, at.y()), QPointF(max(right, left + Stroke.RING), at.y()))
@@ -294,6 +294,7 @@ class Plot(Dressed, QWidget):
         small, side = QFontMetricsF(font), now.px(Target.MARK)
         painter.setFont(font)
         labelled = [mark for mark in reversed(self.picture.marks) if mark.label]
+        labelled.sort(key=lambda mark: mark.y is None)
         taken = [self._level_slip(field, level, QFontMetricsF(now.font(Size.SMALL))) for level in self.picture.levels]
         for place, mark in enumerate(labelled):
             lead = side + Space.FINE if place == 0 and mark.dot not in (Dot.BAR, Dot.NOTCHED) else 0
@@ -335,4 +336,12 @@ class Plot(Dressed, QWidget):
             for trace in self.picture.traces
             for one, other in pairwise(trace)
         ]
+        bars = [
+            QRectF(field.x(other.span[0]), field.of(other).y() - half, 0, 2 * half).adjusted(
+                0, 0, field.x(other.span[1]) - field.x(other.span[0]), 0
+            )
+            for other in marks
+            if other.span is not None and other is not mark
+        ]
+        points += sum(slip.intersects(bar) for bar in bars)
         return 3 * points + sum(corners.intersects(stretch) for stretch in stretches)

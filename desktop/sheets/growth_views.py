@@ -259,6 +259,12 @@ def _gained(span: Span, unit: str) -> str:
     return f"{rate(per_day, unit)} ({rate(per_day, 'g' if unit == 'lb_oz' else 'lb_oz')})"
 
 
+def _made_of(span: Span) -> str:
+    if not isinstance(span.gain, GainPerDay):
+        return ""
+    return span.gain.words + (f", over {count(span.over, 'weighing')} between" if span.over else "")
+
+
 def _rate_label(span: Span, unit: str) -> str:
     if isinstance(span.gain, GainPerDay):
         return rate(span.gain.per_day, unit)
@@ -279,7 +285,7 @@ def gain_view(lines: GrowthLines, whose: Whose) -> View:
             _ends(span.earlier, unit),
             _gained(span, unit),
             _ends(span.later, unit),
-            span.gain.words if isinstance(span.gain, GainPerDay) else "",
+            _made_of(span),
         )
         for span in series.spans
     )
@@ -291,12 +297,15 @@ def gain_view(lines: GrowthLines, whose: Whose) -> View:
             sentence(f"{row[1]}: from {row[0]} to {row[2]}" + (f"; {row[3]}." if row[3] else ".")),
             _rate_label(span, unit),
             span=(float(span.begin), float(span.end)),
+            thin=bool(span.over),
         )
         for span, row in zip(series.spans, rows, strict=True)
     )
     heights = [m.y for m in marks if m.y is not None]
     low, high = around([0.0, *heights], least=40, pad=0.2)
     low = low if min([0.0, *heights]) < 0 else 0.0
+    if len(heights) < len(marks):
+        low -= (high - low) / 5  # room at the foot for what has no figure
     until = max([1.0, *(float(span.end) for span in series.spans)])
     picture = Picture(
         f"{whose.own} gain per day",
@@ -306,7 +315,8 @@ def gain_view(lines: GrowthLines, whose: Whose) -> View:
     )  # fmt: skip
     heads = ("From", "Gain per day", "To", "Made of")
     notes = (
-        "By elapsed time, never by corrected age. None stands between weighings less than 24 hours apart.",
+        "By elapsed time, never by corrected age. None stands between weighings less than 24 hours apart; a thin line "
+        "then reaches back over them.",
         f"{GAIN_GUIDE[:1].upper()}{GAIN_GUIDE[1:]}.",
     )
     return View("gain", "Gain per day", picture, (Table(picture.name, heads, rows),), notes)
@@ -318,5 +328,5 @@ def _gain_summary(lines: GrowthLines) -> str:
         return f"{series.why[:1].upper()}{series.why[1:]}."
     last = series.spans[-1]
     if isinstance(last.gain, GainPerDay):
-        return f"Latest {_gained(last, lines.unit)}, {last.gain.words}."
+        return f"Latest {_gained(last, lines.unit)}, {_made_of(last)}."
     return f"Latest: {_gained(last, lines.unit)}."

@@ -297,8 +297,9 @@ def test_gain_stands_between_neighbouring_weighings_by_elapsed_time() -> None:
 
 def test_under_a_day_apart_there_is_no_gain_and_the_weight_a_day_before_is_taken_too() -> None:
     again = weighed(3200, "2026-03-09 11:30")
-    found = gains(lines(*WREN_WEIGHTS[:3], again, **WREN))
-    assert found[2:] == [
+    found = lines(*WREN_WEIGHTS[:3], again, **WREN)
+    assert [s.over for s in found.gain.spans[2:]] == [0, 0, 1]
+    assert gains(found)[2:] == [
         "60.0 g/day",
         "less than 24 hours between the two weighings",
         "62.5 g/day",
