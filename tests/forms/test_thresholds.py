@@ -17,12 +17,13 @@ from hypothesis import strategies as st
 from forms.answers import Quantity
 from forms.ask import ask_of, asks
 from forms.chart import Chart, entry_id
-from forms.clinical.prompts import fired, prompts
+from forms.clinical.prompts import INFANT_RULES, PARENT_RULES, Rule, fired, prompts
 from forms.thresholds import NOT_SET, PUBLISHED, Limits, Stricter, Thresholds, limits, limits_of
 from forms.units import to_base
 from tests.forms.clinical.charted import NOW, charted, conflict, entry
 from tests.forms.clinical.watching import random_chart
 
+RULES: tuple[Rule[Any], ...] = (*INFANT_RULES, *PARENT_RULES)
 SOURCES = (Path(__file__).parents[2] / "forms" / "SOURCES.md").read_text("utf-8")
 
 
@@ -124,9 +125,7 @@ def test_no_setting_of_the_limits_keeps_an_urgent_prompt_from_firing(seed: int, 
 
 
 def test_a_published_number_stands_in_no_rule_that_the_practice_can_set_otherwise() -> None:
-    from forms.clinical.prompts import INFANT_RULES, PARENT_RULES
-
-    for rule in (*INFANT_RULES, *PARENT_RULES):
+    for rule in RULES:
         for name in rule.thresholds:
             said = re.escape(PUBLISHED[name].said(PUBLISHED[name].value))
             assert not re.search(rf"(?<![\d.]){said}", f"{rule.why} {rule.contact}"), rule.id

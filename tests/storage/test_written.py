@@ -35,8 +35,8 @@ def look(store: Store, tenths: int, **more: object) -> None:
 
 def weigh(store: Store, entity: str, amount: int, day: int) -> None:
     place = Place("weight", FAMILY, VISIT, (BABY,))
-    changes = [Begin(entity, place), put(entity, "weight", grams(amount)), put(entity, "taken", moment(day))]
-    store.write(changes, author=AUTHOR)
+    weight, taken = put(entity, "weight", grams(amount)), put(entity, "taken", moment(day))
+    store.write([Begin(entity, place), weight, taken], author=AUTHOR)
 
 
 def test_what_the_log_left_behind_is_what_stands_with_conflicts_and_strike_outs(store: Store) -> None:

@@ -143,8 +143,9 @@ def after(chart: Chart, act: tuple[str, int, Any]) -> Chart:
             answers = replace(held.answers, **{field: options[value % len(options)]})
             return chart.with_entry(replace(held, answers=answers))
         case "born":
-            (held,) = chart.all(InfantIdentity)
-            return chart.with_entry(replace(held, answers=replace(held.answers, born=BIRTHS[value])))
+            (baby,) = chart.all(InfantIdentity)
+            answers = replace(baby.answers, born=BIRTHS[value])
+            return chart.with_entry(Entry(baby.id, baby.place, answers, baby.author, baby.entered))
         case "weigh":
             made = weight(SCALE[value], NOW - timedelta(minutes=20 + which))
             return chart.with_entry(replace(made, id=f"{which:032d}"))
