@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from functools import partial
 from typing import Any
 
@@ -36,6 +37,10 @@ from storage.changes import Begin
 __all__ = ["ClosingPage"]
 
 _SCOPE = "Care ends when every open thing has an owner. Until then it can be left as it is and come back to."
+
+
+def _in_a_row(names: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 class ClosingPage(ChartPage):
@@ -127,17 +132,20 @@ class ClosingPage(ChartPage):
         covered = dict.fromkeys(who for people in every(answers.covers) for who in people)
         if not covered:
             return ("Say first whose care ends, under Why.",)
-        lines = []
+        said: dict[str, list[str]] = {}
         for who in covered:
-            try:
-                found = keeping(self.home.chart, who, ended)
-            except Unresolved as torn:
-                lines.append(f"{full_name(self.home, who)}: {torn.sentence}")
-                continue
-            until = f"kept until {day_words(found.until)}, {found.how}" if found.until is not None else found.how
-            rule = f" Rule: {found.rule}." if found.rule else ""
-            lines.append(f"{full_name(self.home, who)}: {until}{'' if until.endswith('.') else '.'}{rule}")
-        return tuple(lines)
+            said.setdefault(self._kept_words(who, ended), []).append(full_name(self.home, who))
+        return tuple(f"{_in_a_row(names)}: {words}" for words, names in said.items())
+
+    def _kept_words(self, who: str, ended: date) -> str:
+        try:
+            found = keeping(self.home.chart, who, ended)
+        except Unresolved as torn:
+            return torn.sentence
+        if found.until is None:
+            return f"{found.how[:1].lower()}{found.how[1:]}"
+        rule = f" Rule: {found.rule}." if found.rule else ""
+        return f"kept until {day_words(found.until)}, {found.how}.{rule}"
 
     def _tied(self, form: type[Form], about: str, subjects: tuple[str, ...], ties: Mapping[str, str]) -> str:
         """The entry of this closing about something, begun or not; it is tied to the closing with its first answer."""

@@ -39,7 +39,7 @@ def _owner(c: Compose) -> None:
     c.ask("owner")
 
 
-CLOSING = Section("closing.why", "Why", Closing, _why, "Why care ends", bind=_named)
+CLOSING = Section("closing.why", "Why", Closing, _why, "Why, and what came of it", bind=_named)
 KEPT = Section("closing.kept", "Records", Closing, _kept, "How long the records are kept", bind=_named)
 STATE = Section("closing.state", "At the end", StateAtEnd, _state, "{name} at the end of care", bind=_named)
 OWNER = Section("closing.owner", "Owner", Loop, _owner, "Who owns it now", bind=_named)

@@ -23,6 +23,7 @@ from forms.infant_history import InfantHistory
 from forms.oral import OralAssessment
 from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, Words, plain, strong
 from forms.papers.said import Said, moment_words, side_words
+from forms.papers.scored import scored_at_feed, scored_in_mouth
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.units import decimal, shown
@@ -179,8 +180,10 @@ def sections(said: Said, person: str, codes: Iterable[str]) -> Iterator[Block]:
                 yield from _weights(said, person)
             case "feed":
                 yield from _feeds(said, person)
+                yield from scored_at_feed(said, person)
             case "oral":
                 yield from _form(said, "Oral assessment", chart.one(OralAssessment, person), note=_MOUTH)
+                yield from scored_in_mouth(said, person)
             case "infant":
                 yield from _form(said, "Look at the baby", chart.one(InfantAssessment, person))
             case "output":

@@ -71,7 +71,7 @@ def test_each_open_thing_without_an_owner_keeps_care_from_being_closed() -> None
         bare = replace(chart, entries=tuple(e for e in chart.entries if e is not row))
         (reason,) = closable(bare, CLOSING)
         assert reason.startswith("Nobody owns this yet. ")
-        struck = replace(row, struck=Struck("author", START, "slip"))
+        struck: Entry[Any] = replace(row, struck=Struck("author", START, "slip"))
         assert closable(chart.with_entry(struck), CLOSING) == (reason,)
     assert {closable(replace(chart, entries=tuple(e for e in chart.entries if e is not row)), CLOSING) for row in rows} == {
         ("Nobody owns this yet. Task: as told",), ("Nobody owns this yet. Comes next: a visit at home",),
@@ -211,10 +211,10 @@ def test_a_disputed_answer_keeps_care_from_being_closed() -> None:
 
 def test_the_closing_that_stands_is_the_newest_that_is_not_finished() -> None:
     chart = ending(MARA, IDA)
-    held = chart.by_id(CLOSING)
+    held: Any = chart.by_id(CLOSING)
     assert held is not None
     assert standing_closing(chart) == held
-    done = replace(held, answers=with_value(held.answers, Path("closed_at"), at()))
+    done: Entry[Any] = replace(held, answers=with_value(held.answers, Path("closed_at"), at()))
     assert standing_closing(chart.with_entry(done)) is None
 
 
