@@ -315,8 +315,8 @@ def gain_view(lines: GrowthLines, whose: Whose) -> View:
     )  # fmt: skip
     heads = ("From", "Gain per day", "To", "Made of")
     notes = (
-        "By elapsed time, never by corrected age. None stands between weighings less than 24 hours apart; a thin line "
-        "then reaches back over them.",
+        "By elapsed time, never by corrected age. None stands between weighings less than 24 hours apart.",
+        "A thin line reaches back over weighings less than 24 hours before.",
         f"{GAIN_GUIDE[:1].upper()}{GAIN_GUIDE[1:]}.",
     )
     return View("gain", "Gain per day", picture, (Table(picture.name, heads, rows),), notes)
