@@ -50,6 +50,9 @@ class _StripControl(Control):
     def _pick(self, code: str) -> None:
         self.put(None if code in self.strip.codes() else code)
 
+    def show_grey(self, *, grey: bool) -> None:
+        self.strip.show_grey(grey=grey)
+
     def refresh(self) -> None:
         known = self.known()
         self.strip.show_codes(() if known is None else (str(known),))

@@ -57,5 +57,8 @@ class Control(QWidget):
         """Show what stands. Text that is being typed, or was refused, stays."""
         raise NotImplementedError
 
+    def show_grey(self, *, grey: bool) -> None:
+        """Show the answer in grey, brought forward and not gone through yet, or as any other."""
+
     def commit(self) -> None:
         """Keep now what is still only on screen. Controls that keep at once have nothing to do."""

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.controls.absence import AbsencePanel, NoAnswer
 from desktop.controls.binding import Binding
+from desktop.controls.carried import CarriedLine
 from desktop.controls.choice import ends_words
 from desktop.controls.control import Control
 from desktop.controls.layouts import Beside, Stack, spaced
@@ -23,6 +24,7 @@ from forms.form import is_open
 __all__ = ["Question", "follow_ups_of", "question_for", "when_words"]
 
 _NAMED = 3
+_READ_AT_ONCE = 110  # characters; a longer count of what may open is no help
 """More answers than this that open a follow-up are not named one by one."""
 
 
@@ -96,7 +98,8 @@ class Question(QWidget):
         self.kept = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self._below = Stack(between=Space.PAD)
         self._below.setContentsMargins(Space.WIDE, Space.GAP, Space.NONE, Space.NONE)
-        for widget in (self.say, self.counted, self.kept, self._below):
+        self.carried = CarriedLine(binding, self._paths, self.ask.label)
+        for widget in (self.carried, self.say, self.counted, self.kept, self._below):
             column.addWidget(widget)
             widget.hide()
         binding.changed.connect(self._hear)
@@ -176,6 +179,7 @@ class Question(QWidget):
 
     def _seal(self) -> None:
         sealed = self.binding.sealed()
+        self.carried.refresh()
         if self.no_answer is not None:
             self.no_answer.setEnabled(not sealed)
         if self.absences is not None:
@@ -218,6 +222,9 @@ class Question(QWidget):
 
     def _show_state(self) -> None:
         self._show_say()
+        self.carried.refresh()
+        for slot in self.slots():
+            slot.control.show_grey(grey=bool(self.binding.carried_from(slot.path)))
         given = [self.binding.value(path) for path in self._paths]
         if self.no_answer is not None:
             absent = [each for each in given if isinstance(each, Absent)]
@@ -272,7 +279,8 @@ class Question(QWidget):
                 words = when_words(self.ask, ask.when)
                 hidden[words] = hidden.get(words, 0) + 1
             kept += self._kept_words(name, ask, open_paths)
-        self.counted.say(", ".join(f"{count} more {words}" for words, count in hidden.items()))
+        counts = ", ".join(f"{count} more {words}" for words, count in hidden.items())
+        self.counted.say(counts if len(counts) <= _READ_AT_ONCE else "more opens by what is picked")
         self.counted.setVisible(bool(hidden))
         self.kept.say(f"Kept, not asked now: {'; '.join(kept)}." if kept else "")
         self.kept.setVisible(bool(kept))

@@ -160,6 +160,7 @@ class Segments(Dressed, QGroupBox):
     ) -> None:
         super().__init__(parent)
         self._several, self._size, self._even = several, size, even
+        self._grey = False
         self._flow = Flow(self, gap=Space.GAP, row_gap=Space.GAP, even=even)
         self._segments: list[_OneSegment | _AnySegment] = []
         self.setAccessibleName(name)
@@ -209,6 +210,12 @@ class Segments(Dressed, QGroupBox):
             segment.setAutoExclusive(not self._several)  # and calls only these radio buttons
         self.update()
         self._rove(next((s for s in self._segments if s.isChecked()), self._segments[0] if self._segments else None))
+
+    def show_grey(self, *, grey: bool) -> None:
+        """Fill what is picked in grey, or as usual."""
+        if grey != self._grey:
+            self._grey = grey
+            self.update()
 
     def button(self, code: str) -> QAbstractButton:
         """The segment of a code; raises KeyError for a code not on offer."""
@@ -277,7 +284,7 @@ class Segments(Dressed, QGroupBox):
         for segment in shown:
             box = segment.geometry().adjusted(-half, 0, half, 0).intersected(self.rect())
             if segment.isChecked():
-                fill = now.colour(Role.ELDER if self.isEnabled() else Role.SOFT_INK)
+                fill = now.colour(Role.ELDER if self.isEnabled() and not self._grey else Role.SOFT_INK)
                 if self.tabs:
                     box.setTop(box.bottom() + 1 - Stroke.RING)
                 painter.fillRect(box, fill)

@@ -192,6 +192,12 @@ class Typed(Control):
         self.box.setAccessibleDescription(sentence)
         self.troubled.emit(sentence)
 
+    def show_grey(self, *, grey: bool) -> None:
+        if bool(self.box.property("grey")) != grey:
+            self.box.setProperty("grey", grey)
+            self.box.style().unpolish(self.box)
+            self.box.style().polish(self.box)
+
     def _give_back(self) -> None:
         """Show again what is kept, in place of what was typed."""
         self._pause.stop()

@@ -27,7 +27,7 @@ from forms.practice import Practitioner
 from forms.trouble import Trouble
 from storage.store import Store
 
-__all__ = ["NotAllSaved", "Signing", "notes_held", "standing_in_the_way"]
+__all__ = ["NotAllSaved", "Signing", "notes_held", "standing_in_the_way", "still_so"]
 
 
 class NotAllSaved(Trouble):
@@ -50,6 +50,12 @@ def notes_held(chart: Chart) -> dict[str, int]:
         given = (value_at(entry.answers, path) for path in paths(type(entry.answers)))
         found[note or _WHOLE] = found.get(note or _WHOLE, 0) + sum(one is not None for one in given)
     return found
+
+
+def still_so(chart: Chart) -> int:
+    """How many answers of this visit were brought forward from an earlier one and kept as they were."""
+    here = (entry for entry in chart.entries if entry.struck is None and entry.place.visit == chart.visit)
+    return sum(carried.still_so for entry in here for carried in entry.carried.values())
 
 
 def standing_in_the_way(home: OpenChart) -> tuple[tuple[str, str, Jump], ...]:
@@ -126,7 +132,14 @@ class Signing(Stack):
         """Show how it stands now."""
         signed = self.home.chart.signed()
         way = () if signed is not None else standing_in_the_way(self.home)
-        shown = (signed, way, notes_held(self.home.chart), self.home.unsaved_since, self._under_way)
+        shown = (
+            signed,
+            way,
+            notes_held(self.home.chart),
+            still_so(self.home.chart),
+            self.home.unsaved_since,
+            self._under_way,
+        )
         if shown == self._shown:
             return
         self._shown = shown
@@ -169,6 +182,10 @@ class Signing(Stack):
             beside.addWidget(Words(self._note_name(note)))
             beside.addWidget(Words("1 answer" if answers == 1 else f"{answers} answers", ink=Role.SOFT_INK, wrap=False))
             self._frozen.add(across)
+        kept = still_so(self.home.chart)
+        if kept:
+            some = "1 answer was" if kept == 1 else f"{kept} answers were"
+            self._frozen.add(Words(f"{some} brought forward from an earlier visit and gone through today."))
         self._frozen.add(
             Words(
                 "Once signed, none of it changes. What is learned later is added to it, with your name and the time; "

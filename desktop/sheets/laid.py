@@ -13,6 +13,7 @@ from desktop.controls.veil import PrivateVeil
 from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
+from desktop.sheets.bring import BringForward, carries
 from desktop.sheets.columns import Columns
 from desktop.sheets.doubt import tell_doubts
 from desktop.sheets.newer import NewerAnswers
@@ -218,6 +219,8 @@ class Laid(Stack):
 def lay(section: Section, home: OpenChart, who: str) -> Laid:
     """The page of a section for one person."""
     page = Laid(home, section.form, who, section.bind(home, section.form, who))
+    if carries(section):
+        page.add(BringForward(home, section, who))
     section.build(page)
     page.show_newer()
     page.finish()

@@ -75,6 +75,7 @@ QLineEdit, QPlainTextEdit, QTextEdit {{
     selection-color: {c[Role.ON_FILL]}; placeholder-text-color: {c[Role.SOFT_INK]};
 }}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus {{ border: {line}px solid {elder}; }}
+QLineEdit[grey="true"], QPlainTextEdit[grey="true"] {{ color: {c[Role.SOFT_INK]}; font-style: italic; }}
 QLineEdit[trouble="true"], QPlainTextEdit[trouble="true"] {{ border-bottom: {line}px solid {c[Role.WELD]}; }}
 QLineEdit[trouble="true"]:focus, QPlainTextEdit[trouble="true"]:focus {{ border: {line}px solid {elder}; }}
 QGroupBox {{ border: 0; margin: 0; padding: 0; background: transparent; }}

@@ -14,9 +14,11 @@ from typing import Any, Final
 
 from forms.answers import Absence, Absent, Conflicted, Given, Moment, Quantity, Side, known
 from forms.ask import Ask, Kind, Need, Paper, Path, Printed, ask_of
+from forms.carried import CARRIES, not_gone_through
 from forms.chart import Chart, Entry
 from forms.days import DAYS, MONTHS, clock
 from forms.form import Form, shown_asks, value_at
+from forms.newer import choice_words
 from forms.papers.outline import Item, plain
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.phrase import blank_spans
@@ -25,7 +27,7 @@ from forms.trouble import Bug, Trouble
 from forms.units import UNITS, shown
 from forms.words import Wording
 
-__all__ = ["Said", "Unfilled", "day_words", "moment_words", "one_of", "side_words"]
+__all__ = ["NotGoneThrough", "Said", "Unfilled", "day_words", "moment_words", "one_of", "side_words"]
 
 _ABSENT: Final = {
     Absence.NOT_ASKED: "not known (not asked)",
@@ -66,12 +68,21 @@ class Unfilled(Trouble):
     template = "“{label}” still holds a blank to fill. Fill it, then make the paper again."
 
 
+class NotGoneThrough(Trouble):
+    """A paper would print an answer from an earlier visit that nobody went through at this one."""
+
+    template = (
+        "“{label}” was brought forward from an earlier visit and is not gone through yet. Go through it, then make the "
+        "paper again."
+    )
+
+
 class Said:
     """The answers of a chart as one paper may print them.
 
     `forgiving` papers print every value that stands for a conflicted field and say that it is not settled; others
-    raise Unresolved, and Unfilled for words that still hold a phrase's blank. Raises Bug when an entry of another
-    family is in the chart.
+    raise Unresolved, Unfilled for words that still hold a phrase's blank, and NotGoneThrough. Raises Bug when an entry
+    of another family is in the chart.
     """
 
     def __init__(self, chart: Chart, paper: Paper, *, forgiving: bool = False) -> None:
@@ -102,7 +113,16 @@ class Said:
         if not self.may(form, field):
             raise Bug(f"{form.name}.{field} may not stand on {self.paper}")
         self._placed.add((form, field))
+        self._gone_through(answers, Path(field, side))
         return value_at(answers, Path(field, side))
+
+    def _gone_through(self, answers: Form, path: Path) -> None:
+        """Raises NotGoneThrough for an answer from an earlier visit that nobody went through at this one."""
+        if self.forgiving or type(answers) not in CARRIES:
+            return
+        for entry in self.chart.entries:
+            if entry.answers is answers and not_gone_through(entry, path):
+                raise NotGoneThrough(label=ask_of(type(answers), path.field).label)
 
     def value(self, answers: Form, field: str, side: Side | None = None) -> Any:
         """The one value, or None; raises Unresolved for a conflicted field and Bug as `given` does."""
@@ -175,7 +195,7 @@ class Said:
         if ask.options and value in ask.options:
             words = ask.options[value]
             return self.wording.fill(words) if self.wording is not None else words
-        return str(value)
+        return choice_words(ask, str(value)) if ask.kind in (Kind.CHOICE, Kind.MANY) else str(value)
 
     def named(self, entry: str) -> str:
         """The name of a person, provider or practitioner by the id of the entry; "" for an id not in the chart."""
@@ -213,6 +233,7 @@ class Said:
                     continue
                 if given is None or isinstance(given, Absent) or (only_free and ask.need is not Need.FREE):
                     continue
+                self._gone_through(answers, path)
                 label = f"{who}: " * bool(who) + self.label(ask) + side_words(path)
                 items.append(Item(label, plain(self._worded(ask, given))))
         return tuple(items)

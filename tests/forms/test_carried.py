@@ -20,6 +20,10 @@ from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
 from forms.note import TODAY, Why, blanks, ready_to_sign
 from forms.oral import OralAssessment
+from forms.papers.call_now import call_now
+from forms.papers.family_plan import family_plan
+from forms.papers.outline import words_of
+from forms.papers.said import NotGoneThrough
 from forms.parent_history import ParentHistory
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.visit import Visit
@@ -127,14 +131,23 @@ def test_the_day_has_its_year_when_it_was_another_and_an_unknown_start_says_earl
 def test_a_line_not_gone_through_blocks_signing_at_its_own_question_until_it_is() -> None:
     here = entry_id(Plan, t.VISIT)
     chart = t.whole(signed=False)
-    plan = chart.by_id(here)
+    plan = t.changed(chart, here, comfort_care="Cool").by_id(here)
     assert plan is not None
-    grey = replace(
-        plan, answers=replace(plan.answers, comfort_care="Cool"), carried={"comfort_care": Carried("x", "y")}
-    )
+    grey = replace(plan, carried={"comfort_care": Carried("x", "y")})
     found = [blank for blank in blanks(chart.with_entry(grey)) if blank.why is Why.CARRIED]
     assert [(blank.form, str(blank.path)) for blank in found] == [("plan", "comfort_care")]
     assert not_gone_through(grey, Path("comfort_care"))
     assert not ready_to_sign(chart.with_entry(grey))
     gone = replace(grey, carried={"comfort_care": Carried("x", "y", still_so=True)})
     assert not [blank for blank in blanks(chart.with_entry(gone)) if blank.why is Why.CARRIED]
+
+
+def test_no_paper_prints_a_line_nobody_went_through_today_and_the_call_now_page_is_not_held_back() -> None:
+    here = entry_id(Plan, t.VISIT)
+    chart = t.changed(t.whole(signed=False), here, watch_baby_words="Sleeps through feeds")
+    plan = chart.by_id(here)
+    assert plan is not None
+    chart = chart.with_entry(replace(plan, carried={"watch_baby_words": Carried("x", "y"), "goal": Carried("x", "y")}))
+    with pytest.raises(NotGoneThrough, match="brought forward from an earlier visit"):
+        family_plan(chart, writer=t.WRITER, now=t.NOW)
+    assert "Sleeps through feeds" in words_of(call_now(chart, writer=t.WRITER, now=t.NOW)).replace("sleeps", "Sleeps")
