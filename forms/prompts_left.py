@@ -17,8 +17,8 @@ __all__ = ["prompts_left"]
 def prompts_left(chart: Chart, now: datetime) -> tuple[Blank, ...]:
     """One line for each person and rung, PROMPT and FOLLOW-UP, with nothing written down about it; `now` is aware.
 
-    They never keep a visit from being signed: they are taken on to the plan and the next contact. A NOTE is for the
-    record alone and stands on no list. As everywhere on the list, no line carries an answer.
+    They never keep a visit from being signed. A NOTE is for the record alone and stands on no list. As everywhere on
+    the list, no line carries an answer.
     """
     waits = Counter((prompt.person, prompt.level) for prompt in unclosed(chart, now) if prompt.level > Rung.NOTE)
     return tuple(

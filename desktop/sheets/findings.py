@@ -27,11 +27,12 @@ from forms.contact import UrgentContact
 from forms.form import Form, shown_asks
 from forms.impression import Impression
 from forms.plan import FeedingAmount
+from forms.prompted import PromptClosed
 from forms.referral import Referral
 
 __all__ = ["Findings", "Given", "answers_of", "given_words"]
 
-_NO_FINDINGS = (Impression, FeedingAmount, UrgentContact, Referral, CareConsent, TouchConsent)
+_NO_FINDINGS = (Impression, FeedingAmount, UrgentContact, PromptClosed, Referral, CareConsent, TouchConsent)
 """Forms whose answers are no findings: what was agreed, judged or planned, not what was seen or told."""
 
 
