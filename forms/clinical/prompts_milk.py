@@ -6,7 +6,7 @@ The supplement's amounts are the consultant's own; a rule only says who has to k
 from __future__ import annotations
 
 from forms.answers import Side, every
-from forms.clinical.evidence import AGE, BABIES_FED, EXTRA_MILK, LOSS, Baby, Feeder
+from forms.clinical.evidence import AGE, BABIES_FED, EXTRA_MILK, LOSS, Baby, Feeder, picks
 from forms.clinical.growth import PRETERM_BELOW
 from forms.clinical.prompts_growth import slow_gain
 from forms.clinical.prompts_infant import DAY_5, PROVIDER, SOON, below_birth_weight_at, not_gaining
@@ -19,6 +19,7 @@ DAY_14 = 14 * 24  # hours (C)
 INTAKE_LEAST = 440  # mL in 24 h, lower limit of what is usual once milk is established (Kent, Nutrients 2016, S)
 GOOD_DAY = 750  # mL in 24 h, older teaching for preterm babies, as quoted (S2)
 PRETERM = ("infant.gestation_weeks", "infant.gestation_days")
+AGREED = ("feeding_amount.agreed", "feeding_amount.agreed_with", "feeding_amount.agreed_at")
 GAIN = (*LOSS, *AGE)
 EXPRESSES = ("expressing_day.expresses", "expressing_day.supply_in_question", *BABIES_FED)
 
@@ -40,15 +41,22 @@ def _supplement_and_loss(baby: Baby) -> str | None:
     return f"{words}, at {baby.loss.text} from birth"
 
 
+def _agreed(baby: Baby) -> bool:
+    """Whether the planned amount stands as agreed with a named provider at a told time, and nothing else stands."""
+    amount = baby.amount
+    said = picks(amount.agreed) == {"agreed"}
+    return said and bool(every(amount.agreed_with)) and bool(every(amount.agreed_at))
+
+
 def _supplement_preterm(baby: Baby) -> str | None:
-    """A new supplement for a baby born before 37 weeks; weeks alone count as so many whole weeks."""
-    words, weeks, days = (
-        _supplement_new(baby),
-        every(baby.identity.gestation_weeks),
-        every(baby.identity.gestation_days),
-    )
+    """A new supplement for a baby born before 37 weeks that no provider has agreed to yet; weeks alone count as whole.
+
+    What the row asks for, speaking to the provider the same day, is done where an amount was agreed with one.
+    """
+    weeks, days = every(baby.identity.gestation_weeks), every(baby.identity.gestation_days)
     early = any(week * 7 + day < PRETERM_BELOW for week in weeks for day in days or (0,))
-    return f"{words}, born before 37 weeks" if words and early else None
+    words = _supplement_new(baby)
+    return f"{words}, born before 37 weeks" if words and early and not _agreed(baby) else None
 
 
 def _little_in_a_day(baby: Baby) -> str | None:
@@ -72,7 +80,7 @@ BABY_RULES: tuple[Rule[Baby], ...] = (
     ),
     Rule(
         "infant_supplement_preterm", Level.SAME_DAY, _supplement_preterm, WHO_KNOWS, PROVIDER, ABM3, "M",
-        over=("infant_supplement_new",), fields=(*EXTRA_MILK, *PRETERM),
+        over=("infant_supplement_new",), fields=(*EXTRA_MILK, *PRETERM, *AGREED),
     ),
     Rule(
         "infant_intake_440", Level.PROMPT, _little_in_a_day,

@@ -82,9 +82,7 @@ def begun(store: Store) -> None:
     )  # fmt: skip
     for part, answers in BEFORE.items():
         form, subjects = PARTS[part]
-        entered(
-            store, form, entry_id(form, EARLIER, subjects), Place(form.name, FAMILY, EARLIER, subjects), **BEFORE[part]
-        )
+        entered(store, form, entry_id(form, EARLIER, subjects), Place(form.name, FAMILY, EARLIER, subjects), **answers)
     start = Moment(NOW - timedelta(minutes=30), ZONE)
     entered(store, Visit, VISIT, Place("visit", FAMILY), kind="home", start=start, practitioner=AUTHOR)
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from forms.answers import Absence, Absent, Quantity, Sided
-from tests.forms.clinical.charted import charted, conflict, left
+from tests.forms.clinical.charted import NOW, charted, conflict, left, moment
 from tests.forms.clinical.rows import DAY, Case, F, N, P, S, fired, fires_only_at_its_edge, prompt_of
 
 
@@ -23,6 +23,13 @@ PLANNED: dict[str, Any] = {"amount": {"extra_milk": True}}
 TOLD: dict[str, Any] = {"told": {"fed_now": ("at_breast", "formula")}}
 POOR: dict[str, Any] = {"hours": 20 * DAY, "losing": 4010, "earlier": ((4000, 3 * DAY),)}
 WELL: dict[str, Any] = {"hours": 20 * DAY, "losing": 4090, "earlier": ((4000, 3 * DAY),)}
+
+
+def agreed(**but: Any) -> dict[str, Any]:
+    """A supplement agreed with a provider, by name and time."""
+    return {
+        "amount": {"extra_milk": True, "agreed": "agreed", "agreed_with": "0" * 32, "agreed_at": moment(NOW), **but}
+    }
 
 
 def taken(millilitres: int | None) -> dict[str, Any]:
@@ -43,6 +50,9 @@ SUPPLEMENT: list[Case] = [
     ("infant_supplement_preterm", S, {**PLANNED, **born_at(36, None)}, {**PLANNED, **born_at(37, None)}),
     ("infant_supplement_preterm", S, {**PLANNED, **born_at(36, 6)}, {**PLANNED, **born_at(None, 6)}),
     ("infant_supplement_preterm", S, {**PLANNED, **born_at(36, 6)}, {**PLANNED, **born_at(36, 6), "before": PLANNED}),
+    ("infant_supplement_preterm", S, {**agreed(agreed_with=None), **born_at(36, 6)}, {**agreed(), **born_at(36, 6)}),
+    ("infant_supplement_preterm", S, {**agreed(agreed_at=None), **born_at(36, 6)}, {**agreed(), **born_at(36, 6)}),
+    ("infant_supplement_preterm", S, {**agreed(agreed="sent"), **born_at(36, 6)}, {**agreed(), **born_at(36, 6)}),
     ("infant_intake_440", P, {**POOR, **taken(439)}, {**POOR, **taken(440)}),
     ("infant_intake_440", P, {**POOR, **taken(439)}, {**WELL, **taken(439)}),
     ("infant_intake_440", P, {**POOR, **taken(0)}, {**POOR, **taken(None)}),
@@ -93,6 +103,8 @@ def test_a_row_of_milk_fires_at_its_edge_and_not_beside_it(case: Case) -> None:
 def test_any_value_of_a_dispute_about_milk_fires() -> None:
     assert "infant_supplement_new" in fired(charted(amount={"extra_milk": conflict(False, True)}))
     assert "infant_supplement_preterm" in fired(charted(**PLANNED, identity={"gestation_weeks": conflict(36, 38)}))
+    torn_plan = agreed(agreed=conflict("agreed", "to_be_agreed"))
+    assert "infant_supplement_preterm" in fired(charted(**torn_plan, **born_at(36, 6)))
     assert "infant_intake_440" in fired(charted(**POOR, amount={"measured_24h": conflict(ml(700), ml(400))}))
     assert "parent_expressing_few" in fired(charted(hours=120, **sessions(conflict(8, 4))))  # type: ignore[arg-type]
     torn: dict[str, Any] = {"expressing": {"total_24h": conflict(ml(700), ml(300))}}
