@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from fractions import Fraction
 from typing import Final
 
 from forms.ask import ask_of
@@ -24,7 +25,9 @@ from forms.people import CareTeam, InfantIdentity, ParentIdentity
 from forms.plan import Plan
 from forms.practice import Practice, Provider
 from forms.taking_part import noted_parents
+from forms.thresholds import limits
 from forms.trouble import Trouble
+from forms.units import decimal
 
 __all__ = ["NoEmergencyNumber", "Numbers", "alarms", "call_box", "numbers"]
 
@@ -168,9 +171,10 @@ def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Word
     babies = said.chart.all(InfantIdentity)
     names = one_of((said.called(baby.answers) for baby in babies), "or") or "your baby"
     young = _young(said, babies, now)
-    fever = f", is {_heat(said, '38.0', '100.4')} or more, or under {_heat(said, '36.0', '96.8')}" if young else (
-        f", is under {_heat(said, '36.0', '96.8')}"
-    )  # fmt: skip
+    hot = Fraction(limits(said.chart).at("fever"), 10)  # what the practice set, stricter than 38.0 °C if anything
+    limit = _heat(said, decimal(hot, 1), decimal(hot * 9 / 5 + 32, 1))
+    cold = f"under {_heat(said, '36.0', '96.8')}"
+    fever = f", is {limit} or more, or {cold}" if young else f", is {cold}"
     now_if = (
         f" if {names} cannot be woken or will not stay awake, is floppy, is blue, grey or very pale, breathes hard or "
         f"stops breathing, has a fit or a stiff neck, has green vomit{fever}, or is yellow and too sleepy to feed."

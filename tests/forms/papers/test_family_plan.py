@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 
 from forms.answers import Conflicted, Quantity, Variant
-from forms.chart import entry_id
+from forms.chart import Entry, Place, entry_id
 from forms.infant import InfantAssessment
 from forms.papers.amounts import milk
 from forms.papers.call_now import call_now
@@ -19,6 +19,7 @@ from forms.papers.referral import referral
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.practice import Practice
+from forms.thresholds import Thresholds
 from forms.trouble import Unresolved
 from tests.helpers import thornbury as t
 
@@ -155,6 +156,15 @@ def test_an_older_babys_fever_is_a_call_the_same_day() -> None:
     emergency = next(row for row in said.splitlines() if row.startswith("Call 911 now if Ida"))
     assert "38.0" not in emergency
     assert "39.0 °C (102.2 °F) or more" in said
+
+
+def test_a_stricter_house_limit_of_fever_is_the_one_the_family_is_told() -> None:
+    house = Thresholds(fever=Quantity("37.5", "C", 375))
+    place = Place(Thresholds.name)
+    chart = t.whole().with_entry(Entry(entry_id(Thresholds), place, house, t.WRITER, t.NOW))
+    emergency = next(row for row in words_of(made(chart=chart)).splitlines() if row.startswith("Call 911 now if Ida"))
+    assert "37.5 °C (99.5 °F) or more" in emergency
+    assert "38.0" not in emergency
 
 
 def test_the_familys_own_words_are_used() -> None:
