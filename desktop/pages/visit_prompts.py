@@ -140,7 +140,7 @@ class _Calm(Stack):
         self._why.hide()
         self._closing: _Closing | None = None
         self._keys = QWidget()
-        keys = Flow(self._keys, gap=Space.PAD, row_gap=Space.NONE)
+        keys = Flow(self._keys, gap=Space.PAD, row_gap=Space.GAP)
         for words, act in (
             ("Why, and its source", self._unfold),
             ("Something is done", partial(self._close, override=False)),
