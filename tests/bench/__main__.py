@@ -6,13 +6,14 @@ import tempfile
 from pathlib import Path
 
 from tests.bench.autosave import autosave
+from tests.bench.keystroke import keystroke
 from tests.bench.paper import paper
 from tests.bench.start import start
 
 
 def main() -> None:
     """Each figure in a folder of its own that goes away."""
-    for one in (autosave, paper, start):
+    for one in (autosave, keystroke, paper, start):
         with tempfile.TemporaryDirectory() as folder:
             print(one(Path(folder)).line(), flush=True)
 

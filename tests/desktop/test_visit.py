@@ -278,7 +278,7 @@ def test_at_twice_the_text_no_word_of_a_moment_is_cut(
         assert kit_walk.clipped(page) == []
 
 
-def test_the_figures_of_the_strip_follow_a_key_before_anything_else_is_painted(
+def test_the_figures_of_the_strip_follow_the_key_that_keeps_a_weight_before_anything_else_is_painted(
     page: VisitPage, twins: TwinVisit
 ) -> None:
     page.go("weigh", twins.ida)
@@ -288,8 +288,11 @@ def test_the_figures_of_the_strip_follow_a_key_before_anything_else_is_painted(
     page.middle.page.show_entry("weight", binding.entity)
     settled(twins)
     box = page.middle.page.findChildren(QuantityField)[0].box
-    for key, shown in (("2", "2,410 g"), ("5", "2,410 g"), ("0", "2,410 g"), ("0", "2,500 g")):
-        QTest.keyClicks(box, key)
-        # No event is processed in between: what the strip holds now is what its next frame shows.
-        assert shown in said(page.aside)
-    assert "+8.2 %" in said(page.aside)
+    # No event is processed in between: what the strip holds now is what its next frame shows.
+    for typed, weight, percent in (("2500", "2,500 g", "+8.2"), ("2300", "2,300 g", "−0.4")):
+        box.clear()
+        QTest.keyClicks(box, typed)
+        assert weight not in said(page.aside)
+        QTest.keyClick(box, Qt.Key.Key_Return)
+        assert weight in said(page.aside)
+        assert percent in said(page.aside)
