@@ -12,7 +12,7 @@ from forms.clinical.feeding_log import DAY, NIGHT, DayLog, Sum, day_log, gap_wor
 from forms.clinical.result import NoFigure
 from forms.feeding_log import FeedingLog, LogLine
 from forms.figure import NOTHING, Figure, no_figure, when
-from forms.units import shown
+from forms.units import alone
 
 __all__ = ["IN_THE_STRIP", "log_figures", "log_of", "window_words"]
 
@@ -134,11 +134,11 @@ def _milk(log: DayLog) -> Iterator[Figure]:
         unwritten = sum(kind.unwritten for kind in milks.values())
         lines = sum(kind.lines for kind in milks.values())
         small = [
-            f"{options.get(code, 'milk of a kind not written').lower()}: {shown(kind.total, 'mL')}"
+            f"{options.get(code, 'milk of a kind not written').lower()}: {alone(kind.total, 'mL')}"
             + (f", not written for {kind.unwritten} of {kind.lines}" if kind.unwritten else "")
             for code, kind in milks.items()
         ]
-        big = NOTHING if unwritten == lines else shown(total, "mL")
+        big = NOTHING if unwritten == lines else alone(total, "mL")
         yield Figure(
             "log_given", "Milk given in the log", big, (*small, _in_hours(log)), _WRITTEN,
             formula="mL of every line not at the breast or chest, by kind of milk",
@@ -146,7 +146,7 @@ def _milk(log: DayLog) -> Iterator[Figure]:
     left, right = log.pumped("left"), log.pumped("right")
     if left.lines:
         sides = [
-            f"{side} {NOTHING if of.lines == of.unwritten else shown(of.total, 'mL')}"
+            f"{side} {NOTHING if of.lines == of.unwritten else alone(of.total, 'mL')}"
             for side, of in (("left", left), ("right", right))
         ]
         yield Figure(

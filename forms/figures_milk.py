@@ -96,7 +96,7 @@ def _measured_day(chart: Chart, person: str, now: datetime) -> Iterator[Figure]:
         typical = typical_words(born.day_of_life if isinstance(born, Age) else days + 1)
         small = [words for words in (below_limit_words(found.base, days), typical) if words]
     yield Figure(
-        "intake_day", label, shown(found.base, "mL"), tuple(small), TYPICAL_SOURCE,
+        "intake_day", label, alone(found.base, "mL"), (alone(found.base, "fl_oz"), *small), TYPICAL_SOURCE,
         formula="as entered; nothing is worked out", inputs=(f"entered: {alone(found.base, 'mL')}",),
     )  # fmt: skip
 
@@ -213,12 +213,12 @@ def _told(chart: Chart, person: str, told: ExpressingDay, days: int | None) -> F
     small += [f"{count} sessions" if count != 1 else "1 session" for count in every(told.sessions_24h)]
     small += [f"longest time between them {gap_words(timedelta(minutes=gap.base))}" for gap in every(told.longest_gap)]
     for side in Side:
-        small += [f"{side}: {shown(part.base, 'mL')}" for part in every(told.each_side_24h.on(side))]
+        small += [f"{side}: {alone(part.base, 'mL')}" for part in every(told.each_side_24h.on(side))]
     entry = chart.by_id(entry_id(ExpressingDay, chart.visit, (person,)))
     said = entered_by(chart, entry) if entry is not None else ""
     told_words = ", ".join(part for part in (f"told: {shown(total.base, 'mL')}", said) if part)
     return Figure(
-        "expressed_told", label, shown(total.base, "mL"), tuple(small), source,
+        "expressed_told", label, alone(total.base, "mL"), (alone(total.base, "fl_oz"), *small), source,
         formula="as told; nothing is worked out", inputs=(told_words,),
     )  # fmt: skip
 
@@ -231,7 +231,7 @@ def _sessions(sessions: list[Expression], at: datetime, zone: str) -> Figure:
         return no_figure("expressed_sum", label, found, source)
     many = "1 session" if found.sessions == 1 else f"{found.sessions} sessions"
     since, until = (when(Moment(edge, zone)) for edge in (start, at))
-    small = [f"left {shown(found.left, 'mL')}, right {shown(found.right, 'mL')}", f"{many} from {since} to {until}"]
+    small = [f"left {alone(found.left, 'mL')}, right {alone(found.right, 'mL')}", f"{many} from {since} to {until}"]
     if found.gap is not None:
         small.append(f"longest time between them {gap_words(found.gap)}")
     if found.unwritten:
@@ -239,6 +239,6 @@ def _sessions(sessions: list[Expression], at: datetime, zone: str) -> Figure:
     if found.untimed:
         small.append(f"{found.untimed} without a time, counted nowhere")
     return Figure(
-        "expressed_sum", label, shown(found.total, "mL"), tuple(small), source,
+        "expressed_sum", label, alone(found.total, "mL"), (alone(found.total, "fl_oz"), *small), source,
         formula="mL of both sides of every session that began in the 24 hours before now, or before the visit's end",
     )  # fmt: skip

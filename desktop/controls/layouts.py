@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QMargins, QObject, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFrame, QLayout, QLayoutItem, QScrollArea, QScroller, QSizePolicy, QVBoxLayout, QWidget
@@ -201,6 +203,13 @@ class Stack(QWidget):
     def insert(self, at: int, widget: QWidget) -> None:
         """Puts a widget at a place in the column."""
         self._column.insertWidget(at, widget)
+
+    def arrange(self, widgets: Sequence[QWidget]) -> None:
+        """Put these at the top in this order; those that stand so already are not touched."""
+        for at, widget in enumerate(widgets):
+            if self._column.indexOf(widget) != at:
+                self._column.removeWidget(widget)
+                self._column.insertWidget(at, widget)
 
     def setContentsMargins(self, left: int, top: int, right: int, bottom: int) -> None:  # type: ignore[override]
         """Room round the column."""

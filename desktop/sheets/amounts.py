@@ -8,6 +8,11 @@ from desktop.controls.words import Rule, Words
 from desktop.sheets.sheet import Compose, Here, Section
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Absent, Conflicted, Given, Quantity
+from forms.clinical.age import Age, age
+from forms.clinical.supplement import FIRST_DAYS, FIRST_DAYS_SOURCE, first_days_row
+from forms.figure import NOTHING
+from forms.figures_milk import supplement_figure
+from forms.people import InfantIdentity
 from forms.plan import FeedingAmount
 from forms.units import shown
 
@@ -15,13 +20,14 @@ __all__ = ["AMOUNTS", "day_words"]
 
 # Per feed in the first days, with supplements: S:SUPP as reprinted by a paediatric hospital; which column belongs to
 # term babies is from memory (M). Late preterm babies: the same table. Shown beside the box, never filled in.
+_ROWS = ", ".join(f"{since} to {until} h {least} to {most} mL" for since, until, least, most in FIRST_DAYS)
 _PUBLISHED = (
-    "Term baby, each feed, by age in hours: to 24, 2 to 10 mL; to 48, 5 to 15; to 72, 15 to 30; to 96, 30 to 60.",
+    f"Term baby, each feed, by age: {_ROWS}.",
     "Late preterm baby, each feed: first day 5 to 10 mL; after that 10 to 30 mL.",
 )
 _SOURCE = (
-    "A table of supplementary volumes, reprinted in Hospital Pediatrics (S; which column is which is from memory, M). "
-    "For comparison only; nothing is filled in from here."
+    f"{FIRST_DAYS_SOURCE}; a table of supplementary volumes, reprinted in Hospital Pediatrics (S; which column is "
+    "which is from memory, M). For comparison only; nothing is filled in from here."
 )
 
 
@@ -65,19 +71,53 @@ class _Day(Stack):
             self.under.say(words)
 
 
+class _Worked(Stack):
+    """What each feed lacks, worked out beside the boxes while they are typed; it fills in none of them."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__(between=Space.FINE)
+        self._here = here
+        self.figure = Words("", size=Size.FIGURE, strong=True)
+        self.lines = Words("")
+        self.source = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.add(Rule(strong=True), self.figure, self.lines, self.source, Rule())
+        here.home.changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        home, who = self._here.home, self._here.who
+        self.setVisible(home.chart.one(FeedingAmount, who).per_kg is not None)
+        found = supplement_figure(home.chart, who, home.clock())
+        self.figure.say(found.big if found.big == NOTHING else f"Lacking {found.big} at each feed")
+        self.lines.say("\n".join(f"{words[:1].upper()}{words[1:]}." for words in found.small))
+        self.source.say(
+            f"{found.formula[:1].upper()}{found.formula[1:]}. {found.source[:1].upper()}{found.source[1:]}."
+        )
+
+
 class _Published(Stack):
     """Published amounts, shown on a tap, beside the box and never in it."""
 
-    def __init__(self, _here: Here) -> None:
+    def __init__(self, here: Here) -> None:
         super().__init__(between=Space.FINE)
         self.opener = Link("Published amounts in the first days, for comparison")
         self._lines = Stack(between=Space.FINE)
-        for line in _PUBLISHED:
+        for line in (*_PUBLISHED, *_own_row(here)):
             self._lines.add(Words(line))
         self._lines.add(Words(_SOURCE, size=Size.SMALL, ink=Role.SOFT_INK))
         self._lines.hide()
         self.opener.clicked.connect(lambda: self._lines.setVisible(self._lines.isHidden()))
         self.add(self.opener, self._lines)
+
+
+def _own_row(here: Here) -> tuple[str, ...]:
+    """The row of this baby's hours of age, said under the table; nothing where no row is for it."""
+    home = here.home
+    found = age(home.chart.person(InfantIdentity, here.who).born, home.clock())
+    row = first_days_row(found.hours) if isinstance(found, Age) else None
+    if row is None or not isinstance(found, Age):
+        return ()
+    return (f"{home.names(here.who)} is {int(found.hours)} hours old: the row {row[0]} to {row[1]} h.",)
 
 
 def _amounts(c: Compose) -> None:
@@ -88,6 +128,7 @@ def _amounts(c: Compose) -> None:
     c.ask("milks", "method", "origin", "agreed", "until")
     c.heading("Worked out from an amount for each kg")
     c.ask("per_kg")
+    c.widget(_Worked)
 
 
 AMOUNTS = Section("plan.amounts", "Milk", FeedingAmount, _amounts, "Milk for {name} beside feeding")

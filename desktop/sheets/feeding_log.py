@@ -4,28 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from desktop.sheets.log_day import LogDay
+from desktop.sheets.log_lines import LogLines
 from desktop.sheets.sheet import Compose, Listed, Section
 from forms.chart import Entry
 from forms.feeding_log import FeedingLog, LogLine
+from forms.log_words import what_was
 
 __all__ = ["feeding_log"]
 
 
 def _entry(c: Compose) -> None:
     c.row("starts", "ends")
-    c.ask("kind", "feeder", "feeder_other", "wet", "stool", "brought_up", "slept", "note", "source")
+    c.alone("kind")
+    c.ask("kind_words", "milk", "amount", "minutes_left", "minutes_right", "pumped_left", "pumped_right")
+    c.ask("wet", "stool", "feeder", "feeder_other", "discomfort", "brought_up", "slept", "note", "source")
 
 
 def _line(entry: Entry[LogLine], name: Callable[[str], str]) -> str:
-    del entry, name
-    return "A line"
+    return what_was(entry.answers, name)
 
 
 def _lines(c: Compose) -> None:
-    c.entries(LogLine, _entry, Listed(add="A line", empty="The log has no line yet.", line=_line, concerns=True))
+    c.note("One key begins a line; its time comes next. A time alone is taken as the last such time.")
+    c.entries(
+        LogLine,
+        _entry,
+        Listed(add="Something else", empty="The log has no line yet.", line=_line, concerns=True, crafted=LogLines),
+    )
 
 
 def _about(c: Compose) -> None:
+    c.widget(LogDay)
     c.ask("source")
 
 

@@ -37,6 +37,7 @@ class Laid(Stack):
         self._questions: dict[tuple[str, str], Question] = {}
         self._waiting: list[tuple[QWidget, tuple[str, ...]]] = []
         self._veils: list[Any] = []
+        self._newer: NewerAnswers | None = None
         self._lists: dict[str, Opens] = {}
         self._fresh = True
         self._sides: tuple[Side, ...] = tuple(Side)
@@ -118,7 +119,8 @@ class Laid(Stack):
         from desktop.sheets.listing import Listing  # the list lays out its entries by this module
 
         self._fresh = False
-        made = self._lists[form.name] = Listing(self._home, form, self._who, build, listed)
+        made = (listed.crafted or Listing)(self._home, form, self._who, build, listed)
+        self._lists[form.name] = made
         self.add(made)
 
     def widget(self, make: Callable[[Here], QWidget], *fields: str) -> None:
@@ -133,9 +135,8 @@ class Laid(Stack):
 
     def show_newer(self) -> None:
         """Under everything else, what a newer version wrote in this entry."""
-        made = NewerAnswers(self._home, self._binding.entity)
-        self._veils.append(made)
-        self.add(made)
+        self._newer = NewerAnswers(self._home, self._binding.entity)
+        self.add(self._newer)
 
     @property
     def binding(self) -> EntryBinding:
@@ -170,6 +171,8 @@ class Laid(Stack):
 
     def set_shared(self, on: bool) -> None:
         """Take what is private off the screen, or give it back, closed."""
+        if self._newer is not None:
+            self._newer.set_shared(on)
         for veil in self._veils:
             veil.set_shared(on)
 

@@ -23,7 +23,7 @@ from forms.chart import Entry
 from forms.form import Form
 from storage.changes import Restore
 
-__all__ = ["Listing", "StrikeAsked"]
+__all__ = ["EntryLine", "Listing", "StrikeAsked"]
 
 
 class StrikeAsked(Stack):
@@ -56,7 +56,7 @@ class StrikeAsked(Stack):
             self._home.strike(self._entity, reason)
 
 
-class _Line(Stack):
+class EntryLine(Stack):
     """One entry: its line, and under it the open entry or the question why it is struck out."""
 
     def __init__(self, listing: Listing, entity: str) -> None:
@@ -64,9 +64,6 @@ class _Line(Stack):
         self.listing, self.entity = listing, entity
         self.words = Words(strong=True)
         self.more = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
-        said = Stack(between=Space.NONE)
-        said.setMinimumHeight(Target.TOUCH)
-        said.add(self.words, self.more)
         self._shut = "Change"
         self.change = Link(self._shut)
         self.change.clicked.connect(lambda: listing.toggle(self.entity))
@@ -78,11 +75,24 @@ class _Line(Stack):
         flow.addWidget(self.strike)
         across = QWidget()
         beside = Beside(across)
-        beside.addWidget(said)
+        beside.addWidget(self.head())
         beside.addWidget(keys)
         self.add(across, Rule())
         self.page: Laid | None = None
         self.why: StrikeAsked | None = None
+
+    def head(self) -> QWidget:
+        """What the entry closes to, beside its keys."""
+        said = Stack(between=Space.NONE)
+        said.setMinimumHeight(Target.TOUCH)
+        said.add(self.words, self.more)
+        return said
+
+    def show_entry(self, entry: Entry[Any]) -> None:
+        """Show what stands in the entry."""
+        self.words.say(self.listing.line(entry))
+        self.more.say(self.listing.second_line(entry))
+        self.more.setVisible(bool(self.more.said()))
 
     def open(self, page: Laid) -> None:
         """Show the entry's questions under its line."""
@@ -146,22 +156,26 @@ class Listing(Stack):
     """All entries of a form that repeats, about the person charted or of the visit.
 
     What stands is never remade while it is looked at: lines come and go one by one, so that typing is not disturbed.
+    `keys_first`: what begins an entry stands over a list that gets long.
     """
+
+    keys_first = False
 
     def __init__(
         self, home: OpenChart, form: type[Form], who: str, build: Build, listed: Listed, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent, between=Space.SNUG)
-        self.home, self._form, self._who, self._build, self._listed = home, form, who, build, listed
+        self.home, self._form, self.who, self._build, self._listed = home, form, who, build, listed
         self.opens = form.name
-        self.lines: dict[str, _Line] = {}
+        self.lines: dict[str, EntryLine] = {}
         self._struck: dict[str, _StruckLine] = {}
         self._offered: tuple[str, ...] | None = None
         self._empty = Words(listed.empty, ink=Role.SOFT_INK)
-        self._standing = Stack(between=Space.SNUG)
+        self.standing = Stack(between=Space.SNUG)
         self._keys = Stack()
         self._below = Stack(between=Space.SNUG)
-        self.add(self._empty, self._standing, self._keys, self._below)
+        top = (self._keys, self._empty) if self.keys_first else (self._empty,)
+        self.add(*top, self.standing, *(() if self.keys_first else (self._keys,)), self._below)
         home.changed.connect(self.refresh)
         home.reloaded.connect(self.refresh)
         self.refresh()
@@ -169,7 +183,7 @@ class Listing(Stack):
 
     def _open_again(self) -> None:
         """The entry that was open when this page was last on screen is open again."""
-        for entity in InView.of(self.home).shown(self._form, self._who):
+        for entity in InView.of(self.home).shown(self._form, self.who):
             if entity in self.lines:
                 self.open(entity)
 
@@ -177,8 +191,20 @@ class Listing(Stack):
         """The one line an entry closes to."""
         return self._listed.line(entry, partial(full_name, self.home))
 
+    def second_line(self, entry: Entry[Any]) -> str:
+        """The small line under it."""
+        return self._listed.more(self.home, entry)
+
+    def offers(self) -> tuple[Offer, ...]:
+        """Likely entries, each begun by one tap."""
+        return self._listed.offers(self.home)
+
+    def made(self, entity: str) -> EntryLine:
+        """The line of an entry, not yet saying anything."""
+        return EntryLine(self, entity)
+
     def _subjects(self) -> tuple[str, ...]:
-        return (self._who,) if self._listed.concerns else ()
+        return (self.who,) if self._listed.concerns else ()
 
     def entries(self) -> tuple[Entry[Any], ...]:
         """The entries of this list, struck ones too, oldest first."""
@@ -207,12 +233,10 @@ class Listing(Stack):
         _gone(self._struck.pop(entry.id, None))
         line = self.lines.get(entry.id)
         if line is None:
-            line = self.lines[entry.id] = _Line(self, entry.id)
-            self._standing.add(line)
+            line = self.lines[entry.id] = self.made(entry.id)
+            self.standing.add(line)
         line.seal(sealed=self.home.binding(self._form, *entry.place.subjects, entity=entry.id).sealed())
-        line.words.say(self.line(entry))
-        line.more.say(self._listed.more(self.home, entry))
-        line.more.setVisible(bool(line.more.said()))
+        line.show_entry(entry)
 
     def _is_struck(self, entry: Entry[Any]) -> None:
         _gone(self.lines.pop(entry.id, None))
@@ -232,7 +256,7 @@ class Listing(Stack):
             self._keys.clear()
             self._offered = None
             return
-        offers = self._listed.offers(self.home)
+        offers = self.offers()
         words = tuple(offer.words for offer in offers)
         if words == self._offered:
             return
@@ -251,7 +275,7 @@ class Listing(Stack):
 
     def page(self, entity: str) -> Laid:
         """An entry's questions."""
-        page = Laid(self.home, self._form, self._who, self.home.binding(self._form, *self._subjects(), entity=entity))
+        page = Laid(self.home, self._form, self.who, self.home.binding(self._form, *self._subjects(), entity=entity))
         self._build(page)
         page.show_newer()
         return page
@@ -265,15 +289,15 @@ class Listing(Stack):
     def begin(self) -> None:
         """Begin an empty entry, open at once. It is kept from its first answer on."""
         binding = self.home.begin(self._form, *self._subjects())
-        line = self.lines[binding.entity] = _Line(self, binding.entity)
+        line = self.lines[binding.entity] = self.made(binding.entity)
         line.words.say(self._listed.add)
-        self._standing.add(line)
+        self.standing.add(line)
         self._empty.hide()
         self.open(binding.entity)
 
     def open(self, entity: str) -> None:
         """Open one entry and close the others to their lines; an id that is not here opens nothing."""
-        InView.of(self.home).keep(self._form, self._who, entity)
+        InView.of(self.home).keep(self._form, self.who, entity)
         for other, line in self.lines.items():
             if other == entity and line.page is None:
                 line.open(self.page(entity))
@@ -297,7 +321,7 @@ class Listing(Stack):
         if line.page is None:
             self.open(entity)
         else:
-            InView.of(self.home).keep(self._form, self._who)
+            InView.of(self.home).keep(self._form, self.who)
             line.close_page()
 
     def put_back(self, entity: str) -> None:

@@ -25,9 +25,10 @@ if TYPE_CHECKING:
     from desktop.controls.question import Question
     from desktop.draft import EntryBinding
     from desktop.open_chart import OpenChart
+    from desktop.sheets.listing import Listing
 
 __all__ = [
-    "MOMENTS", "Bind", "Build", "Compose", "Guard", "Here", "Listed", "Offer", "Opens", "Placed", "Section",
+    "MOMENTS", "Bind", "Build", "Compose", "Crafted", "Guard", "Here", "Listed", "Offer", "Opens", "Placed", "Section",
     "about", "follow_ups", "nobody", "opened_by",
 ]  # fmt: skip
 
@@ -53,6 +54,7 @@ class Here:
 
 Build: TypeAlias = "Callable[[Compose], None]"
 Bind: TypeAlias = "Callable[[OpenChart, type[Form], str], EntryBinding]"
+Crafted: TypeAlias = "Callable[[OpenChart, type[Form], str, Build, Listed], Listing]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ class Listed:
 
     `line` makes that line from the entry and the name the chart has for an id. `concerns` narrows the list to the
     person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap;
-    `more` is a small second line under an entry's first.
+    `more` is a small second line under an entry's first; `crafted` makes a list drawn in its own way.
     """
 
     add: str
@@ -90,6 +92,7 @@ class Listed:
     concerns: bool = False
     offers: Callable[[OpenChart], tuple[Offer, ...]] = nobody
     more: Callable[[OpenChart, Entry[Any]], str] = nothing_more
+    crafted: Crafted | None = None
 
 
 class Opens(Protocol):

@@ -19,10 +19,23 @@ from forms.answers import Given, Moment
 from forms.clinical.result import NoFigure, one
 from forms.days import DAYS, MONTHS, clock
 
-__all__ = ["SOURCE", "UNIT_RULES", "Kept", "UseBy", "months_later", "use_by"]
+__all__ = ["PLACES", "SOURCE", "UNIT_RULES", "Kept", "UseBy", "months_later", "use_by"]
 
 SOURCE = "CDC and ABM protocol 8, 2017, as quoted (S2); left in a bottle: CDC (S)"
 UNIT_RULES = "born early or ill: the unit's own rules hold"
+ROOM_HOURS, FRIDGE_DAYS = 4, 4  # h at 25 °C or cooler; d at 4 °C (S2)
+FREEZER_BEST, FREEZER_LAST = 6, 12  # months at -18 °C (S2)
+THAWED_HOURS, THAWED_ROOM_HOURS = 24, (1, 2)  # h in the fridge; h out of it, from good to at most (S2)
+BOTTLE_HOURS = 2  # h after the feed (CDC, S)
+PLACES = (
+    ("Fresh, at 25 °C or cooler", f"{ROOM_HOURS} hours"),
+    ("Fresh, in a fridge at 4 °C", f"{FRIDGE_DAYS} days"),
+    ("Fresh, in a freezer at −18 °C", f"{FREEZER_BEST} months best, {FREEZER_LAST} months at most"),
+    ("Thawed, in the fridge", f"{THAWED_HOURS} hours; never frozen again"),
+    ("Thawed, out of the fridge", f"{THAWED_ROOM_HOURS[0]} to {THAWED_ROOM_HOURS[1]} hours"),
+    ("Left in the bottle", f"{BOTTLE_HOURS} hours after the feed"),
+)
+"""Where milk is and until when, in words."""
 
 
 class Kept(StrEnum):
@@ -95,14 +108,15 @@ def use_by(since: Given[Moment], kept: Kept, kept_for: Given[str]) -> UseBy | No
     today = start.local().date()
     match kept:
         case Kept.ROOM:
-            return UseBy(kept, _after(start, 4))
+            return UseBy(kept, _after(start, ROOM_HOURS))
         case Kept.FRIDGE:
-            return UseBy(kept, _on(start, today + timedelta(days=4)))
+            return UseBy(kept, _on(start, today + timedelta(days=FRIDGE_DAYS)))
         case Kept.FREEZER:
-            return UseBy(kept, _on(start, months_later(today, 12)), _on(start, months_later(today, 6)))
+            best, last = months_later(today, FREEZER_BEST), months_later(today, FREEZER_LAST)
+            return UseBy(kept, _on(start, last), _on(start, best))
         case Kept.THAWED_FRIDGE:
-            return UseBy(kept, _after(start, 24))
+            return UseBy(kept, _after(start, THAWED_HOURS))
         case Kept.THAWED_ROOM:
-            return UseBy(kept, _after(start, 2), _after(start, 1))
+            return UseBy(kept, _after(start, THAWED_ROOM_HOURS[1]), _after(start, THAWED_ROOM_HOURS[0]))
         case Kept.BOTTLE:
-            return UseBy(kept, _after(start, 2))
+            return UseBy(kept, _after(start, BOTTLE_HOURS))
