@@ -17,7 +17,7 @@ from desktop.sheets.bring import BringForward, carries
 from desktop.sheets.columns import Columns
 from desktop.sheets.doubt import tell_doubts
 from desktop.sheets.newer import NewerAnswers
-from desktop.sheets.sheet import Build, Here, Listed, Opens, Section, about
+from desktop.sheets.sheet import Build, Here, Listed, Opens, Section, Shares, about
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Side
 from forms.ask import Path, ask_of
@@ -173,7 +173,7 @@ class Laid(Stack):
         """Take what is private off the screen, or give it back, closed."""
         if self._newer is not None:
             self._newer.set_shared(on)
-        for veil in self._veils:
+        for veil in (*self._veils, *(one for one in self._lists.values() if isinstance(one, Shares))):
             veil.set_shared(on)
 
     def commit(self) -> None:

@@ -167,6 +167,7 @@ class Listing(Stack):
         super().__init__(parent, between=Space.SNUG)
         self.home, self._form, self.who, self._build, self._listed = home, form, who, build, listed
         self.opens = form.name
+        self._shared = False
         self.lines: dict[str, EntryLine] = {}
         self._struck: dict[str, _StruckLine] = {}
         self._offered: tuple[str, ...] | None = None
@@ -278,7 +279,15 @@ class Listing(Stack):
         page = Laid(self.home, self._form, self.who, self.home.binding(self._form, *self._subjects(), entity=entity))
         self._build(page)
         page.show_newer()
+        if self._shared:
+            page.set_shared(True)
         return page
+
+    def set_shared(self, on: bool) -> None:
+        """Take what is private in the entry that is open off the screen, or give it back."""
+        self._shared = on
+        for page in [line.page for line in self.lines.values() if line.page is not None]:
+            page.set_shared(on)
 
     def _begin_offered(self, offer: Offer) -> None:
         binding = self.home.begin(self._form, *self._subjects())

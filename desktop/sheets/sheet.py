@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias, runtime_checkable
 
 from forms.ask import asks
 from forms.chart import Entry
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "MOMENTS", "Bind", "Build", "Compose", "Crafted", "Guard", "Here", "Listed", "Offer", "Opens", "Placed", "Section",
-    "about", "follow_ups", "nobody", "opened_by",
+    "Shares", "about", "follow_ups", "nobody", "opened_by",
 ]  # fmt: skip
 
 MOMENTS = ("arrive", "story", "weigh", "feed", "look", "plan", "leave")
@@ -111,6 +111,14 @@ class Opens(Protocol):
 
     def commit(self) -> None:
         """Keep what is still only on screen."""
+
+
+@runtime_checkable
+class Shares(Protocol):
+    """Something on a page that hides what is private while others look on."""
+
+    def set_shared(self, on: bool) -> None:
+        """Take what is private off the screen, or give it back."""
 
 
 class Compose(Protocol):

@@ -42,6 +42,9 @@ class Ways:
     def practice(self) -> None:
         self.gone.append(("practice",))
 
+    def closing(self, family: str) -> None:
+        self.gone.append(("closing", family))
+
     def lock(self) -> None:
         self.gone.append(("lock",))
 
