@@ -50,7 +50,7 @@ def test_the_line_back_up_across_a_clock_change(
     assert "Same day: Wren Okafor-Bell" in urgent
     assert "3,075 g is −10.1 % (−10.09 %) from a birth weight of 3,420 g" in urgent
     for words in (
-        "assess, take a feeding history, and watch a whole feed",
+        "Assess, take a feeding history, and watch a whole feed",
         "Speak to the baby's provider",
         "NICE NG75",
     ):
