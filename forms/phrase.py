@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from forms.answers import Given
-from forms.ask import Ask, Kind, Need, NotCoded, NotPrinted, line, refs, text
+from forms.ask import Ask, Kind, NotCoded, NotPrinted, line, refs, text
 from forms.form import About, Form, declared
 
 __all__ = ["Phrase", "blank_spans", "fits", "question_key", "takes_phrases"]
@@ -27,11 +27,9 @@ _BLANK: Final = re.compile(r"\[\?[^\[\]\n]*\]")
 class Phrase(Form):
     """One phrase. `fits` names questions as "form.field"; with none it is offered at every question for text."""
 
-    shortcut: Given[str] = line(
-        "Short name", need=Need.MUST, help="A word or two to find it by.", paper=KEPT, code=OWN
-    )  # fmt: skip
+    shortcut: Given[str] = line("Short name", help="A word or two to find it by.", paper=KEPT, code=OWN)
     words: Given[str] = text(
-        "The phrase", need=Need.MUST, paper=KEPT, code=OWN,
+        "The phrase", paper=KEPT, code=OWN,
         help="Write [?] for each blank, or [? side] with a word on what goes there. "
         "Other brackets, like [sic], are ordinary words.",
     )  # fmt: skip

@@ -8,7 +8,7 @@ from desktop.controls.binding import Binding
 from desktop.controls.buttons import Act
 from desktop.controls.layouts import Beside
 from desktop.controls.words import Words
-from desktop.theme.tokens import Role, Size, Target
+from desktop.theme.tokens import Role, Size, Space, Target
 
 __all__ = ["CarriedLine"]
 
@@ -23,6 +23,7 @@ class CarriedLine(QWidget):
         self.still_so = Act("Still so", target=Target.TOUCH)
         self.still_so.setAccessibleName(f"Still so: {label}")
         self.still_so.clicked.connect(self._keep)
+        self.setContentsMargins(Space.NONE, Space.FINE, Space.NONE, Space.NONE)
         beside = Beside(self, middle=True)
         beside.addWidget(self.words)
         beside.addWidget(self.still_so)

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.layouts import Stack
@@ -71,6 +71,15 @@ class Finder(Stack):
         """Start anew: nothing typed, the focus in the box."""
         self.box.clear()
         self.box.setFocus(Qt.FocusReason.OtherFocusReason)
+        QTimer.singleShot(0, self._come_into_view)  # once it has its place, for it may have opened just now
+
+    def _come_into_view(self) -> None:
+        above = self.parentWidget()
+        while above is not None and not isinstance(above, QScrollArea):
+            above = above.parentWidget()
+        if above is not None:
+            above.ensureWidgetVisible(self._lines, Space.WIDE, Space.WIDE)
+            above.ensureWidgetVisible(self.box, Space.WIDE, Space.FAR)
 
     def shown(self) -> tuple[str, ...]:
         """The keys of the lines on screen, from the top."""

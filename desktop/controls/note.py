@@ -12,7 +12,7 @@ from desktop.controls.layouts import Beside, spaced
 from desktop.controls.typed import NoteBox, Typed
 from desktop.controls.words import Words
 from desktop.theme.tokens import Role, Size, Space
-from forms.phrase import blank_spans
+from forms.phrase import blank_spans, takes_phrases
 
 __all__ = ["Note"]
 
@@ -69,6 +69,7 @@ class Note(Typed):
             self.finder.box.setPlaceholderText("Find a phrase")
             self.finder.picked.connect(lambda key: self.put_in(self._phrases()[int(key)][1]))
             self.finder.closed.connect(self._close)
+            self.finder.setContentsMargins(Space.NONE, Space.FINE, Space.NONE, Space.NONE)
             self.finder.hide()
             self._column.addWidget(self.finder)
             QWidget.setTabOrder(self.opener, self.finder.box)
@@ -104,10 +105,14 @@ class Note(Typed):
             cursor.setPosition(start + _units(words, len(words)))
             self.box.setTextCursor(cursor)
 
+    def _blanks(self) -> tuple[tuple[int, int], ...]:
+        """The blanks to fill; a phrase being written holds its blanks for good."""
+        return blank_spans(self.text()) if takes_phrases(self.binding.form, self.ask) else ()
+
     def _to_blank(self, *, forward: bool) -> bool:
         """Mark the next blank from the cursor on, or the one before it; whether there is one."""
         text, cursor = self.text(), self.box.textCursor()
-        spans = [(_units(text, start), _units(text, end)) for start, end in blank_spans(text)]
+        spans = [(_units(text, start), _units(text, end)) for start, end in self._blanks()]
         if forward:
             found = next((span for span in spans if span[0] >= cursor.selectionEnd()), None)
         else:
@@ -120,7 +125,7 @@ class Note(Typed):
         return True
 
     def _count(self) -> None:
-        left = len(blank_spans(self.text()))
+        left = len(self._blanks())
         words = "1 blank to fill" if left == 1 else f"{left} blanks to fill"
         self.left.say(f"{words}. Tab goes to the next." if left else "")
         self.left.setVisible(bool(left))
@@ -137,7 +142,7 @@ class Note(Typed):
 def _preview(words: str) -> str:
     """The beginning of a phrase in one line."""
     one = " ".join(words.split())
-    return one if len(one) <= _PREVIEW else f"{one[:_PREVIEW].rstrip()} …"
+    return one if len(one) <= _PREVIEW else f"{one[:_PREVIEW].rpartition(' ')[0]} …"
 
 
 def _units(text: str, letters: int) -> int:

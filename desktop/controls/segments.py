@@ -102,8 +102,10 @@ class _Segment(_Button):
         now = look()
         painter = QPainter(self)
         on = self.isChecked()
-        filled = on and not self.tab
-        soft = not self.isEnabled() or (self.tab and not on)
+        strip = self.parent()
+        grey = on and isinstance(strip, Segments) and strip.grey
+        filled = on and not self.tab and not grey
+        soft = grey or not self.isEnabled() or (self.tab and not on)
         ink = now.colour(Role.ON_FILL if filled else Role.SOFT_INK if soft else Role.INK)
         inner = self.rect().adjusted(self._pad(), 0, -self._pad(), 0)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter
@@ -160,7 +162,7 @@ class Segments(Dressed, QGroupBox):
     ) -> None:
         super().__init__(parent)
         self._several, self._size, self._even = several, size, even
-        self._grey = False
+        self.grey = False
         self._flow = Flow(self, gap=Space.GAP, row_gap=Space.GAP, even=even)
         self._segments: list[_OneSegment | _AnySegment] = []
         self.setAccessibleName(name)
@@ -212,9 +214,9 @@ class Segments(Dressed, QGroupBox):
         self._rove(next((s for s in self._segments if s.isChecked()), self._segments[0] if self._segments else None))
 
     def show_grey(self, *, grey: bool) -> None:
-        """Fill what is picked in grey, or as usual."""
-        if grey != self._grey:
-            self._grey = grey
+        """Show what is picked in soft ink on a pale ground, or as usual."""
+        if grey != self.grey:
+            self.grey = grey
             self.update()
 
     def button(self, code: str) -> QAbstractButton:
@@ -284,7 +286,8 @@ class Segments(Dressed, QGroupBox):
         for segment in shown:
             box = segment.geometry().adjusted(-half, 0, half, 0).intersected(self.rect())
             if segment.isChecked():
-                fill = now.colour(Role.ELDER if self.isEnabled() and not self._grey else Role.SOFT_INK)
+                picked = Role.ELDER if self.isEnabled() else Role.SOFT_INK
+                fill = now.colour(Role.WELL if self.grey else picked)
                 if self.tabs:
                     box.setTop(box.bottom() + 1 - Stroke.RING)
                 painter.fillRect(box, fill)

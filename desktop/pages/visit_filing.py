@@ -41,7 +41,7 @@ class Filing(Stack):
         super().__init__(between=Space.GAP)
         self._home, self._entity, self._in_page = home, entity, in_page
         self._spots: dict[str, Spot] = {}
-        self.finder = Finder("Find a question", most=4)
+        self.finder = Finder("Find a question", most=3)
         self.finder.box.setAccessibleName("Find the question the jot goes to")
         self.finder.picked.connect(self._pick)
         self.finder.closed.connect(self.closed)

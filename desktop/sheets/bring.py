@@ -45,6 +45,7 @@ class BringForward(Stack):
         row = QWidget()
         Flow(row).addWidget(self.key)
         self.add(row, self.trouble)
+        self.setContentsMargins(Space.NONE, Space.NONE, Space.NONE, Space.PAD)
         self.trouble.hide()
         home.changed.connect(self.refresh)
         self.refresh()

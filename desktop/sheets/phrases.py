@@ -10,6 +10,7 @@ from desktop.controls.buttons import Link
 from desktop.controls.finder import Finder, Found
 from desktop.controls.layouts import Beside, Stack
 from desktop.controls.words import Words
+from desktop.sheets.doubt import KEPT
 from desktop.sheets.moments import every_section
 from desktop.sheets.sheet import Compose, Here, Listed, Placed, Section
 from desktop.theme.tokens import Role, Size, Space
@@ -27,7 +28,7 @@ def text_questions() -> tuple[Found, ...]:
     for section in every_section():
         for form, field in Placed.by(section).fields:
             ask = ask_of(form, field)
-            if takes_phrases(form, ask):
+            if takes_phrases(form, ask) and field != KEPT:
                 key = question_key(form, field)
                 found.setdefault(key, Found(key, ask.label, f"{form.title}, {section.title}"))
     return tuple(found.values())

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from desktop.controls.finder import Found
 from desktop.open_chart import VISIT_BOUND, OpenChart
+from desktop.sheets.doubt import KEPT
 from desktop.sheets.moments import sections
 from desktop.sheets.sheet import MOMENTS, Placed
 from forms.answers import Side
@@ -20,8 +21,6 @@ __all__ = ["Spot", "spots"]
 
 _NEVER = (Jot, Addendum)
 _BY_ID = (Visit, Family, ParentIdentity, InfantIdentity)
-_KEPT = ("visit", "kept_after_asking")
-"""What the program writes down itself after a doubt; no place for words of the visit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +76,7 @@ def _whose(home: OpenChart, form: type[Form], place: Place, entity: str) -> str:
 def _of(home: OpenChart, form: type[Form], field: str, who: str) -> Iterator[Spot]:
     """One question about one person, in each entry and on each side on which it is open."""
     ask = ask_of(form, field)
-    if ask.kind is not Kind.TEXT or form in _NEVER or (form.name, field) == _KEPT:
+    if ask.kind is not Kind.TEXT or form in _NEVER or field == KEPT:
         return
     sides: tuple[Side | None, ...] = tuple(Side) if ask.sides else (None,)
     for entity, place, answers in _entries(home, form, who):

@@ -26,6 +26,7 @@ from tests.desktop import (
     gallery_leaving,
     gallery_shell,
     gallery_visit,
+    gallery_words,
 )
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
@@ -41,8 +42,9 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_growth.SCREENS,
     *gallery_leaving.SCREENS,
     *gallery_closing.SCREENS,
+    *gallery_words.SCREENS,
 ]
-PAGES = [*gallery_shell.SCREENS, *gallery_closing.PAGES]
+PAGES = [*gallery_shell.SCREENS, *gallery_closing.PAGES, *gallery_words.PAGES]
 """Whole windows over a store: drawn like the others, measured by a test of their own, once each."""
 LOOKS = (Look(DAY), Look(LAMP), Look(NIGHT), Look(DAY, 200))
 SIZE = (1280, 800)
