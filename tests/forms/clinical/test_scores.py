@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from pathlib import Path as Folder
 from typing import Any
 
 import pytest
@@ -148,6 +149,17 @@ def test_each_number_of_a_tool_opens_with_its_own_tool_and_no_other() -> None:
     wanted["other"] |= {"tool_name"}
     assert opened == wanted
     assert set(opened) == set(ask_of(Score, "tool").options)
+
+
+def test_what_may_be_kept_of_each_tool_and_its_rights_stand_in_the_sources() -> None:
+    told = (Folder(__file__).parents[3] / "forms" / "SOURCES.md").read_text("utf-8")
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in told.splitlines() if line.startswith("|")]
+    listed = {row[0]: row for row in rows if len(row) == 5 and row[0] in ask_of(Score, "tool").options}
+    assert set(listed) == set(ask_of(Score, "tool").options)
+    assert all(row[3] and row[4] in ("S", "S2", "M", "P") for row in listed.values())
+    for tool in (*ITEMS, *TOTALS):
+        if tool not in ("atlff", "other"):
+            assert f"0 to {highest(tool)}" in listed[tool][2], tool
 
 
 def test_a_raters_caution_stands_beside_every_tool_about_the_tongue() -> None:
