@@ -66,7 +66,7 @@ EXPRESSED: Final = When("kind", (PUMPED,))
 class FeedingLog(Form):
     """One baby's log at one visit: where it is from, who kept it, and which 24 hours are looked at."""
 
-    source: Given[str] = choice("The log is known from", SOURCE, **FOR_PROVIDERS)
+    source: Given[str] = choice("The log is known from", SOURCE, need=Need.MUST, **FOR_PROVIDERS)
     kept_by: Given[str] = line("Who kept it", need=Need.WHEN_OPEN, when=KEPT, **FOR_PROVIDERS)
     window_start: Given[Moment] = moment(
         "The 24 hours begin at", lately=True, when=KEPT,

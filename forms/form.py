@@ -17,6 +17,7 @@ __all__ = [
     "catalog",
     "conflicted",
     "declared",
+    "disordered",
     "entry_id_parts",
     "in_order",
     "is_open",
@@ -102,6 +103,17 @@ def in_order(answers: Form, path: Path, value: Given[Any]) -> None:
         if isinstance(first, Moment) and isinstance(last, Moment) and last.at < first.at:
             began, ended = found[ask.not_before].label, ask.label
             raise Refused(why=f"“{ended}” would lie before “{began}”. Check the day and the time of both.")
+
+
+def disordered(answers: Form) -> tuple[Path, ...]:
+    """The ends that lie before their beginning: typed on two devices, each of them could be taken."""
+    found = []
+    for path in paths(type(answers)):
+        first, last = asks(type(answers))[path.field].not_before, value_at(answers, path)
+        begins = value_at(answers, Path(first, path.side)) if first else None
+        if isinstance(begins, Moment) and isinstance(last, Moment) and last.at < begins.at:
+            found.append(path)
+    return tuple(found)
 
 
 def _holds(when: When, given: Given[Any]) -> bool:

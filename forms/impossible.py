@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from forms.answers import Moment, every
-from forms.ask import Path
+from forms.ask import Path, asks
 from forms.chart import Chart, Entry
 from forms.clinical.scores import mood_wrong
 from forms.feed import FeedObservation
+from forms.form import disordered
 from forms.infant import InfantAssessment
 from forms.oral import OralAssessment
 from forms.parent_history import ParentHistory
@@ -35,6 +36,11 @@ def _times(chart: Chart) -> Iterator[Wrong]:
     backwards = isinstance(head.start, Moment) and isinstance(head.end, Moment) and head.end.at < head.start.at
     if visit is not None and backwards:
         yield visit, Path("end"), "The visit ends before it starts"
+    for entry in chart.entries:
+        if entry.struck is None and chart.visit is not None and entry.place.visit == chart.visit:
+            for path in disordered(entry.answers):
+                label = asks(type(entry.answers))[path.field].label
+                yield entry, path, f"“{label}” lies before its beginning; check both times"
 
 
 def _numbers(chart: Chart) -> Iterator[Wrong]:

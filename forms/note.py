@@ -29,6 +29,7 @@ from forms.impression import URGENT, Impression
 from forms.infant import InfantAssessment
 from forms.infant_history import DUE_AT_AGE, InfantHistory
 from forms.look_due import look_level, lumps_without_a_place
+from forms.milk_due import expressing_level, log_level
 from forms.oral import OralAssessment
 from forms.parent_history import DUE_SINCE_BIRTH, ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
@@ -132,10 +133,14 @@ def _forms_due(chart: Chart) -> Iterator[tuple[type[Form], tuple[str, ...], Leve
     for parent in parents:
         yield ParentHistory, (parent,), Level.MUST
         yield BreastAssessment, (parent,), look_level(chart, parent)
+        if (level := expressing_level(chart, parent)) is not None:
+            yield ExpressingDay, (parent,), level
     for baby in infants:
         yield InfantHistory, (baby,), Level.MUST
         yield InfantAssessment, (baby,), Level.MUST
         yield FeedingAmount, (baby,), Level.MUST if _gets_more_milk(chart, baby) else Level.SHOULD
+        if (level := log_level(chart, baby)) is not None:
+            yield FeedingLog, (baby,), level
     for pair in pairs_seen(chart):
         yield Impression, pair, Level.MUST
 

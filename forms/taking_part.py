@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from forms.answers import Moment, every
 from forms.chart import Chart, Entry
 from forms.consent import TOLD_ONCE, CareConsent, Consent, TouchConsent, consent_for
+from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
 from forms.impression import Impression
 from forms.parent_history import ParentHistory
@@ -20,7 +21,7 @@ __all__ = [
 
 # Who feeds at the breast or chest by these roles has a note of their own at each visit: common practice, no source.
 FEEDING_ROLES = ("birth_parent", "co_feeder")
-OWN_FORMS = (ParentHistory, Impression, CareConsent, TouchConsent)
+OWN_FORMS = (ExpressingDay, Expression, ParentHistory, Impression, CareConsent, TouchConsent)
 
 
 def head_of(chart: Chart) -> Visit:

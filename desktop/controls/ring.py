@@ -167,7 +167,7 @@ class Ring(Dressed, QWidget):
                 self._stretch(painter, arc, radius, thick, ink)
             else:
                 self._tick(painter, arc, radius - thick / 2, radius + thick / 2, ink, Stroke.RING + 1)
-            if arc.entry == self.current and self.hasFocus():
+            if arc.entry == self.current:
                 edge = Stroke.LINE + thick / 2
                 self._tick(painter, arc, radius - edge, radius + edge + thick / 2, now.colour(Role.INK), Stroke.RING)
 

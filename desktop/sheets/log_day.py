@@ -87,7 +87,10 @@ class LogDay(Stack):
         found = log_of(home.chart, who)
         drawn = isinstance(found, DayLog) and bool(found.lines)
         figures = tuple(log_figures(home.chart, who))
-        self.amounts.show_rows([(one.label, one.big, "; ".join(one.small)) for one in figures])
+        above = window_words(found) if isinstance(found, DayLog) else ""
+        self.amounts.show_rows(
+            [(one.label, one.big, "; ".join(words for words in one.small if words != above)) for one in figures]
+        )
         self.amounts.setVisible(bool(figures))
         self.swap.setVisible(drawn)
         self.drawn.setVisible(drawn and not self.swap.isChecked())

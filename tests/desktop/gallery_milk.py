@@ -85,7 +85,8 @@ def _ring(page: VisitPage, made: TwinVisit) -> None:
 
 def _table(page: VisitPage, made: TwinVisit) -> None:
     _ring(page, made)
-    day = page.findChild(LogDay)
+    assert page.middle.page is not None
+    day = page.middle.page.findChild(LogDay)
     assert day is not None
     day.swap.setChecked(True)
 
