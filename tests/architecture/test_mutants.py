@@ -73,6 +73,26 @@ FAULTS = (
         ("tests/forms/clinical/test_weight.py",),
     ),
     Fault(
+        "a gain of exactly 20 g a day is called slow", "forms/clinical/prompts_growth.py",
+        "if not 0 < per_day < least:", "if not 0 < per_day <= least:",
+        ("tests/forms/clinical/test_prompts_growth.py",),
+    ),
+    Fault(
+        "exactly 7 of 10 no longer counts as very strong pain", "forms/clinical/prompts_breast.py",
+        'if worst >= parent.limits.at("pain_prompt")', 'if worst > parent.limits.at("pain_prompt")',
+        ("tests/forms/clinical/test_prompts_breast.py",),
+    ),
+    Fault(
+        "exactly 440 mL in a day counts as too little", "forms/clinical/prompts_milk.py",
+        "if amount.base < INTAKE_LEAST", "if amount.base <= INTAKE_LEAST",
+        ("tests/forms/clinical/test_prompts_milk.py",),
+    ),
+    Fault(
+        "a part of a score that was not filled in counts as 0", "forms/clinical/prompts_scores.py",
+        "sum(min(values) for values in parts) if all(parts) else None", "sum(min(values, default=0) for values in parts)",
+        ("tests/forms/clinical/test_prompts_scores.py",),
+    ),
+    Fault(
         "safety rules look at one value of a conflict", "forms/answers.py",
         "if v.value is not None and not isinstance(v.value, Absent))",
         "if v.value is not None and not isinstance(v.value, Absent))[:1]",
