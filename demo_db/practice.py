@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from demo_db.charting import Charting
 from demo_db.ticking import ZONE
+from forms.phrase import Phrase, question_key
+from forms.plan import Plan
 from forms.practice import Practice, Practitioner, Provider
 
 __all__ = ["AddressBook", "found_practice"]
@@ -51,7 +53,24 @@ def found_practice(desk: Charting) -> AddressBook:
         credential_number="LC-00417",
         credential_expiry="2028-06-30",
     )
+    _phrases(desk)
     return _address_book(desk)
+
+
+def _phrases(desk: Charting) -> None:
+    """Two of her own phrases, each where it fits."""
+    desk.fill(
+        Phrase,
+        shortcut="Cool after feeds",
+        words="Cool for [? minutes] after feeds on the [? side] side, a cloth between.",
+        fits=(question_key(Plan, "comfort_care"),),
+    )
+    desk.fill(
+        Phrase,
+        shortcut="Hand expression first",
+        words="Hand expression for [? minutes] before each pump session, both sides.",
+        fits=(question_key(Plan, "expressing"),),
+    )
 
 
 def _address_book(desk: Charting) -> AddressBook:

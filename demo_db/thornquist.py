@@ -97,7 +97,7 @@ def chart_visit(desk: Charting, twins: Twins, book: AddressBook) -> str:
     for name, part in (("Mara Thornquist", "parent"), ("Jonas Thornquist", "parent")):
         desk.fill(Present, full_name=name, part=part, hears_all=True, rest=Absence.NOT_ASKED)
     jot = desk.fill(Jot, words="Ida prefers her head to her left", noted=f"{DAY} 10:44")
-    desk.fill(Jot, entity=jot, filed_to="Look at the baby, more about the baby today")
+    desk.fill(Jot, entity=jot, filed_to="Look at the baby, more about the baby today", filed_at=f"{DAY} 12:20")
     _consents(desk, twins)
     _stories(desk, twins)
     _look(desk, twins)
