@@ -131,7 +131,11 @@ def _for_what(entry: Entry[Consent], name: Callable[[str], str]) -> str:
     agreed = choice_words(ask_of(Consent, "agreed"), kept.agreed) if isinstance(kept.agreed, str) else "not answered"
     ended = "withdrawn" if isinstance(kept.withdrawn_at, Moment) else ""
     until = f"until {day_words(kept.valid_until)}" if isinstance(kept.valid_until, date) and not ended else ""
-    return ", ".join(said for said in (f"{what or 'Purpose not chosen yet'}: {agreed.lower()}", ended or until) if said)
+    reason = kept.minor_why if isinstance(kept.minor_why, str) else ""
+    void = "does not hold without a reason" if kept.interpreter_is == "minor" and not reason.strip() else ""
+    return ", ".join(
+        said for said in (f"{what or 'Purpose not chosen yet'}: {agreed.lower()}", void, ended or until) if said
+    )
 
 
 def _purposes_due(home: OpenChart) -> tuple[Offer, ...]:
