@@ -8,7 +8,7 @@ difference is shown as it is. Evaporation makes a feed read about 1 to 5 % low (
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 from math import sqrt
@@ -223,7 +223,24 @@ def feed_transfer(readings: Iterable[WeightReading]) -> FeedTransfer:
                 missing.append((side, found))
             else:
                 pairs.append(found)
-    return FeedTransfer(tuple(pairs), tuple(missing))
+    return FeedTransfer(_told_of_scales(pairs, by_side), tuple(missing))
+
+
+def _told_of_scales(pairs: list[Pair], by_side: Mapping[str, Mapping[str, list[WeightReading]]]) -> tuple[Pair, ...]:
+    """The pairs, each with a caution where the sides of one feed were weighed on different scales.
+
+    Each side's difference stands, for it was made on one scale; a sum over two scales is less sure than its steps say.
+    """
+    names = {
+        reading.scale_name.strip().casefold()
+        for found in pairs
+        for reading in (reading for point in by_side[found.side].values() for reading in point)
+        if isinstance(reading.scale_name, str) and found.side in ("left", "right") and not found.void
+    }
+    if len(names) < 2:
+        return tuple(pairs)
+    words = "the sides were weighed on different scales"
+    return tuple(replace(found, cautions=(*found.cautions, words)) for found in pairs)
 
 
 def _taken(reading: WeightReading) -> float:

@@ -10,6 +10,7 @@ import pytest
 from forms.answers import Conflicted, Moment, Quantity, Variant
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import (
+    FeedTransfer,
     Pair,
     at_true_density,
     below_limit_words,
@@ -103,6 +104,24 @@ def test_a_void_pair_keeps_its_numbers_and_enters_no_total(more: dict[str, Any],
     assert feed.total == 24
     assert feed.text == "24 g = 24 mL (±2, without left)"
     assert isinstance(feed.side("left"), NoFigure)
+
+
+def test_sides_weighed_on_different_scales_keep_their_figures_and_say_so() -> None:
+    def feed(scale: str) -> FeedTransfer:
+        return feed_transfer(
+            [
+                reading(3412, 0, "before"),
+                reading(3450, 15, "after"),
+                reading(3420, 16, "before", "right", scale_name=scale),
+                reading(3444, 30, "after", "right", scale_name=scale),
+            ]
+        )
+
+    other, same = feed("the clinic's"), feed("Kitchen ")
+    words = "the sides were weighed on different scales"
+    assert (other.side("left"), other.side("right"), other.total) == (38, 24, 62)
+    assert all(words in found.cautions for found in other.pairs)
+    assert not any(words in found.cautions for found in same.pairs)
 
 
 def test_sixty_minutes_between_still_count() -> None:
