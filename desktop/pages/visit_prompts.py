@@ -137,12 +137,14 @@ class _Calm(Stack):
         self._why = Stack(between=Space.FINE)
         self._reason, self._source = Words("", size=Size.SMALL), Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self._why.add(self._reason, self._source)
-        self._why.hide()
+        if not watch:
+            self._why.hide()
         self._closing: _Closing | None = None
         self._keys = QWidget()
         keys = Flow(self._keys, gap=Space.PAD, row_gap=Space.GAP)
+        why = () if watch else (("Why, and its source", self._unfold),)
         for words, act in (
-            ("Why, and its source", self._unfold),
+            *why,
             ("Something is done", partial(self._close, override=False)),
             ("Set aside", partial(self._close, override=True)),
         ):

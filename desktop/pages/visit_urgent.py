@@ -132,24 +132,16 @@ class _Also(Stack):
     """Further signs of the same person that call for the same: each by what was seen, whom to contact said once."""
 
     def __init__(self, prompts: Sequence[Prompt]) -> None:
-        super().__init__(between=Space.FINE)
-        first = prompts[0]
-        for prompt in prompts:
-            self.add(Words(f"{prompt.level.words} too: {_seen(prompt)}", ink=Role.MADDER, strong=True))
-        self.add(Words(first.contact))
-        why = Stack(between=Space.GAP)
+        super().__init__(between=Space.SNUG)
         for prompt in prompts:
             part = Stack(between=Space.NONE)
             part.add(
-                Words(_seen(prompt), size=Size.SMALL, strong=True),
+                Words(f"{prompt.level.words} too: {_seen(prompt)}", ink=Role.MADDER, strong=True),
                 Words(prompt.why, size=Size.SMALL),
                 Words(f"Source: {prompt.source} ({prompt.mark})", size=Size.SMALL, ink=Role.SOFT_INK),
             )
-            why.add(part)
-        why.hide()
-        link = Link("Why, and the source" if len(prompts) == 1 else "Why, and the sources")
-        link.clicked.connect(lambda: why.setVisible(why.isHidden()))
-        self.add(link, why)
+            self.add(part)
+        self.add(Words(prompts[0].contact))
 
 
 def _seen(prompt: Prompt) -> str:
