@@ -27,7 +27,7 @@ __all__ = ["LogDay"]
 _LANES = (
     "From the outside in: the feeder’s left, the feeder’s right, milk given another way, milk expressed. A tick has no "
     "end written. Inside them a ring is a wet diaper, a disc a stool. The line outside is the longest time between "
-    "feeds; the dark part is night."
+    "feeds; the shaded part is night."
 )
 _HEADS = ("Began", "What it was", "Beside it")
 _AMOUNTS = ("What", "In these hours", "How")
@@ -41,9 +41,10 @@ class LogDay(Stack):
         self._here = here
         self.window_said = Words("", size=Size.JOT, title=True)
         self.warning = Words("", ink=Role.WELD, strong=True)
+        self._view, self._as_table = InView.of(here.home), ("log_day", "table", here.who)
         self.swap = Link("as a table", size=Size.BASE)
-        self.swap.setAccessibleName("The 24 hours as a table")
         self.swap.setCheckable(True)
+        self.swap.setChecked(self._view.opened(*self._as_table))
         self.swap.toggled.connect(self._swap)
         head = QWidget()
         across = Beside(head, middle=True)
@@ -92,6 +93,8 @@ class LogDay(Stack):
             [(one.label, one.big, "; ".join(words for words in one.small if words != above)) for one in figures]
         )
         self.amounts.setVisible(bool(figures))
+        self.swap.say("as a ring" if self.swap.isChecked() else "as a table")
+        self.swap.setAccessibleName(f"The 24 hours {self.swap.text()}")
         self.swap.setVisible(drawn)
         self.drawn.setVisible(drawn and not self.swap.isChecked())
         self.table.setVisible(drawn and self.swap.isChecked())
@@ -144,8 +147,6 @@ class LogDay(Stack):
         jump = Jump("story", self._here.who, "story.log", LogLine.name, entry)
         InView.of(self._here.home).jumped.emit(jump)
 
-    def _swap(self, on: bool) -> None:
-        self.swap.setText("as a ring" if on else "as a table")
-        self.swap.setAccessibleName(f"The 24 hours {self.swap.text()}")
-        self.swap.updateGeometry()
+    def _swap(self) -> None:
+        self._view.turn_over(*self._as_table)
         self._show()
