@@ -7,11 +7,11 @@ the operation wherever it goes, and ends with the first operation that replaces 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, Final, TypeAlias
 
-from sqlalchemy import ColumnElement, Connection, Row, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, or_, select
 
 from forms.answers import Json
 from forms.carried import CARRIES
@@ -19,9 +19,10 @@ from forms.chart import Carried
 from storage.log import Operation, canonical
 from storage.schema import entry, operation, register
 
-__all__ = ["NO_MARKS", "Marks", "carried_by", "carried_of", "marks", "reason_for"]
+__all__ = ["NO_MARKS", "Marks", "carried_by", "carried_of", "marks", "marks_of", "reason_for"]
 
 _BROUGHT: Final = "Brought forward from "
+_FORMS: Final = frozenset(form.name for form in CARRIES)
 _STILL: Final = "Gone through and still so, brought forward from "
 
 Marks: TypeAlias = Mapping[str, Mapping[str, Carried]]
@@ -51,15 +52,31 @@ def _says(lead: str) -> ColumnElement[bool]:
     return func.instr(operation.c.bytes, within) > 0
 
 
-def marks(c: Connection, condition: ColumnElement[bool]) -> Mapping[str, Marks]:
-    """The marks on the standing operations of every entry that a condition on the entry table picks, by entry."""
-    found: defaultdict[str, defaultdict[str, dict[str, Carried]]] = defaultdict(lambda: defaultdict(dict))
-    rows = c.execute(
+def _marked(condition: ColumnElement[bool]) -> Select[tuple[str, str, str, bytes]]:
+    """The standing operations, of entries that a condition picks, that say the answer was brought forward."""
+    return (
         select(register.c.entity, register.c.field, register.c.hash, operation.c.bytes)
         .join(entry, entry.c.entity == register.c.entity)
         .join(operation, operation.c.hash == register.c.hash)
-        .where(condition, entry.c.form.in_([form.name for form in CARRIES]), or_(_says(_BROUGHT), _says(_STILL)))
+        .where(condition, entry.c.form.in_(sorted(_FORMS)), or_(_says(_BROUGHT), _says(_STILL)))
     )
+
+
+_OF_ONE = _marked(entry.c.entity == bindparam("of_entity"))  # built once: a draft reads its entry after each save
+
+
+def marks(c: Connection, condition: ColumnElement[bool]) -> Mapping[str, Marks]:
+    """The marks on the standing operations of every entry that a condition on the entry table picks, by entry."""
+    return _read(c.execute(_marked(condition)).all())
+
+
+def marks_of(c: Connection, entity: str, form: str) -> Marks:
+    """The marks on the standing operations of one entry of that form."""
+    return _read(c.execute(_OF_ONE, {"of_entity": entity}).all()).get(entity, NO_MARKS) if form in _FORMS else NO_MARKS
+
+
+def _read(rows: Iterable[Row[tuple[str, str, str, bytes]]]) -> Mapping[str, Marks]:
+    found: defaultdict[str, defaultdict[str, dict[str, Carried]]] = defaultdict(lambda: defaultdict(dict))
     for row in rows:
         carried = carried_by(Operation.read(row.bytes).reason)
         if carried is not None:

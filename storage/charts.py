@@ -14,7 +14,7 @@ from forms.answers import Conflicted, Json, Sided, Variant
 from forms.ask import Path, paths
 from forms.chart import Chart, Entry, Place, Signed, Struck
 from forms.form import Form, catalog
-from storage.carrying import NO_MARKS, Marks, carried_of, marks
+from storage.carrying import NO_MARKS, Marks, carried_of, marks, marks_of
 from storage.log import SIGNED, STRUCK, instant
 from storage.registers import readable
 from storage.schema import entry, register
@@ -166,7 +166,7 @@ def one(c: Connection, entity: str) -> Entry[Form] | None:
     kept: defaultdict[str, list[Row[Any]]] = defaultdict(list)
     for head in c.execute(_ONE_REGISTERS, {"of_entity": entity}):
         kept[head.field].append(head)
-    return entry_of(row, kept, marks(c, entry.c.entity == entity).get(entity, NO_MARKS))
+    return entry_of(row, kept, marks_of(c, entity, row.form))
 
 
 def chart(c: Connection, family: str, visit: str | None) -> Chart:

@@ -105,7 +105,7 @@ def _open_entries(said: Said) -> None:
     said.opened(chart.person(Visit, visit or ""))
     said.shapes(Visit, "kind", "start", "practitioner")
     said.shapes(InfantIdentity, "tag_shape", "born", "born_day", "legal_name")
-    its_words(said)
+    said.wording = its_words(said)
     said.shapes(Plan, "watch_baby", "watch_baby_words", "watch_parent", "watch_parent_words")
     said.shapes(Practice, "practice_name")
     said.shapes(Practitioner, "full_name")
