@@ -11,6 +11,9 @@ import pytest
 
 from demo_db.build import PASSPHRASE
 from forms.answers import Quantity
+from forms.ask import Path as At
+from forms.feed import FeedObservation
+from forms.note import blanks
 from forms.visit import Visit
 from forms.weight import WeightReading
 from tests.helpers.charting import Charter
@@ -34,7 +37,7 @@ def test_an_answer_that_cannot_be_is_refused_in_a_sentence_and_what_was_kept_sta
     person.saved()
     before = person.home.chart
     wrong = (
-        ("weight.weight", ("299 g", "25,001 g", "three kilos", "3,4x0 g")),
+        ("weight.weight", ("299 g", "25,001 g", "three kilos", "3,4x0 g", "7 lb 17 oz", "7 lb 250 g", "3 kg 200 g")),
         ("infant_history.wets_24h", ("six", "-1", "41", "6.5")),
         ("infant_history.feeds_24h", ("many",)),
         ("infant_history.last_wet", ("yesterday", "31 Feb 2026 10:00", "25:61")),
@@ -71,6 +74,49 @@ def test_a_weight_without_a_unit_is_refused_until_a_unit_is_picked(visiting: Cha
     kept = question.binding.value("weight")
     assert isinstance(kept, Quantity)
     assert kept.base == 3410
+
+
+def test_the_fever_limit_fires_in_either_unit_and_a_tenth_below_it_does_not(visiting: Charter) -> None:
+    # 38.0 C is 100.4 F exactly; EMERGENCY at 0 to 28 days (NICE NG143, AAP 2021, S).
+    person = visiting
+    for typed, fires in (("100.3 F", False), ("100.4 F", True), ("37.9 C", False), ("38.0 C", True)):
+        person.answer("infant_assessment.temperature", typed, "Gil")
+        person.until(lambda fires=fires: ("Emergency" in person.urgent()) is fires, typed)  # type: ignore[misc]
+    assert "cannot" not in person.sentence("infant_assessment.temperature")
+
+
+def test_a_feed_that_would_end_before_it_began_is_refused_and_its_beginning_stays(visiting: Charter) -> None:
+    person = visiting
+    parent, baby = person.home.parents()[0], person.home.infants()[0]
+    person.bulk(FeedObservation, parent, baby, observed="seen", left={"used": "fed", "latched": "2026-03-09 09:40"})
+    person.answer("feed.let_go@left", "9 Mar 2026 09:20", "Gil")
+    assert SENTENCE.match(person.sentence("feed.let_go"))
+    kept = person.home.chart.all(FeedObservation)[0].answers
+    assert kept.let_go.left is None
+    assert kept.latched.left.local().strftime("%H:%M") == "09:40"  # type: ignore[union-attr]
+    person.answer("feed.let_go@left", "9 Mar 2026 09:40", "Gil")
+    assert person.sentence("feed.let_go") == ""
+
+
+def test_a_mood_total_of_31_or_an_item_of_4_is_refused_and_a_blank_item_is_no_zero(visiting: Charter) -> None:
+    person = visiting
+    stand = person.stands.of("parent_history", "screen_form")
+    assert stand is not None
+    person.section(stand.section, "Bea")
+    person.press("Mood")
+    person.answer("parent_history.screen_form", "epds", "Bea")
+    for field, wrong, right in (("screen_total", "31", "30"), ("screen_item_10", "4", "3")):
+        path = f"parent_history.{field}"
+        person.answer(path, wrong, "Bea")
+        assert SENTENCE.match(person.sentence(path))
+        assert person.value(path, "Bea") is None
+        if field == "screen_total":
+            person.answer(path, "9", "Bea")
+            person.until(lambda: person.value("parent_history.screen_item_10", "Bea") is None, "the blank item")
+            assert any(blank.path == At("screen_item_10") for blank in blanks(person.home.chart))
+        else:
+            person.answer(path, right, "Bea")
+            person.until(lambda: "Emergency" in person.urgent(), "a thought of harm, not answered since")
 
 
 def test_sixty_one_in_a_box_for_minutes_is_refused(visiting: Charter) -> None:
