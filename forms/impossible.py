@@ -7,6 +7,7 @@ from typing import Any
 
 from forms.answers import Moment, every
 from forms.ask import Path, asks
+from forms.breast import BreastAssessment
 from forms.chart import Chart, Entry
 from forms.clinical.scores import mood_wrong
 from forms.feed import FeedObservation
@@ -73,3 +74,7 @@ def _from_afar(chart: Chart) -> Iterator[Wrong]:
     for mouth in chart.all(OralAssessment, visit=chart.visit):
         if True in every(mouth.answers.gloved):
             yield mouth, Path("gloved"), "Nobody was in the room: no gloved finger was in the mouth"
+    for chest in chart.all(BreastAssessment, visit=chart.visit):
+        how = every(chest.answers.consent)
+        if "look_touch" in how or ("look" in how and "video" not in kinds):
+            yield chest, Path("consent"), "Nobody was in the room: what is known was told, or seen by video"

@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QWidget
 
 from desktop.theme.look import Look
 from desktop.theme.tokens import LAMP, NIGHT
-from tests.desktop.gallery_shell import SCREENS
+from tests.desktop.gallery import PAGES
 from tests.helpers import kit_walk
 
-BUILDERS = dict(SCREENS)
+BUILDERS = dict(PAGES)
 Wear = Callable[[Look], None]
 
 

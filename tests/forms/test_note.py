@@ -11,6 +11,7 @@ import pytest
 from forms import all as every_form
 from forms.answers import Absence, Absent, Conflicted, Sided, Variant
 from forms.ask import Need, Path, asks
+from forms.breast import BreastAssessment
 from forms.chart import Chart, Entry, Place, Struck, entry_id
 from forms.consent import CareConsent, Consent, TouchConsent
 from forms.contact import UrgentContact
@@ -267,12 +268,14 @@ def test_a_visit_that_ends_before_it_starts_is_told() -> None:
 def test_at_a_remote_visit_nothing_was_touched_or_seen_in_the_room(kind: str) -> None:
     chart = add(put(without(whole(), TouchConsent), Visit, "kind", kind), *agreed(kind))
     assert {line[:4] for line in lines(chart)} == {
+        ("breast_assessment", (MARA,), "consent", Why.WRONG),
         ("infant_assessment", (IDA,), "seen_how", Why.WRONG),
         ("weight", (IDA,), "source", Why.WRONG),
         ("feed", (MARA, IDA), "observed", Why.WRONG),
     }
     told = put(put(chart, InfantAssessment, "seen_how", "reported"), WeightReading, "source", "told")
     told = put(put(told, WeightReading, "told_by", "Mara"), FeedObservation, "observed", "video")
+    told = put(told, BreastAssessment, "consent", "told")
     assert ready_to_sign(told) == (kind == "video")
 
 

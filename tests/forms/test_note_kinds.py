@@ -10,6 +10,7 @@ import pytest
 
 from forms.answers import Absence, Absent, Conflicted, Sided, Variant
 from forms.ask import Path, asks
+from forms.breast import BreastAssessment
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import PURPOSES, TOLD_ONCE, Consent, TouchConsent
 from forms.feed import FeedObservation
@@ -37,7 +38,7 @@ def remote(kind: str) -> Chart:
     """A whole visit at which nobody was in the room."""
     chart = add(put(without(whole(), TouchConsent), Visit, "kind", kind), *agreed(kind))
     told = put(put(chart, InfantAssessment, "seen_how", "reported"), WeightReading, "source", "told")
-    told = put(told, WeightReading, "told_by", "Mara")
+    told = put(put(told, WeightReading, "told_by", "Mara"), BreastAssessment, "consent", "told")
     if kind == "video":
         return put(told, FeedObservation, "observed", "video")
     return no_feed(told, "remote")
@@ -147,6 +148,17 @@ def test_a_gloved_finger_at_a_visit_from_afar_cannot_be() -> None:
     wrong = [(b.form, str(b.path), b.why) for b in blanks(add(remote("video"), looked)) if b.why is Why.WRONG]
     assert wrong == [("oral_assessment", "gloved", Why.WRONG)]
     assert not [b for b in blanks(add(whole(), looked)) if b.why is Why.WRONG]
+
+
+@pytest.mark.parametrize(
+    ("kind", "how", "wrong"),
+    [("phone", "look_touch", True), ("phone", "look", True), ("phone", "told", False), ("video", "look_touch", True),
+     ("video", "look", False), ("video", "told", False)],
+)  # fmt: skip
+def test_nobody_touches_from_afar_and_nobody_looks_by_phone(kind: str, how: str, wrong: bool) -> None:
+    chart = put(remote(kind), BreastAssessment, "consent", how)
+    found = [(b.form, str(b.path)) for b in blanks(chart) if b.why is Why.WRONG]
+    assert found == ([("breast_assessment", "consent")] if wrong else [])
 
 
 @pytest.mark.parametrize("kind", ["phone", "video"])

@@ -8,6 +8,7 @@ from typing import Any
 
 from forms.answers import Moment, Quantity, Sided
 from forms.ask import Ask, Kind, Need, Path, asks
+from forms.breast import BreastAssessment
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import CareConsent, Consent, TouchConsent
 from forms.feed import FeedObservation
@@ -110,6 +111,7 @@ def whole(*babies: str) -> Chart:
         entry(TouchConsent, MARA),
         *agreed("terms", "privacy_notice"),
         entry(ParentHistory, MARA, taken="in_full"),
+        entry(BreastAssessment, MARA),
         entry(Impression, MARA),
         entry(Plan),
         entry(PlanTask, order=1),
