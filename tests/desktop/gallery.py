@@ -24,6 +24,7 @@ from tests.desktop import (
     gallery_growth,
     gallery_kit,
     gallery_leaving,
+    gallery_milk,
     gallery_shell,
     gallery_visit,
     gallery_words,
@@ -41,6 +42,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_feed.SCREENS,
     *gallery_growth.SCREENS,
     *gallery_leaving.SCREENS,
+    *gallery_milk.SCREENS,
     *gallery_closing.SCREENS,
     *gallery_words.SCREENS,
 ]
