@@ -145,10 +145,10 @@ def test_units_of_a_quantity_exist_and_measure_one_thing() -> None:
             assert not ask.units, f"{form}.{name}"
 
 
-def test_references_name_forms_or_answers_or_prompts() -> None:
+def test_references_name_forms_answers_prompts_or_questions() -> None:
     for form, name, ask in _each():
         assert bool(ask.of) == (ask.kind in (Kind.REF, Kind.REFS)), f"{form}.{name}"
-        assert set(ask.of) <= {*catalog(), "answer", "prompt"}, f"{form}.{name}"
+        assert set(ask.of) <= {*catalog(), "answer", "prompt", "question"}, f"{form}.{name}"
 
 
 def test_every_field_says_which_papers_it_may_stand_on_or_why_on_none() -> None:
