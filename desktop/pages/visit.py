@@ -282,8 +282,9 @@ class VisitPage(ChartPage):
     # --- what it adds up to -----------------------------------------------------------------------------------------
 
     def _changed(self) -> None:
-        # A prompt is shown with the answer that fires it; what only counts may wait for a pause.
+        # Prompts and figures are shown in the frame of the answer they rest on; what only counts may wait for a pause.
         self.aside.show_prompts()
+        self.aside.show_person(self.spot.who, self.spot.moment)
         self._settle.start()
 
     def _add_up(self) -> None:
