@@ -65,10 +65,11 @@ def _feeds(log: DayLog, told: str) -> Figure:
     many = len(log.feeds)
     feeds = f"{many} feed" if many == 1 else f"{many} feeds"
     covered = gap_words(log.covered)
-    span = "in 24 h" if log.is_a_day else f"in {covered}"
+    span = " in 24 h" if log.is_a_day else f" in {covered}" if log.covered else ""
     small = [window_words(log), f"{log.at_night} of them at night, {NIGHT[0]}:00 to 0{NIGHT[1]}:00"]
     if not log.is_a_day:
-        small.insert(0, f"incomplete: the log covers {covered} and is no log of a day")
+        covers = f"covers {covered}" if log.covered else "has one time only"
+        small.insert(0, f"incomplete: the log {covers} and is no log of a day")
     if told:
         small.insert(0, told)
     if log.soon_after:
@@ -79,7 +80,7 @@ def _feeds(log: DayLog, told: str) -> Figure:
     if log.outside:
         small.append(f"{_lines(log.outside)} outside these hours")
     return Figure(
-        "log_feeds", "Feeds in the log", f"{feeds} {span}", tuple(small), f"counted as written (C); {_SPAN}; {_SCALE}",
+        "log_feeds", "Feeds in the log", f"{feeds}{span}", tuple(small), f"counted as written (C); {_SPAN}; {_SCALE}",
         formula="lines at the breast or chest, or with milk given, that begin in these hours",
         inputs=tuple(_line_words(log, feed.entry) for feed in log.feeds),
     )  # fmt: skip

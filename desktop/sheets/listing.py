@@ -267,7 +267,7 @@ class Listing(Stack):
         flow = Flow(keys)
         for offer in offers:
             act = Act(offer.words, icon=Icon.PLUS)
-            act.clicked.connect(partial(self._begin_offered, offer))
+            act.clicked.connect(partial(self.begin_offered, offer))
             flow.addWidget(act)
         plain = Act(self._listed.add, icon=Icon.PLUS, kind=ActKind.BARE if offers else ActKind.PLAIN)
         plain.clicked.connect(self.begin)
@@ -289,7 +289,8 @@ class Listing(Stack):
         for page in [line.page for line in self.lines.values() if line.page is not None]:
             page.set_shared(on)
 
-    def _begin_offered(self, offer: Offer) -> None:
+    def begin_offered(self, offer: Offer) -> None:
+        """Begin an entry with the answers that one tap offers, open at once."""
         binding = self.home.begin(self._form, *self._subjects())
         for path, value in offer.answers.items():
             binding.put(path, value)

@@ -104,7 +104,8 @@ class LogDay(Stack):
             self.warning.setVisible(found.unresolved)
             return
         self.window_said.say(f"{window_words(found)}"[:1].upper() + window_words(found)[1:])
-        short = f"This log covers {gap_words(found.covered)} and is no log of a day."
+        covers = f"covers {gap_words(found.covered)}" if found.covered else "has one time only"
+        short = f"This log {covers} and is no log of a day."
         self.warning.say("" if found.is_a_day else short)
         self.warning.setVisible(not found.is_a_day)
         if drawn:

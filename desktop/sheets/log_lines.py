@@ -153,6 +153,13 @@ class LogLines(Listing):
         super().begin()
         self._arrange()
 
+    def begin_offered(self, offer: Offer) -> None:
+        """Begin a line by one tap; its time is what one types next."""
+        super().begin_offered(offer)
+        question = self.question(LogLine.name, "starts")
+        if question is not None:
+            question.controls()[0].setFocus()
+
     def line(self, entry: Entry[Any]) -> str:
         """What the line was."""
         return what_was(entry.answers, self.home.names)

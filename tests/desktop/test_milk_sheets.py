@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from desktop.controls.typed import Typed
 from desktop.controls.words import Words
 from desktop.pages.visit import VisitPage
+from desktop.pages.visit_middle import field_in_focus
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.log_day import LogDay
 from desktop.sheets.log_lines import LogLines
@@ -54,6 +55,7 @@ def test_one_key_writes_the_side_and_the_feeder_it_names_and_its_time_is_the_las
 ) -> None:
     log_page(page, twins)
     key_named(page, "Mara’s left").click()
+    assert field_in_focus(page) == ("log_line", "starts")
     type_into(page, "starts", "23:10")  # at a visit on Tue 3 Mar, 10:42
     kept(twins, page)
     (line,) = lines(page, twins)
