@@ -20,6 +20,7 @@ from forms.clinical.weight import PercentFromBirth
 from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
+from forms.feeding_log import LogLine
 from forms.form import Form
 from forms.infant import InfantAssessment
 from forms.infant_history import SUPPLEMENTS, InfantHistory
@@ -52,7 +53,7 @@ WEIGHED = ("weight.weight", "weight.repeat", "weight.taken", "weight.state", "we
 LOSS = ("infant.birth_weight", *WEIGHED)
 TEMPERATURE = ("infant_assessment.temperature",)
 YELLOW = ("infant_assessment.colour", "infant_assessment.yellow_extent")
-STOOLS = ("infant_history.stool_colour", "infant_assessment.stool_seen")
+STOOLS = ("infant_history.stool_colour", "infant_assessment.stool_seen", "log_line.stool")
 URINE = ("infant_history.urine_colour", "infant_assessment.urine_seen")
 HARD_TO_WAKE = ("infant_assessment.waking", "feed.baby_state")
 SLEEPY = (*HARD_TO_WAKE, "infant_history.sleepy_feeds")
@@ -127,6 +128,7 @@ class Baby:
     earlier_amounts: tuple[FeedingAmount, ...]
     earlier_told: tuple[InfantHistory, ...]
     scores: tuple[Score, ...]
+    lines: tuple[LogLine, ...]
     zone: str
     limits: Limits
 
@@ -213,8 +215,8 @@ class Baby:
 
     @cached_property
     def stools(self) -> frozenset[str]:
-        """Stool colours, told or seen in a diaper."""
-        return picks(self.told.stool_colour, self.seen.stool_seen)
+        """Stool colours, told, seen in a diaper or written in the log."""
+        return picks(self.told.stool_colour, self.seen.stool_seen, *(line.stool for line in self.lines))
 
     @cached_property
     def urine(self) -> frozenset[str]:
@@ -355,7 +357,7 @@ def babies_possible(chart: Chart, person: str, now: datetime) -> tuple[Baby, ...
         tuple(entry.answers for entry in _feeds(chart) if person in entry.place.subjects[1:]),
         tuple(_weighed(chart, person, at, now)), chart.one(FeedingAmount, person),
         _before(chart, FeedingAmount, person), _before(chart, InfantHistory, person),
-        _here(chart, Score, person), zone, limits(chart),
+        _here(chart, Score, person), _here(chart, LogLine, person), zone, limits(chart),
     )  # fmt: skip
     births = possible_births(identity.born, identity.born_day, zone_of(chart))
     return tuple(replace(baby, birth=birth) for birth in births) or (baby,)

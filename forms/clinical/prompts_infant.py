@@ -27,6 +27,7 @@ AGAIN = "See and weigh the baby again within 24 to 72 hours."
 
 UNDER_3_MONTHS = 92 * 24  # hours; the longest three calendar months, rounded toward safety (C)
 DAY_5 = 120  # hours: five days of 24 (C)
+FROM_DAY_5 = 96  # hours: day 5 of life begins, hours 0 to 23 being day 1 (C)
 COMPARABLE = timedelta(hours=12)  # house bound, no source: closer weighings say nothing about losing
 THREE_DAYS = timedelta(days=3)  # between weighings once the newborn days are over (Texas WIC guide, S2)
 
@@ -38,7 +39,7 @@ WIC = "Texas WIC output chart"
 
 COUNTED = ("infant_history.wets_24h", "infant_history.stools_24h", *AGE)
 NO_URINE = ("infant_history.first_urine", "infant_history.wets_24h", "infant_history.last_wet", *AGE)
-LOW_OUTPUT = (*COUNTED, *STOOLS, *URINE, "infant_history.first_urine", "infant_history.last_wet")
+LOW_OUTPUT = (*COUNTED, *STOOLS, "log_line.starts", *URINE, "infant_history.first_urine", "infant_history.last_wet")
 OUTPUT_LIMITS = ("wets_from_day_6", "stools_from_day_3")
 FEW_FEEDS = ("infant_history.feeds_24h", "infant_history.wakes_to_feed", *AGE)
 
@@ -87,8 +88,13 @@ def _one_below(baby: Baby) -> str | None:
 
 
 def _black_stool(baby: Baby) -> str | None:
-    late = baby.day_of_life is None or baby.day_of_life >= 5
-    return "Black stool on day 5 of life or later" if late and "black" in baby.stools else None
+    """A black stool told or seen on day 5 or later; one in the log counts by its line's time, else by the visit's."""
+    found = [baby.hours] if "black" in picks(baby.told.stool_colour, baby.seen.stool_seen) else []
+    for line in baby.lines:
+        if "black" in every(line.stool):
+            found += [baby.hours_at(starts.at) for starts in every(line.starts)] or [baby.hours]
+    late = any(hours is None or hours >= FROM_DAY_5 for hours in found)
+    return "Black stool on day 5 of life or later" if late else None
 
 
 def _urates(baby: Baby) -> str | None:
@@ -245,7 +251,8 @@ WEIGHT_RULES: tuple[Rule[Baby], ...] = (
     ),
     Rule(
         "infant_loss_7", Level.FOLLOW_UP, _lost_by("loss_follow_up"),
-        "Watch a feed and weigh again in 24 hours; not by itself a reason to supplement.", AGAIN,
+        "Watch a feed and weigh again in 24 hours, sooner if born before 38 weeks or under 6 lb. By itself it is no "
+        "reason to supplement.", AGAIN,
         "ABM protocols 2 and 3; AAP 2022", "M",
         fields=LOSS, thresholds=("loss_follow_up",),
     ),
@@ -271,7 +278,7 @@ OUTPUT_RULES: tuple[Rule[Baby], ...] = (
     Rule(
         "infant_black_stool", Level.SAME_DAY, _black_stool, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,
         WIC, "S", by_age=True,
-        fields=(*STOOLS, *AGE),
+        fields=(*STOOLS, "log_line.starts", *AGE),
     ),
     Rule(
         "infant_urates", Level.SAME_DAY, _urates, f"{LITTLE_WHY} Weigh now and watch a feed.", PROVIDER,

@@ -142,6 +142,12 @@ def _brain(baby: Baby) -> str | None:
     )
 
 
+def _green_vomit(baby: Baby) -> str | None:
+    """Green vomit told, or written in a line of the log."""
+    found = picks(baby.told.vomit, *(line.brought_up for line in baby.lines))
+    return "Green vomit" if "green" in found else None
+
+
 def _forceful_vomit(baby: Baby) -> str | None:
     every_feed = "forceful_every_feed" in picks(baby.told.vomit)
     week_2_to_8 = baby.from_(7 * DAY) and baby.below(63 * DAY)
@@ -268,9 +274,9 @@ RULES: tuple[Rule[Baby], ...] = (
          NG143, "S",
          fields=("infant_assessment.fontanelle", "infant_assessment.alarm_signs")),
     Rule("infant_green_vomit", Level.EMERGENCY,
-         lambda baby: "Green vomit" if "green" in picks(baby.told.vomit) else None,
+         _green_vomit,
          "Green vomit can mean a blocked bowel.", GO_NOW, "fever and vomiting guidance", "S",
-         fields=("infant_history.vomit",)),
+         fields=("infant_history.vomit", "log_line.brought_up")),
     Rule("infant_forceful_vomit", Level.SAME_DAY, _forceful_vomit, "The stomach's outlet may be too narrow.", PROVIDER,
          "from memory", "M", by_age=True,
          fields=("infant_history.vomit", *AGE)),

@@ -44,8 +44,8 @@ def _supplement_and_loss(baby: Baby) -> str | None:
 def _agreed(baby: Baby) -> bool:
     """Whether the planned amount stands as agreed with a named provider at a told time, and nothing else stands."""
     amount = baby.amount
-    said = picks(amount.agreed) == {"agreed"}
-    return said and bool(every(amount.agreed_with)) and bool(every(amount.agreed_at))
+    with_whom, at = every(amount.agreed_with), every(amount.agreed_at)
+    return picks(amount.agreed) == {"agreed"} and bool(with_whom) and bool(at)
 
 
 def _supplement_preterm(baby: Baby) -> str | None:

@@ -12,6 +12,7 @@ from forms.chart import Chart, Entry, Place, entry_id
 from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
+from forms.feeding_log import LogLine
 from forms.form import Form
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
@@ -33,6 +34,7 @@ PARTS: Mapping[str, tuple[type[Form], tuple[str, ...]]] = {
     "mouth": (OralAssessment, (BABY,)),
     "amount": (FeedingAmount, (BABY,)),
     "score": (Score, (BABY,)),
+    "line": (LogLine, (BABY,)),
     "feed": (FeedObservation, (PARENT, BABY)),
     "parent": (ParentHistory, (PARENT,)),
     "breast": (BreastAssessment, (PARENT,)),

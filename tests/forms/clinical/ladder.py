@@ -75,11 +75,11 @@ SUPPLEMENT = (
 OUTPUT = (
     Row("output_one", "one count below the day's row", F, ("infant_output_one_below",), ("infant_history.wets_24h", "infant_history.stools_24h")),
     Row("output_two", "two or more below", S, ("infant_output_two_below",), ("infant_history.wets_24h", "infant_history.stools_24h")),
-    Row("output_black", "black stool on day 5", S, ("infant_black_stool",), ("infant_history.stool_colour", "infant_assessment.stool_seen")),
+    Row("output_black", "black stool on day 5", S, ("infant_black_stool",), ("infant_history.stool_colour", "infant_assessment.stool_seen", "log_line.stool")),
     Row("output_urates", "pink-orange dust after day 3", S, ("infant_urates",), ("infant_history.urine_colour", "infant_assessment.urine_seen")),
     Row("no_urine", "no urine in 8 h, or in the first 24 h", S, ("infant_no_urine",), ("infant_history.last_wet", "infant_history.first_urine", "infant_history.wets_24h")),
     Row("no_urine_sleepy", "the same, and sleepy", E, ("infant_no_urine_sleepy",), ("infant_history.last_wet", "infant_history.sleepy_feeds", "infant_assessment.waking")),
-    Row("stool_pale", "pale stool, dark urine, blood in a stool, at any age", S, ("infant_pale_stool", "infant_dark_urine", "infant_blood_in_stool"), ("infant_history.stool_colour", "infant_history.urine_colour")),
+    Row("stool_pale", "pale stool, dark urine, blood in a stool, at any age", S, ("infant_pale_stool", "infant_dark_urine", "infant_blood_in_stool"), ("infant_history.stool_colour", "infant_assessment.stool_seen", "log_line.stool", "infant_history.urine_colour", "infant_assessment.urine_seen")),
     Row("no_meconium", "no first stool by 24 to 48 h", S, ("infant_no_meconium",), ("infant_history.first_meconium",)),
 )  # fmt: skip
 
@@ -134,7 +134,7 @@ INFANT_FLAGS = (
     Row("jittery", "jittery, or clammy and pale, with poor feeding", E, ("infant_jittery",), ("infant_assessment.alarm_signs", "infant_history.feeding_vigour")),
     Row("breathing_colour", "blue, pale, mottled; working to breathe; 60 a minute; pauses", E, ("infant_breathing", "infant_blue_or_pale"), ("infant_assessment.breathing", "infant_assessment.breathing_rate", "infant_assessment.colour")),
     Row("brain", "bulging soft spot, stiff neck, fit, rash that does not fade", E, ("infant_brain",), ("infant_assessment.fontanelle", "infant_assessment.alarm_signs")),
-    Row("green_vomit", "green vomit", E, ("infant_green_vomit",), ("infant_history.vomit",)),
+    Row("green_vomit", "green vomit", E, ("infant_green_vomit",), ("infant_history.vomit", "log_line.brought_up")),
     Row("forceful_vomit", "forceful vomiting at every feed, week 2 to 8", S, ("infant_forceful_vomit",), ("infant_history.vomit", *BORN)),
     Row("yellow_24h", "yellow within 24 h of birth", E, ("infant_yellow_24h",), ("infant_assessment.colour", "infant_assessment.yellow_onset", "infant_history.jaundice_onset")),
     Row("yellow_sleepy", "yellow and sleepy, feeding poorly, arching or shrill", E, ("infant_yellow_sleepy",), ("infant_assessment.colour", "infant_history.feeding_vigour", "infant_assessment.tone", "infant_assessment.cry")),
