@@ -111,7 +111,9 @@ class SeenNoConcern(Stack):
         done, lines = claimed(answers, self.summary, self.side), would_write(answers, self.summary, self.side)
         disputed = isinstance(value_at(answers, here), Conflicted)
         sealed, opened = self._binding.sealed(), self.opened
-        self.setVisible(asked and bool(done or lines or disputed) and (bool(done) or not sealed))
+        on = asked and bool(done or lines or disputed) and (bool(done) or not sealed)
+        if self.parentWidget() is not None or not on:  # before it stands on a page it would be a window of its own
+            self.setVisible(on)
         self.standing.say(f"Summary answer{self._whose()}: seen, no concern" if done else "")
         self.standing.setVisible(bool(done))
         if done:
