@@ -34,7 +34,7 @@ def _is_watch(prompt: Prompt) -> bool:
 
 
 class CalmPrompts(Stack):
-    """Every prompt below SAME DAY that nothing closed yet, the most urgent first, and what fires no longer.
+    """Every prompt below SAME DAY that nothing closed yet (`standing`), the most urgent first; what fires no longer.
 
     Signal `page_asked(person)`: to the page of that person on which all of it stands.
     """
@@ -47,9 +47,9 @@ class CalmPrompts(Stack):
         self.prompts: tuple[Prompt, ...] = ()
         self._items: dict[tuple[str, str], _Calm] = {}
         self._names: dict[str, Words] = {}
-        self._list = Stack(between=Space.PAD)
+        self.standing = Stack(between=Space.PAD)
         self._gone = Stack(between=Space.GAP)
-        self.add(self._list, self._gone)
+        self.add(self.standing, self._gone)
         self._followed = Followed.of(home)
         self._followed.changed.connect(self._show_gone)
         self._show_gone()
@@ -69,12 +69,12 @@ class CalmPrompts(Stack):
         for person in people:
             if person not in self._names:
                 self._names[person] = Words(f"Prompts: {full_name(self._home, person)}", strong=True)
-            self._list.insert(at, self._names[person])
+            self.standing.insert(at, self._names[person])
             at += 1
             for prompt in (one for one in prompts if one.person == person):
                 if prompt.key not in self._items:
                     self._items[prompt.key] = _Calm(self._home, prompt)
-                self._list.insert(at, self._items[prompt.key])
+                self.standing.insert(at, self._items[prompt.key])
                 self._items[prompt.key].say(prompt)
                 at += 1
         self._show_any()
@@ -95,7 +95,7 @@ class CalmPrompts(Stack):
         self.page_asked.emit(person)
 
     def _show_any(self) -> None:
-        self._list.setVisible(bool(self.prompts))
+        self.standing.setVisible(bool(self.prompts))
         self._gone.setVisible(bool(self._followed.lines()))
         self.setVisible(bool(self.prompts or self._followed.lines()))
 
