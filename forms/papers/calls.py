@@ -207,7 +207,7 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
         )
         whom = found[parent.id] or _PARENTS_OWN
         also = f" Also: {signs}." if signs and not lines else ""
-        other = f" If {name} cannot call, somebody else calls for {words.pronouns.object}." if name else ""
+        other = f" If {name} cannot, call for {words.pronouns.object}." if name else ""
         lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}{other}"))
     harm = (
         join(" Thoughts of harming yourself or your baby: ", strong(dial.crisis), " or ", strong(dial.emergency), ".")
