@@ -34,7 +34,7 @@ from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.places import Stands
 from desktop.sheets.sheet import MOMENTS, Guard, Section
 from desktop.theme.look import look
-from forms.answers import Quantity
+from forms.answers import Quantity, Side
 from forms.ask import Paper
 from forms.contact import UrgentContact
 from forms.referral import PaperIssued
@@ -224,14 +224,14 @@ class VisitPage(ChartPage):
         page = self.middle.page
         if page is not None and to.form:
             page.show_entry(to.form, to.entry)
-            self._focus(to.form, to.path.field if to.path is not None else "")
+            self._focus(to.form, to.path.field if to.path is not None else "", to.path.side if to.path else None)
 
-    def _focus(self, form: str, field: str) -> bool:
+    def _focus(self, form: str, field: str, side: Side | None = None) -> bool:
         """Put the focus on a question of the page; whether it is there."""
         page = self.middle.page
         question = page.question(form, field) if page is not None and field else None
         if question is not None:
-            within_reach(question).setFocus(Qt.FocusReason.OtherFocusReason)
+            within_reach(question, side).setFocus(Qt.FocusReason.OtherFocusReason)
         return question is not None
 
     # --- acts -------------------------------------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from desktop.sheets.laid import Laid, lay
 from desktop.sheets.sheet import Section
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
+from forms.answers import Side
 from forms.ask import Kind
 
 __all__ = ["Middle", "field_in_focus", "within_reach"]
@@ -186,11 +187,14 @@ def field_in_focus(page: QWidget) -> tuple[str, str] | None:
     return None
 
 
-def within_reach(question: Question) -> QWidget:
-    """The control of a question; while a veil covers it, what opens the veil, so that no key answers unseen."""
+def within_reach(question: Question, side: Side | None = None) -> QWidget:
+    """The control of a question, of that side if it has two.
+
+    While a veil covers it, what opens the veil, so that no key answers unseen.
+    """
     above: QWidget | None = question
     while above is not None:
         if isinstance(above, PrivateVeil) and not above.is_open():
             return above.opener
         above = above.parentWidget()
-    return question.controls()[0]
+    return question.controls()[-1 if side is Side.RIGHT else 0]
