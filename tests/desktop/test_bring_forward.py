@@ -20,7 +20,7 @@ from forms.parent_history import ParentHistory
 from forms.plan import Plan
 from tests.helpers import kit_walk
 from tests.helpers.earlier import with_an_earlier_visit
-from tests.helpers.kit_keys import K, press
+from tests.helpers.kit_keys import K, focus, press
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import kept, key_named, said, settled
 
@@ -48,8 +48,7 @@ def question(page: VisitPage, field: str, form: str = "parent_history") -> Quest
 
 
 def brought(page: VisitPage, twins: TwinVisit) -> None:
-    key = key_named(page.middle, BRING)
-    key.setFocus()
+    focus(key_named(page.middle, BRING))
     press(K.Key_Return)
     settled(twins)
 
