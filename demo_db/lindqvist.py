@@ -7,8 +7,18 @@ from typing import Any
 
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
-from demo_db.usual import BABY_LOOK, BABY_STORY, FEED_SIDE, MOUTH, PARENT_SIDES, PARENT_STORY
+from demo_db.usual import (
+    BABY_LOOK,
+    BABY_STORY,
+    CHEST,
+    CHEST_SIDE,
+    FEED_SIDE,
+    MOUTH,
+    PARENT_SIDES,
+    PARENT_STORY,
+)
 from forms.answers import Absence
+from forms.breast import BreastAssessment, BreastFinding
 from forms.consent import CareConsent, Release, TouchConsent
 from forms.feed import FeedObservation
 from forms.impression import Impression
@@ -134,6 +144,15 @@ def _look(desk: Charting, people: Bram) -> None:
             "suck_bursts": "short", "suck_signs": ("clicks", "tires"),
             "more": "Tires after about a minute, then clamps.",
         },
+    )  # fmt: skip
+    cracked = {**CHEST_SIDE, "damage": ("red", "crack"), "trauma_score": "mark_2", "pain_rest": 2, "pain_touch": 5}
+    desk.fill(
+        BreastAssessment, people.signe, left={**CHEST_SIDE, "damage": ("red",), "trauma_score": "mark_1",
+        "pain_touch": 4}, right=cracked, rest=Absence.NOT_DONE, **CHEST,
+    )  # fmt: skip
+    desk.fill(
+        BreastFinding, people.signe, entity=desk.ids(), side="right", kind="crack", where="nipple", clock="hour_3",
+        longest="4 mm", depth="surface", course="same", rest=Absence.NOT_DONE,
     )  # fmt: skip
 
 

@@ -7,9 +7,20 @@ from typing import Any
 
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
-from demo_db.usual import BABY_LOOK, BABY_STORY, FEED_SIDE, MOUTH, PARENT_SIDES, PARENT_STORY
+from demo_db.usual import (
+    BABY_LOOK,
+    BABY_STORY,
+    CHEST,
+    CHEST_SIDE,
+    FEED_SIDE,
+    MOUTH,
+    PARENT_SIDES,
+    PARENT_STORY,
+)
 from forms.answers import Absence
+from forms.breast import BreastAssessment
 from forms.consent import CareConsent, TouchConsent
+from forms.expressing import ExpressingDay
 from forms.feed import FeedObservation
 from forms.impression import Impression
 from forms.infant import InfantAssessment
@@ -147,6 +158,7 @@ def _stories(desk: Charting, twins: Twins) -> None:
                 "last_wet": f"{DAY} 09:40", "last_stool": f"{DAY} 08:15", "guardians": (twins.mara, twins.jonas),
             },
         )  # fmt: skip
+    desk.fill(ExpressingDay, twins.mara, expresses=True, sessions_24h=6, longest_gap="6 h", rest=Absence.NOT_ASKED)
 
 
 def _look(desk: Charting, twins: Twins) -> None:
@@ -162,6 +174,11 @@ def _look(desk: Charting, twins: Twins) -> None:
     desk.fill(InfantAssessment, twins.juno, rest=Absence.NOT_DONE, **BABY_LOOK)
     for baby in (twins.ida, twins.juno):
         desk.fill(OralAssessment, baby, rest=Absence.NOT_DONE, **MOUTH)
+    desk.fill(
+        BreastAssessment, twins.mara, left={**CHEST_SIDE, "damage": ("red",), "trauma_score": "mark_1", "pain_touch": 3},
+        right={**CHEST_SIDE, "damage": ("red",), "trauma_score": "mark_1", "pain_touch": 2}, rest=Absence.NOT_DONE,
+        **CHEST,
+    )  # fmt: skip
 
 
 def _feeds(desk: Charting, twins: Twins) -> None:

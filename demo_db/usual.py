@@ -139,6 +139,28 @@ MOUTH: Mapping[str, Any] = {
     "gag": "back",
     "patches": ("none",),
 }
+CHEST: Mapping[str, Any] = {
+    "consent": "look_touch",
+    "feed_timing": "before",
+    "since_milk": "2 h",
+    "evenness": "even",
+    "spacing": "usual",
+}
+CHEST_SIDE: Mapping[str, Any] = {
+    "shape": "round",
+    "surface": ("none",),
+    "fullness": "filling",
+    "engorgement": "mark_2",
+    "areola_swelling": "none",
+    "armpit": "none",
+    "skin": ("usual",),
+    "lump": "none",
+    "tender": 0,
+    "nipple": ("everted",),
+    "damage": ("none",),
+    "pain_rest": 0,
+    "pain_touch": 0,
+}
 FEED_SIDE: Mapping[str, Any] = {
     "used": "fed",
     "position": "cross_cradle",
