@@ -12,7 +12,7 @@ from forms.breast import BreastAssessment, BreastFinding
 from forms.form import is_open
 from forms.units import shown
 
-__all__ = ["WIDE_GAP", "markers_seen", "of_concern", "place_words"]
+__all__ = ["IN_THE_LINE", "WIDE_GAP", "markers_seen", "of_concern", "place_words"]
 
 WIDE_GAP: Final = 38
 """Millimetres: a gap wider than 3.8 cm (1.5 in) is one marker (S2: Huggins 2000, as quoted by Arbour 2013)."""
@@ -34,6 +34,10 @@ _PAINS: Final = ("tender", "pain_rest", "pain_touch")
 SORE: Final = 4  # clinical reference, parent: 4 of 10 or more asks for follow-up (M)
 _LACKING: Final = ("inner_lacking", "lower_lacking", "tube")
 _TIGHT: Final = ("mark_5", "mark_6")
+
+
+IN_THE_LINE: Final = ("side", "where", "kind", "clock", "from_nipple", "longest", "across", "depth", "feel")
+"""What `place_words` says of a place."""
 
 
 def of_concern(answers: BreastAssessment, side: Side, fields: Collection[str] = ()) -> bool:

@@ -82,6 +82,7 @@ class Referral(Form):
             "none": "Nothing",
             "weights": "Weights",
             "feed": "Feed observation",
+            "chest": "Breast or chest, as seen",
             "oral": "Oral assessment",
             "infant": "Look at the baby",
             "output": "Diapers and feeds",

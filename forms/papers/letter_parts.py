@@ -11,6 +11,8 @@ from typing import Final
 
 from forms.answers import Moment, Quantity, Side
 from forms.ask import asks
+from forms.breast import BreastAssessment, BreastFinding
+from forms.breast_seen import IN_THE_LINE, place_words
 from forms.chart import Entry
 from forms.clinical.growth import GainPerDay, gain_per_day
 from forms.clinical.result import NoFigure
@@ -158,6 +160,22 @@ def _transfer(said: Said, feed: Entry[FeedObservation]) -> str:
     return feed_transfer(around).text if around else ""
 
 
+def _places(said: Said, person: str) -> Iterator[Block]:
+    """Each place on breast or chest as it is said, with what else is known of it."""
+    items = []
+    for entry in said.chart.all(BreastFinding, person, visit=said.chart.visit):
+        for field in IN_THE_LINE:
+            said.value(entry.answers, field)
+        more = [
+            f"{said.label(ask).lower()}: {said.beside(entry.answers, path)}"
+            for path, ask, given in shown_asks(entry.answers)
+            if given is not None and path.field not in IN_THE_LINE
+        ]
+        items.append(Item(place_words(entry.answers), plain("; ".join(more) or "nothing further")))
+    if items:
+        yield Items(tuple(items))
+
+
 def _plan(said: Said, person: str) -> Iterator[Block]:
     chart = said.chart
     items = list(answered_items(said, chart.one(Plan)))
@@ -181,6 +199,9 @@ def sections(said: Said, person: str, codes: Iterable[str]) -> Iterator[Block]:
             case "feed":
                 yield from _feeds(said, person)
                 yield from scored_at_feed(said, person)
+            case "chest":
+                yield from _form(said, BreastAssessment.title, chart.one(BreastAssessment, person))
+                yield from _places(said, person)
             case "oral":
                 yield from _form(said, "Oral assessment", chart.one(OralAssessment, person), note=_MOUTH)
                 yield from scored_in_mouth(said, person)

@@ -23,6 +23,7 @@ from forms.papers.outline import Item, plain
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.phrase import blank_spans
 from forms.practice import Practitioner, Provider
+from forms.summaries import is_summary
 from forms.trouble import Bug, Trouble
 from forms.units import UNITS, shown
 from forms.words import Wording
@@ -139,21 +140,19 @@ class Said:
     def words(self, answers: Form, field: str, side: Side | None = None) -> str:
         """The answer in words; "" for none, deliberate or not. A forgiving paper says both sides of a conflict."""
         given = self.given(answers, field, side)
-        return "" if isinstance(given, Absent) else self._worded(ask_of(type(answers), field), given)
+        return "" if isinstance(given, Absent) else self._told(answers, Path(field, side), given)
 
     def or_not_known(self, answers: Form, field: str) -> str:
         """The answer in words, "none", or "not known" with its reason."""
         given = self.given(answers, field)
         if isinstance(given, Absent):
             return _ABSENT[given.kind] + (f": {given.why}" if given.why else "")
-        return self._worded(ask_of(type(answers), field), given) or "not known"
+        return self._told(answers, Path(field), given) or "not known"
 
     def beside(self, answers: Form, path: Path) -> str:
         """One answer in words at its side, a deliberate non-answer too."""
         given = self.given(answers, path.field, path.side)
-        return (
-            _ABSENT[given.kind] if isinstance(given, Absent) else self._worded(ask_of(type(answers), path.field), given)
-        )
+        return _ABSENT[given.kind] if isinstance(given, Absent) else self._told(answers, path, given)
 
     def labelled(self, answers: Form, path: Path, whose: str = "") -> str:
         """One answer after its label, "Pain at latch, Mara’s left: 6 of 10"; "" if there is none."""
@@ -163,6 +162,11 @@ class Said:
     def label(self, ask: Ask) -> str:
         """The question as this paper words it."""
         return self.wording.fill(ask.label) if self.wording is not None else ask.label
+
+    def _told(self, answers: Form, path: Path, given: Given[Any]) -> str:
+        """The answer in words, saying so where it stands because of a summary answer."""
+        worded = self._worded(ask_of(type(answers), path.field), given)
+        return f"{worded} (summary answer)" if worded and is_summary(answers, path) else worded
 
     def _worded(self, ask: Ask, given: Given[Any]) -> str:
         if isinstance(given, Conflicted):
@@ -235,7 +239,7 @@ class Said:
                     continue
                 self._gone_through(answers, path)
                 label = f"{who}: " * bool(who) + self.label(ask) + side_words(path)
-                items.append(Item(label, plain(self._worded(ask, given))))
+                items.append(Item(label, plain(self._told(answers, path, given))))
         return tuple(items)
 
     def people(self) -> tuple[str, ...]:
