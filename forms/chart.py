@@ -121,10 +121,15 @@ class Chart:
         )
 
     def one(self, form: type[F], *subjects: str) -> F:
-        """The answers of the one entry of `form` for these subjects at this chart's visit; the empty form if none."""
+        """The answers of the one entry of `form` for these subjects at this chart's visit; the empty form if none.
+
+        An entry that is struck out answers nothing.
+        """
         bound = form.about in (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
         found = self.by_id(entry_id(form, self.visit if bound else None, subjects))
-        return found.answers if found is not None and isinstance(found.answers, form) else form()
+        if found is None or found.struck is not None or not isinstance(found.answers, form):
+            return form()
+        return found.answers
 
     def person(self, form: type[F], person: str) -> F:
         """The identity form of a person, whose entry id is the person's id; the empty form if none."""

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from forms.answers import Quantity
 from forms.chart import Chart, Entry, Struck, entry_id
-from forms.clinical.prompt_trace import READ, WATCHED, Gone, Trace, Written, followed
+from forms.clinical.prompt_trace import READ, WATCHED, Gone, How, Trace, Written, followed
 from forms.clinical.prompts import Prompt, fired, prompts
 from forms.form import Form
 from forms.infant import InfantAssessment
@@ -104,6 +104,15 @@ def test_the_log_is_followed_from_the_first_thing_written_at_the_visit() -> None
     empty = replace(chart, entries=())
     assert (BABY, "infant_loss_15") not in followed(empty, [*before, risen, *visit]).seen
     assert "infant_loss_15" in {line.prompt.rule for line in followed(empty, [*before, *visit, risen]).lines(BABY)}
+
+
+def test_an_assessment_struck_out_fires_nothing_any_more_and_says_it_was_struck() -> None:
+    chart = charted(seen={"temperature": degrees("38.4")})
+    trace = Trace(replace(chart, entries=())).then(chart, NOW)
+    (seen,) = chart.all(InfantAssessment, BABY)
+    struck = chart.with_entry(replace(seen, struck=Struck("author", NOW, "another baby")))
+    assert prompts(struck, NOW) == ()
+    assert [change.how for gone in trace.then(struck, NOW).lines(BABY) for change in gone.because] == [How.STRUCK]
 
 
 ANSWERS: tuple[tuple[type[Form], str, str, tuple[Any, ...]], ...] = (
