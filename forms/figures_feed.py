@@ -16,6 +16,7 @@ from forms.figure import NOTHING, Figure, entered_by, no_figure, when
 from forms.figures_weight import weighing_input
 from forms.infant_history import InfantHistory
 from forms.people import InfantIdentity, ParentIdentity
+from forms.thresholds import limits
 from forms.weight import WeightReading, around_feed_words
 
 __all__ = ["output_figure", "transfer_figures"]
@@ -112,6 +113,9 @@ def output_figure(chart: Chart, person: str, at: datetime) -> Figure:
     small = (
         f"day {found.day_of_life} of life: {row[0]} wet and {row[1]} {'stool' if row[1] == 1 else 'stools'} or more",
     )
+    own = output_row(found.day_of_life, limits(chart))
+    if own is not None and own != row:
+        small = (*small, f"the practice's own limit: {own[0]} wet and {own[1]} stools or more")
     if isinstance(told.last_wet, Moment) and told.last_wet.at <= at:
         small = (*small, f"last wet {elapsed_words(at - told.last_wet.at)} ago")
         inputs = (*inputs, f"last wet diaper: {when(told.last_wet)}")

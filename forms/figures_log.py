@@ -12,6 +12,7 @@ from forms.clinical.feeding_log import DAY, NIGHT, DayLog, Sum, day_log, gap_wor
 from forms.clinical.result import NoFigure
 from forms.feeding_log import FeedingLog, LogLine
 from forms.figure import NOTHING, Figure, no_figure, when
+from forms.newer import choice_words
 from forms.units import alone
 
 __all__ = ["IN_THE_STRIP", "log_figures", "log_of", "window_words"]
@@ -166,8 +167,8 @@ def _diapers(log: DayLog) -> Iterator[Figure]:
         return
     wet = "wet not written" if log.wets is None else f"{log.wets} wet"
     stool = "stools not written" if log.stools is None else f"{log.stools} {'stool' if log.stools == 1 else 'stools'}"
-    options = ask_of(LogLine, "stool").options
-    small = [f"{options[code].lower()}: {times}" for code, times in log.stool_colours.items()]
+    ask = ask_of(LogLine, "stool")
+    small = [f"{choice_words(ask, code).lower()}: {times}" for code, times in log.stool_colours.items()]
     yield Figure(
         "log_diapers", "Diapers in the log", f"{wet}, {stool}", (*small, _in_hours(log)),
         "counted as written; a stool counts from about 2.5 cm across (Texas WIC chart, S)",

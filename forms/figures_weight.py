@@ -19,6 +19,7 @@ from forms.clinical.velocity import median_per_day
 from forms.clinical.weight import MEDIAN_SOURCE, PercentFromBirth, median_words, percent_from_birth, regain_words
 from forms.clinical.who import SOURCE as WHO
 from forms.figure import Figure, entered_by, no_figure, when
+from forms.newer import choice_words
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
 from forms.practice import Practice
@@ -103,7 +104,7 @@ def weighing_input(chart: Chart, entry: Entry[WeightReading], label: str = "weig
 
 
 def _words(field: str, code: str) -> str:
-    words = ask_of(WeightReading, field).options[code]
+    words = choice_words(ask_of(WeightReading, field), code)
     return f"in {words[:1].lower()}{words[1:]}" if code != "unknown" else "clothes not known"
 
 

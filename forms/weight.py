@@ -26,6 +26,7 @@ from forms.ask import (
     yes_no,
 )
 from forms.form import About, Form, declared
+from forms.newer import choice_words
 
 __all__ = ["HIGHEST", "LOWEST", "WeightReading", "around_feed_words", "is_around_feed"]
 
@@ -117,7 +118,7 @@ def around_feed_words(reading: WeightReading) -> str:
         return ""
     said = ["around a feed"]
     for name in ("feed_point", "feed_side"):
-        options = ask_of(WeightReading, name).options
-        given = " or ".join(options[code] for code in every(getattr(reading, name)))
+        ask = ask_of(WeightReading, name)
+        given = " or ".join(choice_words(ask, code) for code in every(getattr(reading, name)))
         said.append(f"{given[:1].lower()}{given[1:]}")
     return ", ".join(words for words in said if words)

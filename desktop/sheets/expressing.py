@@ -19,6 +19,7 @@ from forms.clinical.expressing import flange_difference
 from forms.clinical.result import NoFigure
 from forms.clinical.storage import PLACES, SOURCE, Kept, use_by
 from forms.expressing import STORED, ExpressingDay, Expression
+from forms.newer import choice_words
 from forms.units import alone
 
 __all__ = ["expressing"]
@@ -65,9 +66,9 @@ def _line(entry: Entry[Expression], name: Callable[[str], str]) -> str:
     del name
     session = entry.answers
     said = [moment_words(began) for began in every(session.began)] or ["Time not written yet"]
-    options = ask_of(Expression, "way").options
+    ask = ask_of(Expression, "way")
     ways = dict.fromkeys(way for given in (session.way.left, session.way.right) for way in every(given))
-    said += [options[way].lower() for way in ways if way != "not_expressed"]
+    said += [choice_words(ask, way).lower() for way in ways if way != "not_expressed"]
     for side, given in (("left", session.amount.left), ("right", session.amount.right)):
         said += [f"{side} {alone(amount.base, amount.unit)}" for amount in every(given)]
     return ", ".join(said)
@@ -82,7 +83,7 @@ def _more(home: OpenChart, entry: Entry[Expression]) -> str:
     for place in dict.fromkeys(place for use in every(session.use) for place in use if place in STORED):
         found = use_by(since, Kept(place), session.kept_for)
         words = found.why if isinstance(found, NoFigure) else found.text
-        said.append(f"{ask_of(Expression, 'use').options[place]}: {words}.")
+        said.append(f"{choice_words(ask_of(Expression, 'use'), place)}: {words}.")
     wider = _wider(session.nipple_width, session.flange)
     return " ".join((*said, *((f"Flange less nipple: {wider}.",) if wider else ())))
 

@@ -11,12 +11,12 @@ from forms.clinical.growth import PRETERM_BELOW
 from forms.clinical.prompts_growth import slow_gain
 from forms.clinical.prompts_infant import DAY_5, PROVIDER, SOON, below_birth_weight_at, not_gaining
 from forms.clinical.rule import Level, Rule
+from forms.clinical.transfer import LOWER_LIMIT
 from forms.units import alone
 
 __all__ = ["BABY_RULES", "PARENT_RULES"]
 
 DAY_14 = 14 * 24  # hours (C)
-INTAKE_LEAST = 440  # mL in 24 h, lower limit of what is usual once milk is established (Kent, Nutrients 2016, S)
 GOOD_DAY = 750  # mL in 24 h, older teaching for preterm babies, as quoted (S2)
 PRETERM = ("infant.gestation_weeks", "infant.gestation_days")
 AGREED = ("feeding_amount.agreed", "feeding_amount.agreed_with", "feeding_amount.agreed_at")
@@ -61,7 +61,7 @@ def _supplement_preterm(baby: Baby) -> str | None:
 
 def _little_in_a_day(baby: Baby) -> str | None:
     """Less than 440 mL weighed in 24 hours after day 14, with slow gain, no gain, or a weight below that of birth."""
-    low = [amount for amount in every(baby.amount.measured_24h) if amount.base < INTAKE_LEAST]
+    low = [amount for amount in every(baby.amount.measured_24h) if amount.base < LOWER_LIMIT]
     poor = slow_gain(baby) or not_gaining(baby) or below_birth_weight_at(14, baby)
     if not low or not poor or not baby.from_(DAY_14):
         return None

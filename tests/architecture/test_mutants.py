@@ -84,7 +84,7 @@ FAULTS = (
     ),
     Fault(
         "exactly 440 mL in a day counts as too little", "forms/clinical/prompts_milk.py",
-        "if amount.base < INTAKE_LEAST", "if amount.base <= INTAKE_LEAST",
+        "if amount.base < LOWER_LIMIT", "if amount.base <= INTAKE_LEAST",
         ("tests/forms/clinical/test_prompts_milk.py",),
     ),
     Fault(
