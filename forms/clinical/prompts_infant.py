@@ -11,7 +11,7 @@ from datetime import timedelta
 from fractions import Fraction
 from types import MappingProxyType
 
-from forms.answers import Moment, every
+from forms.answers import every
 from forms.clinical.evidence import AGE, LOSS, SLEEPY, STOOLS, URINE, WEIGHED, Baby, picks
 from forms.clinical.rule import Level, Rule
 from forms.thresholds import Limits
@@ -103,13 +103,15 @@ def _urates(baby: Baby) -> str | None:
 
 
 def _no_urine(baby: Baby) -> str | None:
-    if not baby.below(UNDER_3_MONTHS):
-        return None
+    """No urine in 24 hours at any age; under 3 months no wet diaper for 8 hours."""
+    dry = max((baby.at - moment.at for moment in every(baby.told.last_wet)), default=timedelta(0))
+    if dry >= timedelta(hours=24):
+        return "No urine in 24 hours"
     if baby.from_(24) and ("not_yet" in picks(baby.told.first_urine) or 0 in every(baby.told.wets_24h)):
         return "No urine in 24 hours"
-    eight = timedelta(hours=8)
-    last = [moment for moment in every(baby.told.last_wet) if isinstance(moment, Moment)]
-    return "No wet diaper for 8 hours or longer" if any(baby.at - moment.at >= eight for moment in last) else None
+    if dry >= timedelta(hours=8) and baby.below(UNDER_3_MONTHS):
+        return "No wet diaper for 8 hours or longer"
+    return None
 
 
 def low_output(baby: Baby) -> bool:

@@ -178,8 +178,9 @@ def _yellow_and_sleepy(baby: Baby) -> str | None:
 
 
 def _yellow_far(baby: Baby) -> str | None:
+    """Yellow to legs or eyes after the first day. The row as published ends at day 14; no end is safer (house rule)."""
     far = picks(baby.seen.yellow_extent) & {"legs", "eyes"}
-    if not far or not (baby.from_(DAY) and baby.below(15 * DAY)):
+    if not far or not baby.from_(DAY):
         return None
     return f"Yellow to the {' and '.join(sorted(far, reverse=True))}"
 
@@ -287,7 +288,8 @@ RULES: tuple[Rule[Baby], ...] = (
     Rule("infant_yellow_sleepy", Level.EMERGENCY, _yellow_and_sleepy, YELLOW_WHY, GO_NOW, "AAP 2022", "M",
          fields=(*YELLOW, *SLEEPY, "infant_history.feeding_vigour", "infant_assessment.tone", "infant_assessment.cry")),
     Rule("infant_yellow_far", Level.SAME_DAY, _yellow_far, YELLOW_WHY, f"{PROVIDER} Ask for a bilirubin.",
-         "common practice, as quoted: never judged by eye alone", "S2", by_age=True,
+         "day 2 to 14: common practice, as quoted, never judged by eye alone; later: house rule", "S2",
+         by_age=True,
          fields=("infant_assessment.yellow_extent", *AGE)),
     Rule("infant_yellow_long", Level.PROMPT, _yellow_long, "Look at stool and urine colour as well.", SOON,
          "NICE CG98", "S", by_age=True,

@@ -138,7 +138,7 @@ INFANT_FLAGS = (
     Row("forceful_vomit", "forceful vomiting at every feed, week 2 to 8", S, ("infant_forceful_vomit",), ("infant_history.vomit", *BORN)),
     Row("yellow_24h", "yellow within 24 h of birth", E, ("infant_yellow_24h",), ("infant_assessment.colour", "infant_assessment.yellow_onset", "infant_history.jaundice_onset")),
     Row("yellow_sleepy", "yellow and sleepy, feeding poorly, arching or shrill", E, ("infant_yellow_sleepy",), ("infant_assessment.colour", "infant_history.feeding_vigour", "infant_assessment.tone", "infant_assessment.cry")),
-    Row("yellow_far", "yellow to legs or eyes, day 2 to 14", S, ("infant_yellow_far",), ("infant_assessment.yellow_extent", *BORN)),
+    Row("yellow_far", "yellow to legs or eyes, day 2 to 14; later rounded toward safety", S, ("infant_yellow_far",), ("infant_assessment.yellow_extent", *BORN)),
     Row("yellow_long", "still yellow after 14 or 21 d", P, ("infant_yellow_long",), ("infant_assessment.colour", "infant.gestation_weeks", *BORN)),
     Row("yellow_pale_stool", "yellow for long, with pale stool or dark urine", S, ("infant_pale_stool", "infant_dark_urine"), ("infant_history.stool_colour", "infant_history.urine_colour")),
     Row("loss_again", "the losses of the first part, as red flags", E, ("infant_loss_15", "infant_loss_12_5", "infant_loss_10"), WEIGHT),

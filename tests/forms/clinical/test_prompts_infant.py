@@ -124,7 +124,7 @@ SIGNS: list[Case] = [
     ("infant_yellow_sleepy", E, {"seen": {"colour": ("yellow",), "cry": ("high_pitched",)}}, {"seen": {"colour": ("yellow",), "cry": ("usual",)}}),
     ("infant_yellow_far", S, {"seen": {"colour": ("yellow",), "yellow_extent": ("face", "legs")}}, {"seen": {"colour": ("yellow",), "yellow_extent": ("face", "belly")}}),
     ("infant_yellow_far", S, {"hours": 24, "seen": {"yellow_extent": ("eyes",)}}, {"hours": 23, "seen": {"yellow_extent": ("eyes",)}}),
-    ("infant_yellow_far", S, {"hours": 15 * DAY - 1, "seen": {"yellow_extent": ("eyes",)}}, {"hours": 15 * DAY, "seen": {"yellow_extent": ("eyes",)}}),
+    ("infant_yellow_far", S, {"hours": 17 * DAY, "identity": {"gestation_weeks": 35}, "seen": {"yellow_extent": ("eyes",)}}, {"hours": 17 * DAY, "identity": {"gestation_weeks": 35}, "seen": {"yellow_extent": ("face",)}}),
     (
         "infant_yellow_long",
         P,
@@ -182,6 +182,8 @@ OUTPUT: list[Case] = [
     ("infant_no_urine", S, {"hours": 24, "told": {"wets_24h": 0}}, {"hours": 23, "told": {"wets_24h": 0}}),
     ("infant_no_urine", S, {"hours": 24, "told": {"first_urine": "not_yet"}}, {"hours": 23, "told": {"first_urine": "not_yet"}}),
     ("infant_no_urine", S, {"hours": 92 * DAY - 1, "told": {"last_wet": ago(hours=9)}}, {"hours": 92 * DAY, "told": {"last_wet": ago(hours=9)}}),
+    ("infant_no_urine", S, {"hours": 200 * DAY, "told": {"last_wet": ago(hours=24)}}, {"hours": 200 * DAY, "told": {"last_wet": ago(hours=23, minutes=59)}}),
+    ("infant_no_urine", S, {"hours": 200 * DAY, "told": {"wets_24h": 0}}, {"hours": 200 * DAY, "told": {"wets_24h": 1}}),
     ("infant_no_urine_sleepy", E, {"told": {"last_wet": ago(hours=8), "sleepy_feeds": 1}}, {"told": {"last_wet": ago(hours=8), "sleepy_feeds": 0}}),
     ("infant_pale_stool", S, {"told": {"stool_colour": ("pale",)}}, {"told": {"stool_colour": ("yellow",)}}),
     ("infant_pale_stool", S, {"hours": 400 * DAY, "seen": {"stool_seen": ("pale",)}}, {"hours": 400 * DAY}),
