@@ -1,21 +1,17 @@
-"""What is read off a look at breasts or chest: a place in words, what asks for attention, markers that were seen."""
+"""What is read off a look at breasts or chest: a place in words, and what asks for attention."""
 
 from __future__ import annotations
 
 from collections.abc import Collection
 from typing import Any, Final
 
-from forms import breast_codes as among
 from forms.answers import Absent, Conflicted, Given, Quantity, Side, every
 from forms.ask import Path, ask_of
 from forms.breast import BreastAssessment, BreastFinding
 from forms.form import is_open
 from forms.units import shown
 
-__all__ = ["IN_THE_LINE", "WIDE_GAP", "markers_seen", "of_concern", "place_words"]
-
-WIDE_GAP: Final = 38
-"""Millimetres: a gap wider than 3.8 cm (1.5 in) is one marker (S2: Huggins 2000, as quoted by Arbour 2013)."""
+__all__ = ["IN_THE_LINE", "of_concern", "place_words"]
 
 _PLAIN: Final = {
     "armpit": ("none", "full"),
@@ -32,7 +28,6 @@ _PLAIN_SIGNS: Final = {
 }
 _PAINS: Final = ("tender", "pain_rest", "pain_touch")
 SORE: Final = 4  # clinical reference, parent: 4 of 10 or more asks for follow-up (M)
-_LACKING: Final = ("inner_lacking", "lower_lacking", "tube")
 _TIGHT: Final = ("mark_5", "mark_6")
 
 
@@ -54,22 +49,6 @@ def of_concern(answers: BreastAssessment, side: Side, fields: Collection[str] = 
     signs = any(set(picked) - plain for field, plain in _PLAIN_SIGNS.items() for picked in stand(field))
     sore = any(pain >= SORE for field in _PAINS for pain in stand(field))
     return odd or signs or sore or any(mark in _TIGHT for mark in stand("engorgement"))
-
-
-def markers_seen(answers: BreastAssessment) -> tuple[str, ...]:
-    """The published markers of little gland tissue that were seen, in words; never a name for them, never a sum."""
-    found = []
-    if any(gap.base > WIDE_GAP for gap in every(answers.gap)):
-        found.append("gap of more than 3.8 cm")
-    elif "wide" in every(answers.spacing):
-        found.append("far apart")
-    if any(code in among.MUCH_UNEVEN for code in every(answers.evenness)):
-        found.append("one side much larger")
-    for side in Side:
-        found += [f"{side}: {among.SHAPE[code].lower()}" for code in every(answers.shape.on(side)) if code in _LACKING]
-        if any("stretch_marks" in picked for picked in every(answers.surface.on(side))):
-            found.append(f"{side}: stretch marks")
-    return tuple(found)
 
 
 def place_words(place: BreastFinding) -> str:

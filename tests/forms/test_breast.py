@@ -11,7 +11,7 @@ from forms.ask import Need, Path, asks
 from forms.blank import Level, Why
 from forms.breast import BreastAssessment, BreastFinding
 from forms.breast_codes import CLOCK, ENGORGEMENT, STAGE, TRAUMA
-from forms.breast_seen import markers_seen, of_concern, place_words
+from forms.breast_seen import of_concern, place_words
 from forms.chart import Chart, Entry
 from forms.feed import FeedObservation
 from forms.form import is_open, shown_asks, with_value
@@ -127,15 +127,6 @@ def test_a_place_with_gaps_and_disputes_says_so_and_guesses_nothing() -> None:
 
 def test_the_clock_has_twelve_hours() -> None:
     assert list(CLOCK.values()) == [f"{hour} o'clock" for hour in range(1, 13)]
-
-
-def test_markers_are_listed_as_seen_at_their_edge_and_never_named_or_summed() -> None:
-    # Gap of more than 3.8 cm: Huggins 2000, as quoted (S2).
-    assert markers_seen(looked(spacing="wide", gap=Quantity("39", "mm", 39))) == ("gap of more than 3.8 cm",)
-    assert markers_seen(looked(spacing="wide", gap=Quantity("38", "mm", 38))) == ("far apart",)
-    assert markers_seen(looked(evenness="left_larger")) == ()
-    seen = markers_seen(looked(evenness="left_much", shape_at_left="tube", surface_at_right=("stretch_marks", "veins")))
-    assert seen == ("one side much larger", "left: narrow, like a tube, with little around it", "right: stretch marks")
 
 
 @pytest.mark.parametrize(
