@@ -77,7 +77,9 @@ def _hard_to_wake(baby: Baby) -> str | None:
         return None
     if baby.sleepy_feeds >= 2:
         return f"Hard to wake, or too sleepy or weak to feed, {baby.sleepy_feeds} feeds in a row"
-    return "Hard to wake" if baby.hard_to_wake else None
+    # Who cannot be woken, or does not stay awake, is the emergency of a rule of its own and is not told twice.
+    worse = picks(baby.seen.waking) & {"does_not_stay_awake", "cannot_be_woken"}
+    return "Hard to wake" if baby.hard_to_wake and not worse else None
 
 
 def _hard_to_wake_with(baby: Baby) -> str | None:
@@ -219,6 +221,19 @@ def _gap_in_mouth(baby: Baby) -> str | None:
     return ", ".join(words for words in found if words) or None
 
 
+def _mouth(baby: Baby) -> str | None:
+    """Findings of mouth and jaw that a provider or dentist looks at, beside a gap."""
+    noise = picks(baby.seen.breath_noises) - {"none"}
+    chin = picks(baby.mouth.face) & {"small_chin", "set_back_chin"}
+    found = [
+        _any(picks(baby.mouth.soft_palate), {"notch": "notch in the soft palate", "blue_midline": "blue line there"}),
+        _any(picks(baby.mouth.gums), {"loose_tooth": "a loose tooth"}),
+        _any(picks(baby.mouth.voice), {"high_on_breathing_in": "high-pitched on breathing in"}),
+        "small or set-back chin, with noisy breathing" if chin and noise else None,
+    ]
+    return ", ".join(words for words in found if words) or None
+
+
 def _bruise(baby: Baby) -> str | None:
     about = every(baby.seen.moves_about)
     moves = bool(about) and all(about)
@@ -304,6 +319,11 @@ RULES: tuple[Rule[Baby], ...] = (
          "findings of the oral assessment, from memory", "M",
          fields=("oral_assessment.lips", "oral_assessment.hard_palate", "oral_assessment.soft_palate",
                  "oral_assessment.uvula")),
+    Rule("infant_mouth_signs", Level.PROMPT, _mouth,
+         "A provider looks at these; a loose tooth, a dentist.", SOON, "findings of the oral assessment, from memory",
+         "M",
+         fields=("oral_assessment.soft_palate", "oral_assessment.gums", "oral_assessment.voice",
+                 "oral_assessment.face", "infant_assessment.breath_noises")),
     Rule("infant_bruise", Level.SAME_DAY, _bruise, "A baby that cannot move about rarely bruises itself.", REPORT,
          "local law", "M", private=True,
          fields=("infant_assessment.skin", "infant_assessment.moves_about")),

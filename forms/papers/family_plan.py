@@ -65,8 +65,9 @@ LARGE: Final = 18
 LARGE_LEAST: Final = 16
 """The large-print edition, and how far it may shrink to stay on two pages (S:PRINT: 16 to 18)."""
 PAGES: Final = 2
+URGENT_PAGES: Final = 3
 LARGE_PAGES: Final = 4
-"""A family gets two pages; somebody who needs large print is not refused for needing more paper (house rule)."""
+"""A family gets two pages; one that is told to call now, or that needs large print, may take more (house rule)."""
 _MOST_TASKS: Final = 3
 UNFINISHED: Final = "Given before the note was finished."
 
@@ -324,9 +325,9 @@ def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False
     numbers(said)
     _open_entries(said)
     plan = chart.one(Plan)
-    marks = () if chart.signed() else (Mark(UNFINISHED),)
+    marks, told_now = () if chart.signed() else (Mark(UNFINISHED),), alarms(said, now)
     body: list[Block] = [
-        *_title(said, now), *marks, *alarms(said, now), *_goal(said, plan), *_went_well(said, plan), *_tasks(said),
+        *_title(said, now), *marks, *told_now, *_goal(said, plan), *_went_well(said, plan), *_tasks(said),
         *_amounts(said),
     ]  # fmt: skip
     ending: list[Block] = [call_box(said, now), *_next(said, plan)]
@@ -339,5 +340,5 @@ def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False
         blocks=(*body, *noted, *ending, Foot(SCOPE[Paper.FAMILY_PLAN], (), (*lines, plain(SEAL_NOTE)))),
         about=said.people(), size=LARGE if large else STANDARD, page=page_size(said),
         writer=printed_name(said, writer), least_size=LARGE_LEAST if large else None, pages_wanted=PAGES,
-        most_pages=LARGE_PAGES if large else PAGES,
+        most_pages=LARGE_PAGES if large else URGENT_PAGES if told_now else PAGES,
     )  # fmt: skip

@@ -39,7 +39,8 @@ FAULTS = (
     ),
     Fault(
         "undo brings one value of a conflict back and drops the other", "storage/writing.py",
-        "for value, restores in before or [(None, None)]:", "for value, restores in before[:1] or [(None, None)]:",
+        "for value, restores, reason in before or [(None, None, TAKEN_BACK)]:",
+        "for value, restores, reason in before[:1] or [(None, None, TAKEN_BACK)]:",
         ("tests/storage/test_undo.py",),
     ),
     Fault(

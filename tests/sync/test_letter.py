@@ -128,6 +128,16 @@ def test_a_familys_plan_takes_at_most_two_pages() -> None:
     assert pages(drawn(Paper.FAMILY_PLAN, urgent)) <= 2
 
 
+def test_a_plan_that_tells_to_call_now_takes_a_third_page_rather_than_be_refused() -> None:
+    long = {"went_well": "She fed and settled, and you heard her swallow. " * 30}
+    calm, urgent = (t.changed(chart, PLAN, **long) for chart in (
+        t.whole(), t.whole(t.entry(InfantAssessment, t.IDA, waking="cannot_be_woken"), signed=False)
+    ))  # fmt: skip
+    with pytest.raises(TooLong):
+        drawn(Paper.FAMILY_PLAN, calm)
+    assert pages(drawn(Paper.FAMILY_PLAN, urgent)) == 3
+
+
 def test_the_large_edition_of_a_plan_for_one_baby_takes_at_most_two_pages() -> None:
     gone = tuple(e.id for e in t.whole().entries if e.id in (t.JUNO, t.JONAS) or t.JUNO in e.place.subjects)
     assert pages(drawn(Paper.FAMILY_PLAN, t.without(t.whole(), *gone), large=True)) <= 2
