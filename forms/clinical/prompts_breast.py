@@ -91,7 +91,10 @@ def _trauma(parent: Feeder, side: Side) -> str | None:
     marks = picks(parent.breast.trauma_score.on(side)) & {"mark_4", "mark_5"}
     if marks:
         return f"nipple trauma score {max(marks).removeprefix('mark_')} of 5"
-    return "pus on the nipple" if "pus" in picks(parent.breast.damage.on(side)) else None
+    words = {"pus": "pus on it", "yellow": "yellow crust", "spreading": "spreads onto the areola"}
+    found = picks(parent.breast.damage.on(side))
+    seen = [said for code, said in words.items() if code in found]
+    return f"nipple: {', '.join(seen)}" if seen else None
 
 
 def _stage(parent: Feeder, side: Side) -> str | None:
@@ -170,6 +173,11 @@ def _seen_now(parent: Feeder, side: Side) -> str | None:
     return ", ".join(words for words in found if words) or None
 
 
+def _blisters(parent: Feeder, side: Side) -> str | None:
+    grouped = "vesicles" in picks(parent.breast.skin_conditions.on(side))
+    return "small fluid-filled blisters in a group" if grouped else None
+
+
 def _for_the_provider(parent: Feeder, side: Side) -> str | None:
     skin, out = picks(parent.breast.skin.on(side)), picks(parent.breast.discharge.on(side))
     one_duct = bool(picks(parent.breast.discharge_ducts.on(side)) & {"one", "not_known"})
@@ -225,6 +233,10 @@ RULES: tuple[Rule[Feeder], ...] = (
          "ABM protocols 36 and 30; 24 and 72 hours from memory", "S", also=("parent_breast",),
          fields=("breast_assessment.skin", "breast_assessment.skin_since", "breast_assessment.skin_course",
                  "breast_assessment.discharge", *PLACES, "breast_finding.since", "breast_finding.feel", *FEVER)),
+    Rule("parent_blisters", Level.SAME_DAY, _on_a_side(_blisters),
+         "Some blisters carry an infection that is dangerous to a young baby; looking cannot tell which.",
+         f"Do not feed on that side until a provider has seen it. {PROVIDER}", "trade, from memory", "M",
+         fields=("breast_assessment.skin_conditions",)),
     Rule("parent_engorged_fever", Level.SAME_DAY, _engorged_and_fever, "Fever is no part of fullness alone.", PROVIDER,
          "Hill and Humenick 1994; levels from memory", "S", over=("parent_engorged",), also=("parent_breast_seen",),
          fields=("breast_assessment.engorgement", *FEVER)),
@@ -236,8 +248,8 @@ RULES: tuple[Rule[Feeder], ...] = (
          over=("parent_pain_4",), thresholds=("pain_prompt",),
          fields=(*FEED_PAIN, *TOLD_PAIN, "breast_assessment.pain_rest", "breast_assessment.pain_touch")),
     Rule("parent_nipple_trauma", Level.PROMPT, _on_a_side(_trauma), SKIN_WHY, SOON,
-         "Nipple Trauma Score, Abou-Dakn 2011; levels from memory", "S", over=("parent_nipple_damage",),
-         fields=("breast_assessment.trauma_score", "breast_assessment.damage")),
+         "Nipple Trauma Score, Abou-Dakn 2011; levels, crust and spreading from memory", "S",
+         over=("parent_nipple_damage",), fields=("breast_assessment.trauma_score", "breast_assessment.damage")),
     Rule("parent_nipple_stage", Level.PROMPT, _on_a_side(_stage), SKIN_WHY, SOON,
          "four-stage version of the trade; stage 4 from memory", "S2", over=("parent_nipple_damage",),
          fields=("breast_assessment.trauma_stage", "breast_finding.side", "breast_finding.where",

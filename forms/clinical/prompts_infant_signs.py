@@ -228,7 +228,7 @@ def _mouth(baby: Baby) -> str | None:
     found = [
         _any(picks(baby.mouth.soft_palate), {"notch": "notch in the soft palate", "blue_midline": "blue line there"}),
         _any(picks(baby.mouth.gums), {"loose_tooth": "a loose tooth"}),
-        _any(picks(baby.mouth.voice), {"high_on_breathing_in": "high-pitched on breathing in"}),
+        _any(picks(baby.mouth.voice) | noise, {"high_on_breathing_in": "high-pitched on breathing in"}),
         "small or set-back chin, with noisy breathing" if chin and noise else None,
     ]
     return ", ".join(words for words in found if words) or None

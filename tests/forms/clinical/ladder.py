@@ -90,6 +90,7 @@ FEED = (
 
 MOUTH = (
     Row("gap_in_mouth", "a gap, or a uvula split in two", S, ("infant_gap_in_mouth",), ("oral_assessment.lips", "oral_assessment.hard_palate", "oral_assessment.soft_palate", "oral_assessment.uvula")),
+    Row("mouth_signs", "notch or blue line of the soft palate, loose tooth, high-pitched breath, small chin with noise", P, ("infant_mouth_signs",), ("oral_assessment.soft_palate", "oral_assessment.gums", "oral_assessment.voice", "oral_assessment.face", "infant_assessment.breath_noises")),
     Row("tongue_5", "a four-item tongue total of 5 or less, with trouble after support", P, ("infant_tongue_5",), ("score.btat_tip", "score.btat_gum", "score.btat_lift", "score.btat_reach", "feed.change_tried")),
     Row("tongue_8", "a four-item tongue total of 6 to 8", N, ("infant_tongue_noted",), ("score.btat_tip", "score.btat_gum", "score.btat_lift", "score.btat_reach")),
 )  # fmt: skip
@@ -97,7 +98,8 @@ MOUTH = (
 BODY = (
     Row("pain_4", "pain of 4 or more all through, or rising", F, ("parent_pain_4",), ("feed.pain_at_latch", "feed.pain_after_30s", "feed.pain_middle", "feed.pain_at_end", "parent_history.pain_when")),
     Row("pain_7", "pain of 7 or more", P, ("parent_pain_7",), ("feed.pain_at_latch", "parent_history.pain_now", "parent_history.pain_worst", "breast_assessment.pain_rest", "breast_assessment.pain_touch")),
-    Row("trauma", "nipple trauma score 4 to 5, or pus", P, ("parent_nipple_trauma",), ("breast_assessment.trauma_score", "breast_assessment.damage")),
+    Row("trauma", "nipple trauma score 4 to 5, pus, yellow crust or spreading", P, ("parent_nipple_trauma",), ("breast_assessment.trauma_score", "breast_assessment.damage")),
+    Row("blisters", "fluid-filled blisters in a group: no feeding on that side until seen", S, ("parent_blisters",), ("breast_assessment.skin_conditions",)),
     Row("stage", "damage of stage 3 to 4", P, ("parent_nipple_stage",), ("breast_assessment.trauma_stage", "breast_finding.depth")),
     Row("nipple_signs", "redness, swelling, blister, fissure, scab", N, ("parent_nipple_damage",), ("breast_assessment.damage",)),
     Row("nipple_shape", "nipple flat, turned in, dimpled; out of shape after a feed", N, ("parent_nipple_shape",), ("breast_assessment.nipple", "breast_assessment.shape_after", "feed.nipple_after")),

@@ -47,6 +47,12 @@ SIGNS: list[Case] = [
     ("infant_gap_in_mouth", S, {"mouth": {"hard_palate": ("cleft",)}}, {"mouth": {"hard_palate": ("high",)}}),
     ("infant_gap_in_mouth", S, {"mouth": {"soft_palate": ("cleft",)}}, {"mouth": {"soft_palate": ("notch",)}}),
     ("infant_gap_in_mouth", S, {"mouth": {"uvula": "bifid"}}, {"mouth": {"uvula": "single"}}),
+    ("infant_mouth_signs", P, {"mouth": {"soft_palate": ("notch",)}}, {"mouth": {"soft_palate": ("whole",), "tongue_tip": "notch"}}),
+    ("infant_mouth_signs", P, {"mouth": {"soft_palate": ("blue_midline",)}}, {"mouth": {"soft_palate": ("not_seen",)}}),
+    ("infant_mouth_signs", P, {"mouth": {"gums": ("loose_tooth",)}}, {"mouth": {"gums": ("tooth",)}}),
+    ("infant_mouth_signs", P, {"mouth": {"voice": ("high_on_breathing_in",)}}, {"mouth": {"voice": ("snoring",)}}),
+    ("infant_mouth_signs", P, {"seen": {"breath_noises": ("high_on_breathing_in",)}}, {"seen": {"breath_noises": ("wheeze",)}}),
+    ("infant_mouth_signs", P, {"mouth": {"face": ("small_chin",)}, "seen": {"breath_noises": ("rattle",)}}, {"mouth": {"face": ("small_chin",)}, "seen": {"breath_noises": ("none",)}}),
     ("infant_cold_36", E, {"seen": celsius("35.9")}, {"seen": celsius("36.0")}),
     (
         "infant_cold",
