@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from PySide6.QtWidgets import QWidget
+
 from desktop.controls.buttons import Act
-from desktop.controls.layouts import Stack
+from desktop.controls.layouts import Flow, Stack
 from desktop.controls.words import Words
 from desktop.sheets.sheet import Here
 from desktop.theme.tokens import Role, Space
@@ -33,7 +35,9 @@ class RestDeclined(Stack):
         self._words = Words("", ink=Role.SOFT_INK)
         self.write = Act("Write the rest as declined")
         self.write.clicked.connect(self.put)
-        self.add(self._words, self.write)
+        keys = QWidget()
+        Flow(keys).addWidget(self.write)
+        self.add(self._words, keys)
         here.binding.changed.connect(self._show)
         here.binding.sealed_changed.connect(self._show)
         self._show()
@@ -46,9 +50,11 @@ class RestDeclined(Stack):
 
     def put(self) -> None:
         """Write each line that is left as declined; answers already given stay."""
-        self._home.put_together(self._binding, dict.fromkeys(self._left(), Absent(Absence.DECLINED)))
+        if left := self._left():
+            self._home.put_together(self._binding, dict.fromkeys(left, Absent(Absence.DECLINED)))
 
     def _show(self, _path: str = "") -> None:
         left = len(self._left())
-        self.setVisible(bool(left))
+        if self.parentWidget() is not None or not left:  # before it stands on a page it would be a window of its own
+            self.setVisible(bool(left))
         self._words.say("1 line was not looked at." if left == 1 else f"{left} lines were not looked at.")

@@ -192,7 +192,7 @@ def test_looking_at_the_parent_says_what_is_written_elsewhere_and_leads_there(
     made: TwinVisit, opened: Callable[[], VisitPage]
 ) -> None:
     page = opened()
-    page.go("look", made.mara)
+    page.go("look", made.mara, "look.parent")
     elsewhere = found(page.middle, WrittenElsewhere)
     said = " ".join(words.said() for words in elsewhere.findChildren(Words))
     assert "Nothing of Mara’s pain" in said
