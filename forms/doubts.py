@@ -28,6 +28,7 @@ DAY = timedelta(days=1)
 CLOCK_SLACK = timedelta(minutes=5)  # house bound, no source: two clocks may differ by so much
 JUMP_GRAMS, JUMP_PERCENT = 400, 15  # in a day; house bounds, no source
 JUMP_LOOKS_BACK = timedelta(days=7)  # 15 % counts between weighings up to so far apart; house bound, no source
+READINGS_APART = 10  # g: two readings further apart ask for a third (rule of the trade, P)
 NEARER_BY = 50  # g; a twin's line has to fit better by more than this; house bound, no source
 SAME_TIME = timedelta(hours=24)  # twins' weights so close together are looked at as a pair; house bound, no source
 
@@ -81,6 +82,8 @@ def doubts(
     time, a time its weight), and `entry` its id, so that it is not compared with itself. `now` is aware.
     """
     found = [*_ahead(chart, form, path, value, now)]
+    if form is WeightReading and path.field == "repeat" and isinstance(answers, WeightReading):
+        found += _readings_apart(answers, value)
     if form is WeightReading and subject is not None and path.field in ("weight", "taken"):
         kept = answers if isinstance(answers, WeightReading) else WeightReading()
         weights = every(kept.weight) if path.field == "taken" else (value,)
@@ -104,6 +107,16 @@ def _ahead(chart: Chart, form: type[Form], path: Path, value: Given[object], now
         ahead = here in PAST_DAYS and value > today
     if ahead:
         yield Doubt("future", "This time is still to come. Is this device's clock right, and the time as meant?")
+
+
+def _readings_apart(kept: WeightReading, second: Given[object]) -> Iterator[Doubt]:
+    """Two readings of one weighing that lie more than 10 g apart."""
+    seconds = [value for value in every(second) if isinstance(value, Quantity)]
+    if any(abs(first.base - again.base) > READINGS_APART for first in every(kept.weight) for again in seconds):
+        yield Doubt(
+            "readings_apart",
+            f"The two readings are more than {READINGS_APART} g apart. Was a third taken, and do both stand as shown?",
+        )
 
 
 def _name(chart: Chart, baby: str) -> str:

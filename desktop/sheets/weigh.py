@@ -107,7 +107,7 @@ def _reading(c: Compose) -> None:
     c.widget(_Whose)
     c.widget(_Pad, "weight")
     c.widget(_FromBirth)
-    c.widget(asked_about("weight", "taken"), "kept_after_asking")
+    c.widget(asked_about("weight", "repeat", "taken"), "kept_after_asking")
     c.widget(_MovedHere, "moved_here")
     c.ask("state", "taken", "source")
     c.row("scale_name", "scale_step")
@@ -142,7 +142,7 @@ def _from_birth(home: OpenChart, entry: Entry[WeightReading]) -> str:
     if around:
         said = around[:1].upper() + around[1:]
     binding = home.binding(WeightReading, *entry.place.subjects, entity=entry.id)
-    asked = open_doubts(home, binding, ("weight", "taken"), entry.place.subjects[0])
+    asked = open_doubts(home, binding, ("weight", "repeat", "taken"), entry.place.subjects[0])
     moved = entry.answers.moved_here
     return " ".join((f"{said}.", *((moved,) if isinstance(moved, str) else ()), said_once(asked))).strip()
 

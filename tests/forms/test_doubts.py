@@ -55,6 +55,14 @@ def test_a_weight_that_moves_too_much_is_asked_about_once(last: int, days: int, 
     assert ("weight_jump" in weighing(typed, NOW, chart)) is asks
 
 
+# Rule of the trade (P): two readings more than 10 g apart ask for a third.
+@pytest.mark.parametrize(("again", "asks"), [(3410, False), (3411, True), (3390, False), (3389, True)])
+def test_two_readings_of_one_weighing_that_lie_apart_are_asked_about(again: int, *, asks: bool) -> None:
+    first = WeightReading(weight=grams(3400), taken=moment(NOW))
+    found = keys(charted(), WeightReading, "repeat", grams(again), answers=first)
+    assert found == ({"readings_apart"} if asks else set())
+
+
 def test_a_weight_is_compared_with_birth_and_with_later_weights_and_never_with_itself() -> None:
     assert "weight_jump" in weighing(3500, NOW, charted(hours=20))
     later = charted(weight(3400, NOW), hours=None)
