@@ -85,7 +85,7 @@ FAULTS = (
     ),
     Fault(
         "exactly 440 mL in a day counts as too little", "forms/clinical/prompts_milk.py",
-        "if amount.base < LOWER_LIMIT", "if amount.base <= INTAKE_LEAST",
+        "if amount.base < LOWER_LIMIT", "if amount.base <= LOWER_LIMIT",
         ("tests/forms/clinical/test_prompts_milk.py",),
     ),
     Fault(
@@ -136,3 +136,4 @@ def test_a_seeded_fault_is_caught(fault: Fault, tmp_path: Path) -> None:
     assert run.returncode == 1, run.stdout[-2000:] + run.stderr[-2000:]
     assert "ImportError" not in run.stdout
     assert "SyntaxError" not in run.stdout
+    assert "NameError" not in run.stdout
