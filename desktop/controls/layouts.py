@@ -94,6 +94,21 @@ class Flow(_Wrapping):
     ) -> None:
         super().__init__(parent)
         self._gap, self._row_gap, self._even = gap, row_gap, even
+        self._turn = 0
+
+    def turn_at(self, place: int) -> None:
+        """Begin the second row with the item at this place, if all do not fit in one row and each half does in its."""
+        self._turn = place
+        self.invalidate()
+
+    def _turns(self, shown: Sequence[QLayoutItem], room: int) -> bool:
+        """Whether the second row begins where it was asked to: else every row is filled and the next one begun."""
+
+        def wide(items: Sequence[QLayoutItem]) -> int:
+            return sum(item.sizeHint().width() + self._gap for item in items) - self._gap
+
+        halves = (shown[: self._turn], shown[self._turn :])
+        return wide(shown) > room and all(half and wide(half) <= room for half in halves)
 
     def sizeHint(self) -> QSize:
         shown = self._shown()
@@ -107,10 +122,11 @@ class Flow(_Wrapping):
         mirrored = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
         shown = self._shown()
         widest = max((item.sizeHint().width() for item in shown), default=0)
+        turn = shown[self._turn] if self._turn and self._turns(shown, inner.width()) else None
         x, y, row, placed = 0, inner.top(), 0, []
         for item in shown:
             width = min(widest if self._even else item.sizeHint().width(), max(inner.width(), 1))
-            if x and x + width > inner.width():
+            if x and (item is turn or x + width > inner.width()):
                 y += row + self._row_gap
                 x, row = 0, 0
             height = _height(item, width)

@@ -296,13 +296,18 @@ class Segments(Dressed, QGroupBox):
 
 
 class Tabs(Segments):
-    """The parts of one page, by name; the one shown is underlined. Signal `chosen(code)` when another was picked."""
+    """The parts of one page, by name; the one shown is underlined. Signal `chosen(code)` when another was picked.
+
+    Where they take two rows, `turn` is the code that begins the second, so that each row holds what belongs together.
+    """
 
     chosen = Signal(str)
     tabs = True
 
-    def __init__(self, name: str, options: Mapping[str, str], parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, options: Mapping[str, str], parent: QWidget | None = None, *, turn: str = "") -> None:
         super().__init__(name, options, parent=parent)
+        if turn:
+            self._flow.turn_at(self.options().index(turn))
         self.show_codes(self.options()[:1])
         self.picked.connect(self.go)
 

@@ -17,6 +17,7 @@ from desktop.controls.veil import PrivateVeil
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.laid import Laid, lay
+from desktop.sheets.moments import turn
 from desktop.sheets.sheet import Section
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Space
@@ -65,7 +66,8 @@ class Middle(Surface):
             _gone(self.tabs)
         self.tabs = None
         if len(sections) > 1:
-            self.tabs = Tabs(f"Parts about {name}", {section.key: section.title for section in sections})
+            titles = {section.key: section.title for section in sections}
+            self.tabs = Tabs(f"Parts about {name}", titles, turn=turn(sections))
             self.tabs.show_codes((current,))
             self.tabs.chosen.connect(self.chosen)
             self._head.add(self.tabs)

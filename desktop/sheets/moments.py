@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 
 from desktop.open_chart import OpenChart
@@ -21,7 +21,7 @@ from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
 from desktop.sheets.weigh import weigh_baby
 
-__all__ = ["every_section", "moment_of", "sections"]
+__all__ = ["every_section", "moment_of", "sections", "turn"]
 
 # For each moment: what it asks about a parent, and what it asks about a baby.
 _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
@@ -36,11 +36,32 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
     }
 )
 
+_SECOND = frozenset({
+    # story: what today is about stands first; who they are and what went before, second
+    "story.reach", "story.pregnancy", "story.birth", "story.home", "story.confidence", "story.private",
+    "story.providers", "story.who", "story.born", "story.first_days", "story.baby_health", "story.guardians",
+    # feed: what is watched, and in short; then what was tried and what is weighed
+    "feed.tried", "feed.weights", "feed.after", "feed.milk",
+    # look at a baby: the body; then the mouth
+    "look.before", "look.face", "look.palate", "look.tongue", "look.movement", "look.frenulum", "look.suck",
+    "look.patches",
+    # plan: what was found; then what is agreed
+    "plan.goal", "plan.tasks", "plan.amounts", "plan.care", "plan.watch", "plan.next",
+})  # fmt: skip
+"""The sections whose tabs stand in the second row of a moment that needs two."""
+
 
 def sections(moment: str, home: OpenChart, who: str) -> tuple[Section, ...]:
     """The sections of a moment for one parent or baby, in the order of their tabs."""
     of_parent, of_baby = _SHEETS.get(moment, (tuple, tuple))
-    return of_baby() if who in home.infants() else of_parent()
+    found = of_baby() if who in home.infants() else of_parent()
+    return tuple(sorted(found, key=lambda section: section.key in _SECOND))
+
+
+def turn(found: Sequence[Section]) -> str:
+    """The key of the section that begins the second row of tabs; "" where all of them stand in one."""
+    seconds = [section.key in _SECOND for section in found]
+    return found[seconds.index(True)].key if True in seconds and not all(seconds) else ""
 
 
 def every_section() -> tuple[Section, ...]:
