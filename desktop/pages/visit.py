@@ -100,7 +100,7 @@ class VisitPage(ChartPage):
         self.aside = Aside(self.home, self.middle.words_in_view)
         self.aside.urgent.contact_asked.connect(self.write_contact)
         self.aside.urgent.paper_asked.connect(self.show_call_now)
-        self.aside.calm.page_asked.connect(lambda person: self.go("plan", person, "plan.prompts"))
+        self.aside.gone.page_asked.connect(lambda person: self.go("plan", person, "plan.prompts"))
         self.aside.jots.jotted.connect(self._back_to_page)
         across.addWidget(self.left)
         across.addWidget(self.middle, 1)

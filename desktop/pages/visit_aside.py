@@ -14,7 +14,7 @@ from desktop.controls.words import Rule
 from desktop.open_chart import OpenChart
 from desktop.pages.visit_filing import InPage
 from desktop.pages.visit_jots import Jots
-from desktop.pages.visit_prompts import CalmPrompts
+from desktop.pages.visit_prompts import CalmPrompts, GonePrompts
 from desktop.pages.visit_urgent import UrgentSigns
 from desktop.theme.tokens import Space
 from forms.clinical.prompts import Prompt, waiting
@@ -23,10 +23,14 @@ from forms.figures import Figure, figures
 __all__ = ["Aside"]
 
 _FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({
-    "story": ("output",),
+    "story": (
+        "output", "log_feeds", "log_gap", "log_minutes", "log_given", "log_expressed", "log_diapers", "expressed_told",
+        "expressed_sum",
+    ),
     "weigh": ("weight", "percent", "gain", "weight_z", "spaces", "velocity"),
-    "feed": ("transfer",),
+    "feed": ("transfer", "transfer_all", "intake_day"),
     "look": ("age", "corrected_age", "output"),
+    "plan": ("weight", "gain", "supplement", "intake_day"),
 })  # fmt: skip
 """The figures that stand first in a moment."""
 
@@ -38,7 +42,7 @@ class Aside(Strip):
         super().__init__()
         self.setAccessibleName("Adds up to, and jots")
         self.urgent = UrgentSigns(home)
-        self.calm = CalmPrompts(home)
+        self.calm, self.gone = CalmPrompts(home), GonePrompts(home)
         self._home = home
         self.figures = Stack(between=Space.PAD)
         self._drawn: dict[str, Drawn] = {}
@@ -49,7 +53,7 @@ class Aside(Strip):
 
     def parts(self) -> tuple[QWidget, ...]:
         """What the strip shows, from the top, for where it has no room of its own."""
-        return (self.urgent, self.calm, self.jots, self.figures)
+        return (self.urgent, self.calm, self.jots, self.gone, self.figures)
 
     def show_prompts(self) -> tuple[Prompt, ...]:
         """Show every prompt that waits for something to be done, by the answers as they are; gives the urgent ones."""
@@ -75,7 +79,7 @@ class Aside(Strip):
                 drawn = self._drawn[one.id] = Drawn(one.label, large=False)
                 self.figures.add(Rule(strong=True), drawn)
         for one in ordered:
-            small = ". ".join(_capital(words) for words in one.small)
+            small = "\n".join(_capital(words) for words in one.small)
             self._drawn[one.id].show_figure(
                 one.big, small=small, worked_out=_worked_out(one), watch=_capital(one.watch)
             )

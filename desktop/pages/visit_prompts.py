@@ -1,4 +1,7 @@
-"""The calmer prompts of a visit beside its page: a provider soon, to be seen again, to note; each closed in place."""
+"""The calmer prompts of a visit beside its page: a provider soon, to be seen again, to note; each closed in place.
+
+What fires no longer stands apart from them and further down, so that it takes no room from what still does.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +26,7 @@ from forms.clinical.rule import Level, Prompt
 from forms.practice import Practitioner
 from forms.prompted import PromptClosed
 
-__all__ = ["CalmPrompts"]
+__all__ = ["CalmPrompts", "GonePrompts"]
 
 _GONE_SHOWN = 2
 """So many of the signs that fire no longer stand beside the page; all of them stand on the plan's own page."""
@@ -34,12 +37,7 @@ def _is_watch(prompt: Prompt) -> bool:
 
 
 class CalmPrompts(Stack):
-    """Every prompt below SAME DAY that nothing closed yet (`standing`), the most urgent first; what fires no longer.
-
-    Signal `page_asked(person)`: to the page of that person on which all of it stands.
-    """
-
-    page_asked = Signal(str)
+    """Every prompt below SAME DAY that nothing closed yet, the most urgent first."""
 
     def __init__(self, home: OpenChart, parent: QWidget | None = None) -> None:
         super().__init__(parent, between=Space.PAD)
@@ -47,12 +45,7 @@ class CalmPrompts(Stack):
         self.prompts: tuple[Prompt, ...] = ()
         self._items: dict[tuple[str, str], _Calm] = {}
         self._names: dict[str, Words] = {}
-        self.standing = Stack(between=Space.PAD)
-        self._gone = Stack(between=Space.GAP)
-        self.add(self.standing, self._gone)
-        self._followed = Followed.of(home)
-        self._followed.changed.connect(self._show_gone)
-        self._show_gone()
+        self.hide()
 
     def show_prompts(self, prompts: tuple[Prompt, ...]) -> None:
         """Show these; one that is being closed keeps what was typed into it while it still stands."""
@@ -69,35 +62,46 @@ class CalmPrompts(Stack):
         for person in people:
             if person not in self._names:
                 self._names[person] = Words(f"Prompts: {full_name(self._home, person)}", strong=True)
-            self.standing.insert(at, self._names[person])
+            self.insert(at, self._names[person])
             at += 1
             for prompt in (one for one in prompts if one.person == person):
                 if prompt.key not in self._items:
                     self._items[prompt.key] = _Calm(self._home, prompt)
-                self.standing.insert(at, self._items[prompt.key])
+                self.insert(at, self._items[prompt.key])
                 self._items[prompt.key].say(prompt)
                 at += 1
-        self._show_any()
+        self.setVisible(bool(prompts))
 
-    def _show_gone(self) -> None:
-        self._gone.clear()
+
+class GonePrompts(Stack):
+    """The newest signs that fire no longer, each with the answer that ended it.
+
+    Signal `page_asked(person)`: to the page of that person on which all of them stand.
+    """
+
+    page_asked = Signal(str)
+
+    def __init__(self, home: OpenChart, parent: QWidget | None = None) -> None:
+        super().__init__(parent, between=Space.GAP)
+        self._home = home
+        self._followed = Followed.of(home)
+        self._followed.changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        self.clear()
         lines = self._followed.lines()
         for line in lines[:_GONE_SHOWN]:
-            self._gone.add(_GoneLine(self._home, line))
+            self.add(_GoneLine(self._home, line))
         left = len(lines) - _GONE_SHOWN
         if left > 0:
             more = Link(f"{left} more that {'fires' if left == 1 else 'fire'} no longer")
             more.clicked.connect(partial(self._ask_page, lines[_GONE_SHOWN].prompt.person))
-            self._gone.add(more)
-        self._show_any()
+            self.add(more)
+        self.setVisible(bool(lines))
 
     def _ask_page(self, person: str, *_pressed: object) -> None:
         self.page_asked.emit(person)
-
-    def _show_any(self) -> None:
-        self.standing.setVisible(bool(self.prompts))
-        self._gone.setVisible(bool(self._followed.lines()))
-        self.setVisible(bool(self.prompts or self._followed.lines()))
 
 
 def _drop(widget: QWidget) -> None:

@@ -147,7 +147,7 @@ def test_a_corrected_answer_leaves_a_line_and_the_line_is_there_again_when_the_v
     page.home.binding(InfantHistory, twins.ida).put("wets_24h", 7)
     kept(twins, page)
     line = "No longer fires since 11:02: Wet diapers in 24 hours was changed."
-    assert line in said(page.aside.calm)
+    assert line in said(page.aside.gone)
     page.go("plan", twins.ida, "plan.prompts")
     settled(twins)
     assert page.middle.page is not None
@@ -155,7 +155,7 @@ def test_a_corrected_answer_leaves_a_line_and_the_line_is_there_again_when_the_v
     again = visit_page_of(twins)
     again.show()
     settled(twins)
-    assert line in said(again.aside.calm)
+    assert line in said(again.aside.gone)
     again.close()
 
 

@@ -196,7 +196,7 @@ def test_the_panel_names_what_was_seen_at_the_edge_and_not_beside_it(
     QCoreApplication.processEvents()
     assert rule not in {prompt.rule for prompt in panel.prompts}
     if not any(seen in prompt.seen for prompt in (*aside.urgent.prompts, *aside.calm.prompts)):
-        assert seen not in said(aside.urgent if level >= Level.SAME_DAY else aside.calm.standing)
+        assert seen not in said(aside.urgent if level >= Level.SAME_DAY else aside.calm)
 
 
 def test_every_rule_there_is_was_tried() -> None:
