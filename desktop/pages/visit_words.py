@@ -10,11 +10,13 @@ from desktop.open_chart import OpenChart
 from desktop.sheets.persons import full_name
 from forms.answers import Absence, Absent, Conflicted, Moment, Quantity, every
 from forms.ask import Path, ask_of
+from forms.breast import BreastAssessment
 from forms.chart import Chart, Entry
 from forms.consent import TouchConsent, refused
 from forms.days import DAYS
 from forms.form import Form, conflicted
 from forms.infant import InfantAssessment
+from forms.newer import choice_words
 from forms.note import blanks
 from forms.people import InfantIdentity
 from forms.practice import Practitioner
@@ -73,6 +75,15 @@ def _touch(home: OpenChart, who: str) -> str:
     return f"{by or 'the family'} {said[given.agreed]}{at}"
 
 
+def _looking(home: OpenChart, who: str) -> str:
+    """What a parent said to being looked at today; until that is asked, what was said of touch on arriving."""
+    given = home.chart.one(BreastAssessment, who).consent
+    words = choice_words(ask_of(BreastAssessment, "consent"), given) if isinstance(given, str) else ""
+    if not words:
+        return _touch(home, who)
+    return f"{'' if given == 'told' else 'consent '}{words[:1].lower()}{words[1:]}"
+
+
 def _state(home: OpenChart, who: str) -> str:
     given = home.chart.one(InfantAssessment, who).state_on_arrival
     return ask_of(InfantAssessment, "state_on_arrival").options.get(given, "") if isinstance(given, str) else ""
@@ -86,6 +97,8 @@ def beside_title(home: OpenChart, moment: str, who: str) -> str:
         return (
             f"born at {shown(weight.base, weight.unit)}" if isinstance(weight, Quantity) else "birth weight not known"
         )
+    if moment == "look" and not baby:
+        return _looking(home, who)
     if moment in ("feed", "look"):
         return ", ".join(words for words in (_state(home, who).lower() if baby else "", _touch(home, who)) if words)
     if moment in ("plan", "leave"):
