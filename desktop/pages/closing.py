@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.layouts import Stack
-from desktop.controls.segments import Segments
+from desktop.controls.segments import Tabs
 from desktop.controls.shown import day_words
 from desktop.controls.words import Rule, Title, Words
 from desktop.draft import EntryBinding
@@ -83,8 +83,8 @@ class ClosingPage(ChartPage):
             "open": ("Still open", self._open),
             "records": ("Records", self._records),
         }
-        self.strip = Segments("Parts of closing", {key: words for key, (words, _) in self.parts.items()})
-        self.strip.picked.connect(self.go)
+        self.strip = Tabs("Parts of closing", {key: words for key, (words, _) in self.parts.items()})
+        self.strip.chosen.connect(self.go)
         title = Title(f"Closing care: {name}", size=Size.GREETING)
         self.main.add(title, Words(_SCOPE, ink=Role.SOFT_INK), self.strip)
 
@@ -110,6 +110,7 @@ class ClosingPage(ChartPage):
         self._section(STATE, which, full_name(self.home, who))
 
     def _open(self) -> None:
+        self._inside.add(Title("What is still open, and who owns it now", size=Size.JOT))
         loops = open_loops(self.home.chart)
         if not loops:
             self._inside.add(Words("Nothing is open: no letter waits, no task stands, nobody is still to be called."))

@@ -122,7 +122,7 @@ def _own_row(here: Here) -> tuple[str, ...]:
 
 def _amounts(c: Compose) -> None:
     c.alone("extra_milk")
-    c.row("per_feed", "times_per_day")
+    c.ask("per_feed", "times_per_day")
     c.widget(_Day)
     c.widget(_Published)
     c.ask("milks", "method", "origin", "agreed", "until")
