@@ -88,13 +88,17 @@ class Figure(QWidget):
         self.link.setAccessibleName(f"How it is worked out: {label}")
         self.link.setCheckable(True)
         self.how = Worked()
-        self.link.toggled.connect(self.how.setVisible)
+        self.link.toggled.connect(self._unfold)
         for widget in (self.label, self.number, self.watch, self.small):
             column.addWidget(widget)
         column.addWidget(self.link, alignment=Qt.AlignmentFlag.AlignLeading)
         column.addWidget(self.how)
         self.how.hide()
         self.show_figure(number, small=small, worked_out=worked_out, watch=watch)
+
+    def _unfold(self, on: bool) -> None:
+        self.how.setVisible(on)
+        self.link.setText("fold it away" if on else "how it is worked out")
 
     def show_figure(self, number: str, *, small: str = "", worked_out: WorkedOut = (), watch: str = "") -> None:
         """Show another value of the same figure."""
