@@ -29,6 +29,7 @@ from forms.impression import Impression
 from forms.plan import FeedingAmount
 from forms.prompted import PromptClosed
 from forms.referral import Referral
+from forms.summaries import is_summary
 
 __all__ = ["Findings", "Given", "answers_of", "given_words"]
 
@@ -58,9 +59,12 @@ def _read(home: OpenChart, entry: Entry[Form]) -> tuple[Given, ...]:
     for path, ask, given in shown_asks(entry.answers):
         if given is None or isinstance(given, Absent | Conflicted) or ask.private or ask.kind in (Kind.REF, Kind.REFS):
             continue
+        if ask.claims:
+            continue  # the lines it wrote can be picked, each with its own answer
         whose = f"{home.names(entry.place.subjects[0])}’s {path.side}, " if path.side and entry.place.subjects else ""
         label = f"{ask.label[:1].lower()}{ask.label[1:]}" if whose else ask.label
-        found.append(Given(f"{entry.id}/{path}", f"{whose}{label}: {answer_words(ask, given, names)}"))
+        how = " (summary answer)" if is_summary(entry.answers, path) else ""
+        found.append(Given(f"{entry.id}/{path}", f"{whose}{label}: {answer_words(ask, given, names)}{how}"))
     return tuple(found)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from desktop.pages.visit import VisitPage
+from desktop.sheets.findings import answers_of
 from desktop.sheets.in_view import InView
 from desktop.sheets.listing import Listing
 from desktop.sheets.rest_declined import RestDeclined
@@ -266,3 +267,13 @@ def test_a_mouth_without_consent_offers_no_summary_answer(page: VisitPage, twins
 def test_nothing_is_offered_where_each_line_is_answered(page: VisitPage, twins: TwinVisit) -> None:
     looked(page, twins, "look.chest_skin", skin_at_left=("red",), lump_at_left="none")
     assert not plain(page).isVisibleTo(page)
+
+
+def test_a_line_it_wrote_can_be_picked_as_a_finding_and_says_what_it_was(page: VisitPage, twins: TwinVisit) -> None:
+    looked(page, twins, "look.chest_skin")
+    plain(page).opener.click()
+    plain(page).write.click()
+    settled(twins)
+    given = [one.words for group in answers_of(page.home, (twins.mara,)).values() for one in group]
+    assert "Mara’s left, skin: As usual for this skin (summary answer)" in given
+    assert not [words for words in given if "no concern" in words]

@@ -202,7 +202,7 @@ def test_loss_mood_and_safety_are_private() -> None:
 
 
 def test_histories_and_findings_never_reach_the_family_plan_or_the_call_now_page() -> None:
-    histories = ("parent_history", "infant_history", "infant_assessment", "oral_assessment")
+    histories = ("parent_history", "infant_history", "infant_assessment", "oral_assessment", "breast_")
     family_papers = {Paper.FAMILY_PLAN, Paper.CALL_NOW}
     travelling = [e for e in _each() if isinstance(e[2].paper, Printed) and family_papers & set(e[2].paper.on)]
     assert [where for where in _where(travelling) if where.startswith(histories)] == []
