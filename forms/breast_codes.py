@@ -26,7 +26,6 @@ EVENNESS = codes(
     left_much="Left much larger",
     right_much="Right much larger",
 )
-MUCH_UNEVEN = ("left_much", "right_much")
 SPACING = codes(narrow="Close together", usual="Some way apart", wide="Far apart")
 SHAPE = codes(
     round="Full all round",

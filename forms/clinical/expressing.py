@@ -15,19 +15,19 @@ from itertools import pairwise
 from forms.answers import Conflicted, Given, Moment, Quantity, Side
 from forms.clinical.result import NoFigure, one
 from forms.expressing import Expression
+from forms.thresholds import PUBLISHED
 from forms.units import decimal, exact
 
 __all__ = [
-    "BANDS_SOURCE", "FEW_SESSIONS", "LOW_DAY", "WISHED_DAY", "ExpressedSum", "band_words", "flange_difference",
+    "BANDS_SOURCE", "LOW_DAY", "WISHED_DAY", "ExpressedSum", "band_words", "flange_difference",
     "summed",
 ]  # fmt: skip
 
 # mL in 24 hours by day 10 to 14: older teaching for parents of preterm babies, as quoted (S2). Above 500 mL by day 14
 # went with 5 sessions a day by day 5 and one between 01:00 and 05:00 (J Perinatol 2023, 427 in neonatal care, S).
-LOW_DAY, WISHED_DAY = 350, 750
+LOW_DAY, WISHED_DAY = PUBLISHED["expressing_day_14"].value, 750
 BANDS_FROM_DAY = 10
 BANDS_SOURCE = "older teaching for preterm babies, by day 10 to 14, as quoted (S2)"
-FEW_SESSIONS = 5  # sessions in 24 h by day 5 (J Perinatol 2023, S)
 DAY = timedelta(hours=24)
 
 

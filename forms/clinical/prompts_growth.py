@@ -13,6 +13,7 @@ from forms.clinical.evidence import AGE, FEEDS_POORLY, LOSS, SLEEPY, TEMPERATURE
 from forms.clinical.faltering import FROM_DAY, Faltering, faltering
 from forms.clinical.growth_score import GrowthScore, birth_score, growth_score
 from forms.clinical.prompts_infant import AGAIN, DAY_5, PROVIDER, SOON
+from forms.clinical.prompts_infant_signs import LOW
 from forms.clinical.rule import Level, Rule
 from forms.clinical.weight import MEDIANS
 from forms.units import alone, decimal
@@ -22,7 +23,6 @@ __all__ = ["RULES", "slow_gain"]
 ROUTINE = "Record it, and mention it in the routine report."
 # 20 to 35 g/day from day 4 to 3 to 4 months (public-health leaflet, S2); its lower end is a limit a practice may set.
 GAIN_UNTIL = 122 * 24  # hours: 4 months, the later end of that guide (C)
-LOW = 365  # tenths of a degree: 36.5 °C, WHO and NICE from memory (M)
 
 # Breastfed babies: means of the reviewed studies 5.7 to 6.6 %, lowest on day 2 to 3 (Noel-Weiss, Open Med 2008, S).
 EXPECTED = "Published means of breastfed babies are 5.7 to 6.6 %, lowest on day 2 to 3. Medians: " + "; ".join(

@@ -11,7 +11,7 @@ from forms.clinical.prompts_infant import GO_NOW, LOW_OUTPUT, OUTPUT_LIMITS, PRO
 from forms.clinical.rule import Level, Rule
 from forms.units import shown
 
-__all__ = ["RULES"]
+__all__ = ["LOW", "RULES"]
 
 DAY = 24  # hours
 LOW, VERY_LOW = 365, 360  # tenths of a degree: 36.5 and 36.0 °C, WHO and NICE from memory (M)

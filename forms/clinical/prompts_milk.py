@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from forms.answers import Side, every
 from forms.clinical.evidence import AGE, BABIES_FED, EXTRA_MILK, LOSS, Baby, Feeder, picks
+from forms.clinical.expressing import WISHED_DAY
 from forms.clinical.growth import PRETERM_BELOW
 from forms.clinical.prompts_growth import slow_gain
 from forms.clinical.prompts_infant import DAY_5, PROVIDER, SOON, below_birth_weight_at, not_gaining
@@ -17,7 +18,6 @@ from forms.units import alone
 __all__ = ["BABY_RULES", "PARENT_RULES"]
 
 DAY_14 = 14 * 24  # hours (C)
-GOOD_DAY = 750  # mL in 24 h, older teaching for preterm babies, as quoted (S2)
 PRETERM = ("infant.gestation_weeks", "infant.gestation_days")
 AGREED = ("feeding_amount.agreed", "feeding_amount.agreed_with", "feeding_amount.agreed_at")
 GAIN = (*LOSS, *AGE)
@@ -106,7 +106,7 @@ def _few_sessions(parent: Feeder) -> str | None:
     """Fewer sessions than the limit from day 5 on, unless a good day's amount is expressed all the same."""
     few = [n for n in every(parent.day.sessions_24h) if n < parent.limits.at("expressing_sessions")]
     totals = every(parent.day.total_24h)
-    enough = bool(totals) and all(total.base >= GOOD_DAY for total in totals)
+    enough = bool(totals) and all(total.base >= WISHED_DAY for total in totals)
     if not few or enough or not parent.from_(DAY_5) or not _depends_on_expressing(parent):
         return None
     sessions = "session" if min(few) == 1 else "sessions"
