@@ -153,13 +153,18 @@ def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _shares(block: Table, sheet: Sheet) -> list[float]:
-    """Column widths: as wide as the longest line of each wants to be, shrunk or stretched to the page's width."""
-    wanted = []
+    """Column widths: as wide as the longest line of each wants to be, fitted to the page's width, no word broken."""
+    wanted, least = [], []
     for at, name in enumerate(block.columns):
         lines = ["".join(span.text for span in row[at]) for row in block.rows]
         longest = max([width_of(line, BOLD, sheet.size) for line in lines] + [width_of(name, TEXT, sheet.small)])
+        words = [width_of(word, BOLD, sheet.size) for line in lines for word in line.split()]
         wanted.append(min(longest, sheet.width * 0.55) + 16)
-    return [share * sheet.width / sum(wanted) for share in wanted]
+        least.append(max(words, default=0) + 12)
+    spare, wish = sheet.width - sum(least), [max(w - n, 0) for w, n in zip(wanted, least, strict=True)]
+    if spare < 0 or not any(wish):
+        return [share * sheet.width / sum(wanted) for share in wanted]
+    return [narrow + spare * more / sum(wish) for narrow, more in zip(least, wish, strict=True)]
 
 
 def _alarm(block: Alarm, sheet: Sheet) -> Iterator[Piece]:

@@ -81,6 +81,7 @@ class Running:
         """As Piece."""
         parts = self.paragraph.split(self.width, room)
         if len(parts) != 2:
+            self.paragraph.wrap(self.width, 1e9)  # a paragraph that was not split forgets its lines
             return None
         first, rest = (
             replace(self, paragraph=part, height=part.wrap(self.width, 1e9)[1])

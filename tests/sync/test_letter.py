@@ -9,18 +9,20 @@ from typing import Any
 
 import pikepdf
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
 from forms.ask import Paper
 from forms.chart import Chart, entry_id
 from forms.infant import InfantAssessment
 from forms.papers.call_now import call_now
 from forms.papers.family_plan import family_plan
-from forms.papers.outline import SCOPE, Outline, words_of
+from forms.papers.outline import SCOPE, Outline, Table, plain, strong, words_of
 from forms.papers.referral import referral
 from forms.plan import Plan
 from forms.practice import Practice
 from sync.handoff.faces import FIGURE, TEXT, NoSuchLetter, runs
 from sync.handoff.letter import TooLong, write_letter
+from sync.handoff.pieces import text
 from tests.helpers import thornbury as t
 from tests.sync.conftest import Read
 
@@ -237,3 +239,22 @@ def test_the_familys_own_words_and_pronouns_are_on_the_rendered_plan(read: Read)
     for words in ("Your goal for chestfeeding", "by a tube at the chest.", "a hot red leg or chest",
                   "If Mara cannot, call for them."):  # fmt: skip
         assert words in text
+
+
+def test_no_word_in_a_table_is_parted_however_narrow_its_column(read: Read) -> None:
+    whole = outline(Paper.FAMILY_PLAN)
+    table = Table(
+        "How much", ("for", "each time", "how often", "in a day and night", "agreed with"),
+        ((strong("Fenna"), plain("65 mL (2.2 oz)"), plain("8 times"), plain("520 mL (18 oz)"),
+          plain("Dr Ifeoma Brandreth, 27 February")),),
+    )  # fmt: skip
+    written = replace(whole, blocks=(whole.blocks[0], table, whole.blocks[-1]))
+    shown = read(write_letter(written, made=t.NOW, sealed=False), "pdftotext", "FILE", "-")
+    for word in ("Fenna", "Brandreth", "February", "times"):
+        assert re.search(rf"\b{word}\b", shown), word
+
+
+def test_a_paragraph_that_could_not_be_parted_is_still_drawn() -> None:
+    line = text("Call 911 now for chest pain.", 400, 14)
+    assert line.split(4) is None
+    line.paragraph.drawOn(Canvas(BytesIO()), 0, 0)
