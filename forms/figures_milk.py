@@ -170,6 +170,8 @@ def _have(chart: Chart, person: str, plan: FeedingAmount, feeds: int) -> tuple[F
     grams, _, unresolved = _totals(chart, person)
     if unresolved:
         return NoFigure("unresolved: two values stand in a weight of a feed", unresolved=True)
+    if not grams and _not_at_breast(chart, person):
+        return Fraction(0), "not fed at the breast or chest now"
     found = estimated_intake(grams, feeds)
     if isinstance(found, NoFigure):
         return NoFigure(
@@ -179,6 +181,16 @@ def _have(chart: Chart, person: str, plan: FeedingAmount, feeds: int) -> tuple[F
     if found < 0:
         return Fraction(0), f"estimated: no measurable transfer in {weighed}, taken as 0 mL"
     return found, f"estimated: {weighed} times {feeds}"
+
+
+def _not_at_breast(chart: Chart, person: str) -> bool:
+    """Whether every feed written at this visit says that the baby is not fed at the breast or chest now."""
+    said = [
+        (every(entry.answers.observed), every(entry.answers.not_observed_because))
+        for entry in chart.all(FeedObservation, visit=chart.visit)
+        if chart.visit is not None and person in entry.place.subjects[1:]
+    ]
+    return bool(said) and all(one == (("not_seen",), ("not_at_breast",)) for one in said)
 
 
 def _mL(amount: Fraction) -> str:  # noqa: N802 - the unit as it is written

@@ -149,6 +149,31 @@ def test_a_supplement_with_something_missing_says_what_and_shows_no_number(
     assert shown.small[0].startswith(why)
 
 
+NOT_AT_BREAST = {"observed": "not_seen", "not_observed_because": "not_at_breast"}
+
+
+def feed_told(name: str, **told: Any) -> Entry[Form]:
+    return entry(name * 32, FeedObservation(**told), PARENT, BABY, visit=VISIT)
+
+
+def test_a_baby_not_fed_at_the_breast_now_takes_nothing_there_and_the_whole_need_is_shared() -> None:
+    plan = once(FeedingAmount, BABY, per_kg=150, per_kg_origin="provider", feeds_per_day=8)
+    shown = strip(chart(plan, feed_told("c", **NOT_AT_BREAST), birth=3200))["supplement"]
+    assert shown.big == "60 mL"  # 3.200 kg x 150 / 8, C
+    assert "taken 0 mL (not fed at the breast or chest now)" in shown.small[0]
+
+
+@pytest.mark.parametrize(
+    "also",
+    [{"observed": "not_seen", "not_observed_because": "asleep"}, {"observed": "seen"},
+     {"observed": "not_seen", "not_observed_because": conflict("not_at_breast", "asleep")}],
+)  # fmt: skip
+def test_any_other_reason_why_no_feed_was_seen_leaves_what_is_taken_not_known(also: dict[str, Any]) -> None:
+    plan = once(FeedingAmount, BABY, per_kg=150, per_kg_origin="provider", feeds_per_day=8)
+    shown = strip(chart(plan, feed_told("c", **NOT_AT_BREAST), feed_told("d", **also), birth=3200))["supplement"]
+    assert shown.big == "–"
+
+
 def test_several_weighed_feeds_are_added_with_the_error_of_their_number_and_are_no_day() -> None:
     shown = strip(chart(*weighed("c" * 32, 3412, 3450, -3), *weighed("d" * 32, 3440, 3500, -1)))["transfer_all"]
     assert shown.big == "98 g = 98 mL"
