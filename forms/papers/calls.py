@@ -206,7 +206,7 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
             f"{body}, or a wound that opens"
         )
         whom = found[parent.id] or _PARENTS_OWN
-        also = f" Also: {signs}." if signs and not lines else ""
+        also = f" Also: {signs}." if signs else ""
         other = f" If {name} cannot, call for {words.pronouns.object}." if name else ""
         lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}{other}"))
     harm = (

@@ -22,7 +22,7 @@ def paper(folder: Path, rounds: int = 10) -> Ratio:
     """Outline, pages, tags, seal, own check and filing, against bare pages and a bare signature with the same key."""
     store, clock, ids = new_store(folder / "store")
     charted = chart_all(store, clock, ids)
-    seal_practice(store, charted, clock)
+    seal_practice(store, charted.author, clock)
     store.sign(charted.bram_visit, author=charted.author)
     chart = store.chart(charted.bram.family, charted.bram_visit)
     seal = seal_of(store, charted.author, name="Rowan Vale", now=clock())

@@ -44,11 +44,11 @@ def quiet(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
 
 @pytest.fixture(scope="session")
 def invented(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A store with the practice and its three families, charted and not signed; to be copied, not opened."""
+    """A store with the practice and its families, charted and not signed; to be copied, not opened."""
     folder = tmp_path_factory.mktemp("invented") / "store"
     store, clock, ids = new_store(folder)
     charted = chart_all(store, clock, ids)
-    seal_practice(store, charted, clock)
+    seal_practice(store, charted.author, clock)
     store.close()
     return folder
 
