@@ -7,11 +7,13 @@ a sign is SAME DAY, and EMERGENCY when severe, getting worse, or when the provid
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from re import Pattern
 from types import MappingProxyType
 
 from forms.answers import every
 from forms.clinical.evidence import FEVER, PRESSURE, UNREACHED, WARNINGS, Feeder, picks
 from forms.clinical.rule import Level, Rule
+from forms.clinical.urgent_words import HARM, URGENT, words_found
 from forms.parent_history import ParentHistory
 
 __all__ = ["RULES"]
@@ -198,6 +200,16 @@ def _unsafe_sleep_again(parent: Feeder) -> str | None:
     return f"{seen}; also at an earlier visit" if seen and any(_sleep(told) for told in parent.earlier) else None
 
 
+def _told_words(among: Mapping[str, Pattern[str]]) -> Callable[[Feeder], str | None]:
+    """Words of danger in the reason for the visit, whichever of its values they stand in."""
+
+    def told(parent: Feeder) -> str | None:
+        found = dict.fromkeys(words for reason in every(parent.told.reason) for words in words_found(reason, among))
+        return f"The reason for the visit speaks of: {', '.join(found)}" if found else None
+
+    return told
+
+
 SLEEP_WHY = "A flat, firm surface of its own, on the back, is the safest place for a baby to sleep."
 MOOD_WHY = "The scale itself names no condition; it asks for a talk."
 
@@ -256,6 +268,12 @@ RULES: tuple[Rule[Feeder], ...] = (
     Rule("parent_fear", Level.PROMPT, _fear, "Talk in private only.", "Follow the local duty and offer local help.",
          "trade", "M", private=True,
          fields=("parent_history.afraid_of", "parent_history.safe_at_home")),
+    Rule("parent_reason_harm", Level.NOTE, _told_words(HARM), "What is written in passing can be urgent.",
+         "Ask now, in private, and answer the questions about mood.", "common practice, no source", "M", private=True,
+         fields=("parent_history.reason",)),
+    Rule("parent_reason_words", Level.NOTE, _told_words(URGENT), "What is written in passing can be urgent.",
+         "Ask and look now, and answer the questions about that sign.", "common practice, no source", "M",
+         fields=("parent_history.reason",)),
     Rule("parent_unsafe_sleep_again", Level.PROMPT, _unsafe_sleep_again, SLEEP_WHY,
          "Teach again, write down what was said, and ask the baby's provider to talk it over within 24 to 48 hours.",
          "American Academy of Pediatrics 2022", "S", over=("parent_unsafe_sleep",), fields=SLEEP),

@@ -168,6 +168,7 @@ PARENT_FLAGS = (
     Row("mind", "voices, confusion, not sleeping and high", E, ("parent_mind",), ("parent_history.mood_signs",)),
     Row("breast", "red, hot and fever; pus; a lump over 72 h", S, ("parent_breast",), (*SIGNS, "parent_history.unwell", "parent_history.temperature")),
     Row("sepsis", "fever with confusion, fast breathing, cold limbs", E, ("parent_sepsis",), SIGNS),
+    Row("reason_words", "words of danger in the reason for the visit: ask and look now", N, ("parent_reason_words", "parent_reason_harm"), ("parent_history.reason",)),
     Row("fear", "afraid of a partner: talk in private, local duty", P, ("parent_fear",), ("parent_history.afraid_of", "parent_history.safe_at_home")),
 )  # fmt: skip
 

@@ -37,6 +37,13 @@ ROWS: list[tuple[str, Level, dict[str, Any], dict[str, Any]]] = [
     ("parent_warning", S, {"temperature": Quantity("38.0", "C", 380)}, {"temperature": Quantity("37.9", "C", 379)}),
     ("parent_warning", S, {"temperature": Quantity("100.4", "F", 380)}, {"temperature": Quantity("100.3", "F", 379)}),
     ("parent_warning", S, {"unwell": ("fever",)}, {"unwell": ("fever",), "temperature": Quantity("37.9", "C", 379)}),
+    ("parent_reason_words", N, {"reason": "She had a FEVER last night"}, {"reason": "Sore on the left"}),
+    ("parent_reason_words", N, {"reason": "no wet diapers since noon"}, {"reason": "plenty of wet diapers"}),
+    ("parent_reason_words", N, {"reason": "I can’t wake him for feeds"}, {"reason": "he wakes for every feed"}),
+    ("parent_reason_words", N, {"reason": "there is blood in my milk"}, {"reason": "my blood pressure was fine"}),
+    ("parent_reason_words", N, {"reason": conflict("check of weight", "he is yellow")}, {"reason": "yellow stools, gaining"}),
+    ("parent_reason_harm", N, {"reason": "some days I want to die"}, {"reason": "it hurts when he latches"}),
+    ("parent_reason_harm", N, {"reason": "afraid I will hurt myself"}, {"reason": "at the end her mouth slips"}),
     ("parent_warning_severe", E, warned("headache", warning_severe=True), warned("headache", warning_severe=False)),
     ("parent_warning_unreached", E, warned("leg", warning_provider_reached=False), warned("leg", warning_provider_reached=True)),
     ("parent_at_once", E, warned("chest_pain"), warned("racing_heart")),
@@ -127,5 +134,5 @@ def test_what_rests_on_mood_or_safety_is_marked_private_and_nothing_else_of_a_pa
     private = {rule.id for rule in PARENT_RULES if rule.private}
     assert private == {
         "parent_harm_now", "parent_harm_item", "parent_mind", "parent_screen_13", "parent_screen_10", "parent_fear",
-        "parent_two_items",
+        "parent_two_items", "parent_reason_harm",
     }  # fmt: skip
