@@ -19,7 +19,7 @@ URGENT: Mapping[str, re.Pattern[str]] = MappingProxyType({
     for words, pattern in (
         ("fever", r"\bfever|\bhigh temperature|\bchills?\b"),
         ("blood", r"\bblood(?! pressure| test| sugar| type| group)|\bbleed|\bclots?\b"),
-        ("no wet diapers", r"\bno (?:\w+ )?(?:wet|pee|urine|diapers|nappies)|\bdry (?:diaper|napp)|\bnot (?:peed|weed)"),
+        ("no wet diapers", r"\bno (?:\w+ )?(?:wet|pee|urine|diaper|napp)|\bdry (?:diaper|napp)|\bnot (?:peed|weed)"),
         ("hard to wake", rf"\b{_NOT} (?:\w+ )?(?:wake|waking|be woken|rouse)|\btoo sleepy|\blethargic"),
         ("yellow", r"\byellow (?:skin|eyes|all|to)|\b(?:is|looks|turned|gone|very|so) yellow|\bjaundice"),
         ("blue or grey", r"\b(?:is|went|goes|gone|turns|turned|looks) (?:blue|gr[ea]y)\b|\bblue lips"),

@@ -41,7 +41,7 @@ ROWS: list[tuple[str, Level, dict[str, Any], dict[str, Any]]] = [
     ("parent_reason_words", N, {"reason": "no wet diapers since noon"}, {"reason": "plenty of wet diapers"}),
     ("parent_reason_words", N, {"reason": "I can’t wake him for feeds"}, {"reason": "he wakes for every feed"}),
     ("parent_reason_words", N, {"reason": "there is blood in my milk"}, {"reason": "my blood pressure was fine"}),
-    ("parent_reason_words", N, {"reason": conflict("check of weight", "he is yellow")}, {"reason": "yellow stools, gaining"}),
+    ("parent_reason_words", N, {"reason": "a check of weight; he is yellow"}, {"reason": "yellow stools, gaining"}),
     ("parent_reason_harm", N, {"reason": "some days I want to die"}, {"reason": "it hurts when he latches"}),
     ("parent_reason_harm", N, {"reason": "afraid I will hurt myself"}, {"reason": "at the end her mouth slips"}),
     ("parent_warning_severe", E, warned("headache", warning_severe=True), warned("headache", warning_severe=False)),
@@ -121,6 +121,7 @@ def test_a_parent_of_whom_nothing_is_answered_fires_nothing() -> None:
 def test_both_sides_of_a_conflict_about_harm_are_looked_at() -> None:
     assert fired(**epds(9, 1, conflict("no", "yes")))["parent_harm_now"] is E
     assert fired(**epds(9, conflict(0, 1), "no"))["parent_harm_item"] is S  # type: ignore[arg-type]
+    assert fired(reason=conflict("check of weight", "he is yellow"))["parent_reason_words"] is N
     assert fired(systolic=conflict(120, 165))["parent_pressure_160"] is E
 
 
