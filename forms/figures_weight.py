@@ -16,13 +16,14 @@ from forms.clinical.growth import GainPerDay, GrowthAge, gain_per_day, growth_ag
 from forms.clinical.growth_score import table_sex
 from forms.clinical.result import NoFigure
 from forms.clinical.velocity import median_per_day
-from forms.clinical.weight import MEDIAN_SOURCE, PercentFromBirth, median_words, percent_from_birth, regain_words
+from forms.clinical.weight import MEDIAN_SOURCE, PercentFromBirth, edges, median_words, percent_from_birth, regain_words
 from forms.clinical.who import SOURCE as WHO
 from forms.figure import Figure, entered_by, no_figure, when
 from forms.newer import choice_words
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
 from forms.practice import Practice
+from forms.thresholds import limits
 from forms.units import UNITS, alone, decimal, shown
 from forms.weight import WeightReading, is_around_feed
 
@@ -156,7 +157,7 @@ def _percent(chart: Chart, person: str, readings: Readings) -> Figure:
     identity, reading = chart.person(InfantIdentity, person), readings.latest
     if isinstance(reading, NoFigure):
         return no_figure("percent", label, reading, source)
-    found = percent_from_birth(identity.birth_weight, reading.answers.weight)
+    found = percent_from_birth(identity.birth_weight, reading.answers.weight, edges(limits(chart)))
     if not isinstance(found, PercentFromBirth):
         return no_figure("percent", label, found, source)
     sign = "+" if found.change > 0 else ""

@@ -22,9 +22,10 @@ from forms.answers import Conflicted, Moment, Quantity
 from forms.ask import ask_of
 from forms.chart import Entry
 from forms.clinical.result import NoFigure
-from forms.clinical.weight import percent_from_birth
+from forms.clinical.weight import edges, percent_from_birth
 from forms.infant import InfantAssessment
 from forms.people import InfantIdentity
+from forms.thresholds import limits
 from forms.units import shown
 from forms.weight import WeightReading, around_feed_words, is_around_feed
 
@@ -85,7 +86,7 @@ class _FromBirth(Stack):
     def _show(self, _path: str = "") -> None:
         baby = self._here.home.chart.person(InfantIdentity, self._here.who)
         given = self._here.binding.value("weight")
-        found = percent_from_birth(baby.birth_weight, given)
+        found = percent_from_birth(baby.birth_weight, given, edges(limits(self._here.home.chart)))
         reading = self._here.binding.draft.answers
         assert isinstance(reading, WeightReading)
         if is_around_feed(reading):
@@ -136,7 +137,7 @@ def _line(entry: Entry[WeightReading], name: Callable[[str], str]) -> str:
 
 def _from_birth(home: OpenChart, entry: Entry[WeightReading]) -> str:
     baby = home.chart.person(InfantIdentity, entry.place.subjects[0])
-    found = percent_from_birth(baby.birth_weight, entry.answers.weight)
+    found = percent_from_birth(baby.birth_weight, entry.answers.weight, edges(limits(home.chart)))
     said = f"No percent from birth: {found.why}" if isinstance(found, NoFigure) else f"{found.text} from birth"
     around = around_feed_words(entry.answers)
     if around:

@@ -14,9 +14,10 @@ from types import MappingProxyType
 
 from forms.answers import Given, Moment, Quantity
 from forms.clinical.result import NoFigure, one
+from forms.thresholds import Limits
 from forms.units import decimal
 
-__all__ = ["MEDIANS", "Medians", "PercentFromBirth", "median_words", "percent_from_birth", "regain_words"]
+__all__ = ["MEDIANS", "Medians", "PercentFromBirth", "edges", "median_words", "percent_from_birth", "regain_words"]
 
 THRESHOLDS = (Fraction(0), Fraction(7), Fraction(8), Fraction(10), Fraction("12.5"), Fraction(15))
 """Percents of loss at which an action changes; 0 is birth weight itself.
@@ -24,15 +25,24 @@ THRESHOLDS = (Fraction(0), Fraction(7), Fraction(8), Fraction(10), Fraction("12.
 ABM protocols 2 and 3 (7, 8, M), NICE NG75, Flaherman 2015 (10, S), Macdonald 2003 (12.5, S2), NHS Lothian (15, S).
 """
 
+LIMITS = ("loss_follow_up", "loss_same_day", "loss_before_leaving", "loss_emergency")
+"""The limits among them that a practice may set."""
+
 NEAR = Fraction(1, 10)  # within this of a threshold a second decimal is shown (house rule, P)
+
+
+def edges(held: Limits) -> tuple[Fraction, ...]:
+    """Percents of loss at which an action changes here: the published ones and those the practice set."""
+    return tuple(sorted({*THRESHOLDS, *(held.percent(name) for name in LIMITS)}))
 
 
 @dataclass(frozen=True, slots=True)
 class PercentFromBirth:
-    """Weight `now` against `birth`, both in whole grams. Loss is negative."""
+    """Weight `now` against `birth`, both in whole grams. Loss is negative. Near one of `at` the text is finer."""
 
     birth: int
     now: int
+    at: tuple[Fraction, ...] = THRESHOLDS
 
     @property
     def change(self) -> int:
@@ -62,21 +72,26 @@ class PercentFromBirth:
         "−9.1 %", "−9.97 %", "−10.0 % (−10.00 %)", "−10.1 % (−10.09 %)".
         """
         rough, fine = decimal(self.percent, 1, sign=True), decimal(self.percent, 2, sign=True)
-        near = [edge for edge in THRESHOLDS if abs(-self.percent - edge) <= NEAR]
+        near = [edge for edge in self.at if abs(-self.percent - edge) <= NEAR]
         if not near or self.change == 0:
             return f"{rough} %"
         hidden = any(-self.percent != edge and decimal(-self.percent, 1) == decimal(edge, 1) for edge in near)
         return f"{fine} %" if hidden else f"{rough} % ({fine} %)"
 
 
-def percent_from_birth(birth: Given[Quantity], now: Given[Quantity]) -> PercentFromBirth | NoFigure:
-    """Percent change from birth weight; both in grams. No figure while either is missing or unresolved."""
+def percent_from_birth(
+    birth: Given[Quantity], now: Given[Quantity], at: tuple[Fraction, ...] = THRESHOLDS
+) -> PercentFromBirth | NoFigure:
+    """Percent change from birth weight; both in grams. No figure while either is missing or unresolved.
+
+    `at` are the percents of loss at which an action changes.
+    """
     birth_weight, weight = one(birth, "birth weight"), one(now, "weight")
     if isinstance(birth_weight, NoFigure):
         return birth_weight
     if isinstance(weight, NoFigure):
         return weight
-    return PercentFromBirth(birth_weight.base, weight.base)
+    return PercentFromBirth(birth_weight.base, weight.base, at)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ import pytest
 
 from forms.answers import Conflicted, Moment, Quantity, Variant
 from forms.clinical.result import NoFigure
-from forms.clinical.weight import PercentFromBirth, median_words, percent_from_birth, regain_words
+from forms.clinical.weight import PercentFromBirth, edges, median_words, percent_from_birth, regain_words
+from forms.thresholds import Limits
 
 BORN = Moment(datetime(2026, 3, 2, 11, 10, tzinfo=UTC), "America/New_York")
 
@@ -55,6 +56,15 @@ def test_percent_from_birth_shows_two_decimals_where_one_would_hide_an_edge(
     assert isinstance(found, PercentFromBirth)
     assert found.text == text
     assert found.lost_at_least(10) is at_least_ten
+
+
+def test_near_a_limit_that_the_practice_set_the_text_is_finer_too() -> None:
+    # 8.97 % of 3,000 g stands as 9.0 % with one decimal; a house limit of 9 % does not fire there.
+    birth, now = grams(3000), grams(2731)
+    plain, house = (percent_from_birth(birth, now, edges(held)) for held in (Limits(), Limits({"loss_same_day": 90})))
+    assert isinstance(plain, PercentFromBirth)
+    assert isinstance(house, PercentFromBirth)
+    assert (plain.text, house.text) == ("−9.0 %", "−8.97 %")
 
 
 def test_a_threshold_between_whole_percents_is_exact_too() -> None:
