@@ -180,13 +180,14 @@ def _blisters(parent: Feeder, side: Side) -> str | None:
 
 def _for_the_provider(parent: Feeder, side: Side) -> str | None:
     skin, out = picks(parent.breast.skin.on(side)), picks(parent.breast.discharge.on(side))
-    one_duct = bool(picks(parent.breast.discharge_ducts.on(side)) & {"one", "not_known"})
+    ducts = picks(parent.breast.discharge_ducts.on(side))
+    blood = "blood" in out and ducts != {"several"}  # until told to be several it may be one
     fixed = any(SIDES[side] in every(place.side) and "fixed" in picks(place.moves) for place in parent.places)
     found = (
         (bool(skin & {"dimpled"}), "dimpled skin"),
         (bool(skin & {"orange_peel"}), "skin like orange peel"),
         (fixed, "a lump that does not move"),
-        ("blood" in out and one_duct, "blood from one opening"),
+        (blood, f"blood from {'one opening' if 'one' in ducts else 'openings not counted'}"),
     )
     return ", ".join(words for there, words in found if there) or None
 

@@ -91,6 +91,7 @@ BREAST: list[Case] = [
     ("parent_breast_signs", P, looked(skin=("orange_peel",)), looked(skin=("rash",))),
     ("parent_breast_signs", P, place(kind="lump", moves="fixed"), place(kind="lump", moves="moves")),
     ("parent_breast_signs", P, looked(discharge=("blood",), discharge_ducts="one"), looked(discharge=("blood",), discharge_ducts="several")),
+    ("parent_breast_signs", P, looked(discharge=("blood",)), looked(discharge=("milk",))),
     ("parent_breast_signs", P, looked(discharge=("blood",), discharge_ducts="not_known"), looked(discharge=("clear",), discharge_ducts="one")),
     ("parent_colour_change", P, looked(colour_changes=("white",), colour_course="stays"), looked(colour_changes=("white",), colour_course="first")),
     ("parent_colour_change", P, looked(colour_changes=("burning",), colour_course="comes_back"), looked(colour_changes=("none",), colour_course="comes_back")),
