@@ -215,8 +215,10 @@ class Link(_Pressed):
         return max(Target.TOUCH, text.height() + 2 * Space.GAP)
 
     def natural_width(self) -> int:
-        width = QFontMetrics(look().font(self._size)).horizontalAdvance(self.text()) + Space.FINE + 1 + self._lead()
-        return max(width, Target.TOUCH)
+        font = look().font(self._size)
+        # Letters may reach out beyond their advance, and would wrap in a width that leaves them no room.
+        wide = max(QFontMetrics(font).horizontalAdvance(self.text()), wrapped(font, self.text(), 1 << 20).width())
+        return max(wide + Space.FINE + 1 + self._lead(), Target.TOUCH)
 
     def minimumSizeHint(self) -> QSize:
         widest = longest_word(look().font(self._size), self.text()) + Space.FINE + 1 + self._lead()

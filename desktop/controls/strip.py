@@ -98,7 +98,8 @@ class Figure(QWidget):
 
     def _unfold(self, on: bool) -> None:
         self.how.setVisible(on)
-        self.link.setText("fold it away" if on else "how it is worked out")
+        self.link.setText("fold it away" if on else "how it is worked out")  # its name for a reader stays
+        self.link.updateGeometry()
 
     def show_figure(self, number: str, *, small: str = "", worked_out: WorkedOut = (), watch: str = "") -> None:
         """Show another value of the same figure."""
