@@ -30,9 +30,7 @@ def _kept(c: Compose) -> None:
 
 
 def _state(c: Compose) -> None:
-    c.ask("recall_day", "recall")
-    c.row("weight", "pain")
-    c.ask("supplement")
+    c.ask("recall_day", "recall", "weight", "pain", "supplement")
 
 
 def _owner(c: Compose) -> None:

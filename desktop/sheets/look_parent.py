@@ -30,7 +30,6 @@ def _shape_of_side(c: Compose) -> None:
 
 def _shape(c: Compose) -> None:
     c.by_side(_shape_of_side)
-    c.heading("Both sides together")
     c.ask("evenness", "spacing")
 
 
