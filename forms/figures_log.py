@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from forms.answers import Moment
+from forms.answers import Moment, Quantity, every
 from forms.ask import ask_of
 from forms.chart import Chart
 from forms.clinical.evidence import zone_of
 from forms.clinical.feeding_log import DAY, NIGHT, DayLog, Sum, day_log, gap_words
 from forms.clinical.result import NoFigure
-from forms.feeding_log import FeedingLog, LogLine
+from forms.feeding_log import AT_BREAST, GIVEN_OTHERWISE, PUMPED, FeedingLog, LogLine
 from forms.figure import NOTHING, Figure, no_figure, when
 from forms.newer import choice_words
-from forms.units import alone
+from forms.units import alone, shown
 
 __all__ = ["IN_THE_STRIP", "log_figures", "log_of", "window_words"]
 
@@ -110,6 +110,34 @@ def _gaps(log: DayLog) -> Figure:
     )  # fmt: skip
 
 
+def _written(log: DayLog, kinds: Collection[str] | None, fields: tuple[str, ...]) -> tuple[str, ...]:
+    """The lines of these kinds (None: of any), each with what is written of these questions; one without is told so.
+
+    Of any kind only the lines that answer one of them.
+    """
+    found = []
+    for timed in log.lines:
+        said = [
+            f"{ask_of(LogLine, name).label.lower()}: {_value_words(name, value)}"
+            for name in fields
+            for value in every(getattr(timed.line, name))
+        ]
+        if said or (kinds is not None and timed.line.kind in kinds):
+            found.append(f"{_line_words(log, timed.entry)}; {', '.join(said) or 'nothing written'}")
+    return tuple(found)
+
+
+def _value_words(name: str, value: object) -> str:
+    match value:
+        case bool():
+            return "yes" if value else "no"
+        case Quantity():
+            return shown(value.base, value.unit)
+        case str():
+            return choice_words(ask_of(LogLine, name), value)
+    return str(value)
+
+
 def _minutes(log: DayLog) -> Iterator[Figure]:
     left, right = log.minutes("left"), log.minutes("right")
     if left.lines or right.lines:
@@ -117,6 +145,7 @@ def _minutes(log: DayLog) -> Iterator[Figure]:
             "log_minutes", "Minutes at each side", f"left {_minutes_of(left)}, right {_minutes_of(right)}",
             (*_lacking("left", left), *_lacking("right", right)), _WRITTEN,
             formula="minutes written; where only one side was fed and none are written, its end less its beginning",
+            inputs=_written(log, (*AT_BREAST, "tube_breast"), ("minutes_left", "minutes_right")),
         )  # fmt: skip
 
 
@@ -144,6 +173,7 @@ def _milk(log: DayLog) -> Iterator[Figure]:
         yield Figure(
             "log_given", "Milk given in the log", big, (*small, _in_hours(log)), _WRITTEN,
             formula="mL of every line not at the breast or chest, by kind of milk",
+            inputs=_written(log, GIVEN_OTHERWISE, ("milk", "amount")),
         )  # fmt: skip
     left, right = log.pumped("left"), log.pumped("right")
     if left.lines:
@@ -155,6 +185,7 @@ def _milk(log: DayLog) -> Iterator[Figure]:
             "log_expressed", "Milk expressed in the log", ", ".join(sides),
             (*_lacking("left", left), *_lacking("right", right), _in_hours(log)), _WRITTEN,
             formula="mL of every line of expressing, by the feeder's own side",
+            inputs=_written(log, (PUMPED,), ("pumped_left", "pumped_right")),
         )  # fmt: skip
 
 
@@ -173,4 +204,5 @@ def _diapers(log: DayLog) -> Iterator[Figure]:
         "log_diapers", "Diapers in the log", f"{wet}, {stool}", (*small, _in_hours(log)),
         "counted as written; a stool counts from about 2.5 cm across (Texas WIC chart, S)",
         formula="lines with a wet diaper; lines with a stool that is not written as smaller than about 2.5 cm",
+        inputs=_written(log, None, ("wet", "stool", "stool_small")),
     )  # fmt: skip

@@ -235,6 +235,21 @@ def _told(chart: Chart, person: str, told: ExpressingDay, days: int | None) -> F
     )  # fmt: skip
 
 
+def _within(session: Expression, start: datetime, at: datetime) -> bool:
+    return isinstance(session.began, Moment) and start <= session.began.at <= at
+
+
+def _session_words(session: Expression, zone: str) -> str:
+    """One session as an input: when it began, and what is written of each side."""
+    began = [when(Moment(moment.at, zone)) for moment in every(session.began)] or ["without a time"]
+    sides = [
+        f"{side} {' or '.join(shown(part.base, part.unit) for part in every(session.amount.on(side))) or 'not written'}"
+        for side in Side
+        if session.way.on(side) != "not_expressed"
+    ]
+    return f"{' or '.join(began)}: {', '.join(sides)}"
+
+
 def _sessions(sessions: list[Expression], at: datetime, zone: str) -> Figure:
     label, source = "Expressed in the sessions written down", "added up as written (C)"
     start = at - DAY
@@ -253,4 +268,5 @@ def _sessions(sessions: list[Expression], at: datetime, zone: str) -> Figure:
     return Figure(
         "expressed_sum", label, alone(found.total, "mL"), (alone(found.total, "fl_oz"), *small), source,
         formula="mL of both sides of every session that began in the 24 hours before now, or before the visit's end",
+        inputs=tuple(_session_words(session, zone) for session in sessions if _within(session, start, at)),
     )  # fmt: skip

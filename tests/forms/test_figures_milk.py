@@ -210,3 +210,18 @@ def test_every_figure_of_milk_names_its_source_with_a_mark_and_its_formula() -> 
     for figure in shown:
         assert any(f"{mark})" in figure.source for mark in ("(C", "S", "S2", "M", "P")), figure.id
         assert figure.formula, figure.id
+        assert figure.inputs or figure.big == "–", figure.id
+
+
+def test_what_a_log_adds_up_names_the_lines_it_is_made_of() -> None:
+    of = chart(
+        line(1, -22, wet=True, minutes_left=10), line(2, -10, "bottle", milk="formula", amount=mL(40)),
+        line(3, -5, "pumped", pumped_left=mL(30)),
+    )  # fmt: skip
+    inputs = {figure.id: figure.inputs for figure in log_figures(of, BABY)}
+    assert [words.partition("; ")[2] for words in inputs["log_given"]] == [
+        "which milk: Formula, milk taken: 40 mL (1.35 fl oz)"
+    ]
+    assert len(inputs["log_minutes"]) == len(inputs["log_expressed"]) == len(inputs["log_diapers"]) == 1
+    assert "10" in inputs["log_minutes"][0]
+    assert "30 mL" in inputs["log_expressed"][0]
