@@ -24,6 +24,7 @@ __all__ = [
     "shown_asks",
     "value_at",
     "with_value",
+    "with_values",
 ]
 
 
@@ -84,11 +85,19 @@ def value_at(answers: Form, path: Path) -> Given[Any]:
 
 def with_value(answers: Form, path: Path, value: Given[Any]) -> Form:
     """The same form with one answer replaced."""
-    if path.side is None:
-        return replace(answers, **{path.field: value})
-    kept: Sided[Any] = getattr(answers, path.field)
-    sides = Sided(value, kept.right) if path.side is Side.LEFT else Sided(kept.left, value)
-    return replace(answers, **{path.field: sides})
+    return with_values(answers, {path: value})
+
+
+def with_values(answers: Form, values: Mapping[Path, Given[Any]]) -> Form:
+    """The same form with these answers replaced, made anew only once however many they are."""
+    made: dict[str, Any] = {}
+    for path, value in values.items():
+        if path.side is None:
+            made[path.field] = value
+            continue
+        kept: Sided[Any] = made.get(path.field) or getattr(answers, path.field)
+        made[path.field] = Sided(value, kept.right) if path.side is Side.LEFT else Sided(kept.left, value)
+    return replace(answers, **made) if made else answers
 
 
 def in_order(answers: Form, path: Path, value: Given[Any]) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 from forms.answers import Given, encode
 from forms.ask import Path, ask_of, paths
 from forms.chart import Carried, Entry, Place
-from forms.form import Form, in_order, value_at, with_value
+from forms.form import Form, in_order, value_at, with_values
 from storage.carrying import reason_for
 from storage.changes import Begin, Change, ChangeSet, Put, Restore
 from storage.log import canonical
@@ -71,10 +71,7 @@ class Draft:
     def answers(self) -> Form:
         """The form with everything typed so far, saved or not."""
         with self._turn:
-            made = self._kept
-            for path, typed in self._typed.items():
-                made = with_value(made, path, typed.value)
-            return made
+            return with_values(self._kept, {path: typed.value for path, typed in self._typed.items()})
 
     def value(self, path: Path) -> Given[Any]:
         """What stands at a path, typed or saved."""
@@ -187,6 +184,7 @@ class Draft:
             self._take(entry, only=None)
 
     def _take(self, entry: Entry[Form], only: set[Path] | None) -> None:
+        taken: dict[Path, Given[Any]] = {}
         for path in paths(self.form):
             if only is not None and path not in only:
                 continue
@@ -197,11 +195,12 @@ class Draft:
                 if now != self._heads.get(str(path), ()):
                     self._overtaken.add(path)
                 continue
-            self._kept = with_value(self._kept, path, value_at(entry.answers, path))
+            taken[path] = value_at(entry.answers, path)
             self._heads[str(path)] = now
             self._carried.pop(str(path), None)
             if str(path) in entry.carried:
                 self._carried[str(path)] = entry.carried[str(path)]
+        self._kept = with_values(self._kept, taken)
 
     def _is_older(self, read: tuple[str, ...], known: tuple[str, ...]) -> bool:
         """Whether heads were read before this draft's own save: a register once written to is never without heads."""
