@@ -109,7 +109,7 @@ def chart_visit(desk: Charting, people: Linnet, book: AddressBook) -> str:
     for parent, name in ((people.rune, RUNE), (people.ottilie, OTTILIE)):
         agree_to(desk, parent, name, f"{DAY} 13:08", "terms", payer="The family")
         agree_to(desk, parent, name, f"{DAY} 13:08", "privacy_notice")
-    agree_to(desk, people.rune, RUNE, f"{DAY} 13:09", "photo_record", agreed="no", region="Chest")
+    agree_to(desk, people.rune, RUNE, f"{DAY} 13:09", "photo_record", agreed="no", region="The chest, from the front")
     _stories(desk, people)
     _look(desk, people)
     _feeds(desk, people)
@@ -173,7 +173,7 @@ def _look(desk: Charting, people: Linnet) -> None:
     desk.fill(WeightReading, people.linnet, weight="4,266 g", taken=f"{DAY} 13:20", state="bare", repeat="4,266 g",
               **SCALE)  # fmt: skip
     desk.fill(InfantAssessment, people.linnet, rest=Absence.NOT_DONE,
-              **{**BABY_LOOK, "length": "54 cm", "head": "36.7 cm"})  # fmt: skip
+              **{**BABY_LOOK, "length": "54.2 cm", "head": "36.7 cm"})  # fmt: skip
     desk.fill(OralAssessment, people.linnet, rest=Absence.NOT_DONE, **MOUTH)
     soft = {key: seen for key, seen in CHEST_SIDE.items() if key != "engorgement"} | {"fullness": "soft"}
     for parent, looked in ((people.rune, CHEST_SIDE), (people.ottilie, soft)):

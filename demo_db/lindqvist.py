@@ -224,7 +224,7 @@ def _conclude(desk: Charting, people: Bram, book: AddressBook, feed: str) -> Non
         left_at=f"{DAY} 14:45", rest=Absence.NOT_ASKED,
     )  # fmt: skip
     tasks = (
-        ("Lean back to nurse, and bring him on chin first.", "Every feed", "Thursday", "Signe"),
+        ("Lean back to nurse, and bring him on chin first.", "Every feed", "Thursday's visit", "Signe"),
         (("If it still hurts after you count to 30, slip a clean finger into the corner of his mouth, take him off, and"
          " try again."), "Every feed", "It stops hurting", "Signe"),
         ("After 6 of the feeds, give him 20 mL of your own milk by cup.", "6 times a day", "The weight on Thursday",

@@ -100,7 +100,9 @@ def chart_visit(desk: Charting, people: Tobin, book: AddressBook) -> str:
     agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:35", "terms", payer="The family")
     agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:35", "privacy_notice")
     agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:36", "text", risks_told=True, numbers="555 0161")
-    agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:36", "photo_teaching", agreed="no", region="Nipple")
+    agree_to(
+        desk, people.delphine, DELPHINE, f"{DAY} 09:36", "photo_teaching", agreed="no", region="The right nipple, close"
+    )
     jot = desk.fill(Jot, words="Cabbage leaves from a neighbour, not used yet", noted=f"{DAY} 09:52")
     desk.fill(Jot, entity=jot, filed_to="Parent's history, more of the parent's story", filed_at=f"{DAY} 11:02")
     _stories(desk, people)

@@ -174,7 +174,7 @@ def _sessions(desk: Charting, people: Fenna) -> None:
     refit = "Changed to 19 mm after two minutes: the areola stays out, and it pulls less."
     desk.fill(
         Expression, people.ingrith, entity=desk.ids(), source="seen", began=f"{DAY} 14:35", ended=f"{DAY} 14:53",
-        left={**side, "amount": "42 mL", "flange": "24 mm", "fit": ("areola_in",), "refit": refit, "first_drops": 2},
+        left={**side, "amount": "43 mL", "flange": "24 mm", "fit": ("areola_in",), "refit": refit, "first_drops": 2},
         right={**side, "amount": "46 mL", "flange": "24 mm", "fit": ("areola_in",), "refit": refit, "first_drops": 2},
         helped=("massage", "hand_after"), use=("fridge",), kept_for="term_home",
         note="More than at any daytime session of the log; one session is one session.", rest=Absence.NOT_ASKED, **pump,

@@ -136,9 +136,9 @@ def _stories(desk: Charting, twins: Twins) -> None:
     desk.fill(
         ParentHistory, twins.mara,
         left={**PARENT_SIDES, "pain_when": ("latch",), "pain_now": 3, "pain_worst": 5, "pain_kind": ("pinching",),
-              "pain_since": "Friday", "pain_where": "tip"},
+              "pain_since": "Friday morning", "pain_where": "tip"},
         right={**PARENT_SIDES, "pain_when": ("latch",), "pain_now": 2, "pain_worst": 4, "pain_kind": ("pinching",),
-               "pain_since": "Friday", "pain_where": "tip"},
+               "pain_since": "Friday morning", "pain_where": "tip"},
         rest=Absence.NOT_ASKED,
         **{
             **PARENT_STORY, "reason": "They gain, but it hurts again", "birth": ("caesarean_unplanned",),
@@ -241,7 +241,7 @@ def _conclude(desk: Charting, twins: Twins, book: AddressBook) -> None:
         left_at=f"{DAY} 12:00", rest=Absence.NOT_ASKED,
     )  # fmt: skip
     tasks = (
-        ("Feed each baby at least 8 times in a day and a night.", "8 times", "Friday", "Mara and Jonas"),
+        ("Feed each baby at least 8 times in a day and a night.", "8 times", "Friday's visit", "Mara and Jonas"),
         ("If it still hurts after you count to 30, take her off with a clean finger and try again.",
          "Every feed", "It stops hurting", "Mara"),
         ("After 4 of the feeds, give each baby 30 mL of your own milk by bottle.", "4 times a day", "The weight on Monday", "Jonas"),

@@ -124,7 +124,7 @@ class FirstLaunchPage(PlainPage):
         folder = self._folder.with_name(f"{self._folder.name}-invented")
         store = folder / "stores" / "laptop"
         link.setEnabled(False)
-        self.told.progress("Writing three invented families. This takes a few seconds.")
+        self.told.progress("Writing the invented families. This takes some seconds.")
         self._errands.run(
             lambda: store if store.is_dir() else build(folder).store,
             lambda made: self.invented_made.emit(made, PASSPHRASE),
