@@ -17,7 +17,7 @@ from forms.chart import Entry
 from forms.clinical.growth import GainPerDay, gain_per_day
 from forms.clinical.result import NoFigure
 from forms.clinical.transfer import feed_transfer
-from forms.clinical.weight import percent_from_birth, regain_words
+from forms.clinical.weight import edges, percent_from_birth, regain_words
 from forms.feed import FeedObservation
 from forms.form import Form, shown_asks
 from forms.infant import InfantAssessment
@@ -28,6 +28,7 @@ from forms.papers.said import Said, moment_words, side_words
 from forms.papers.scored import scored_at_feed, scored_in_mouth
 from forms.people import InfantIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
+from forms.thresholds import limits
 from forms.units import decimal, shown
 from forms.weight import WeightReading
 
@@ -112,7 +113,7 @@ def _weights(said: Said, person: str) -> Iterator[Block]:
     for taken, weight, reading in weights_in_order(said, person):
         gain = gain_per_day(before[1], before[0], weight, taken) if before else None
         daily = gain.text if isinstance(gain, GainPerDay) else ""
-        change = percent_from_birth(identity.birth_weight, weight)
+        change = percent_from_birth(identity.birth_weight, weight, edges(limits(said.chart)))
         since = (
             "" if isinstance(change, NoFigure) else f"{decimal(Fraction(change.change), 0, sign=True)} g, {change.text}"
         )

@@ -17,7 +17,7 @@ from forms.clinical.age import Age, age
 from forms.clinical.evidence import zone_of
 from forms.clinical.prompts import prompts
 from forms.clinical.result import NoFigure
-from forms.clinical.weight import percent_from_birth
+from forms.clinical.weight import edges, percent_from_birth
 from forms.consent import Release, release_for
 from forms.form import Form
 from forms.impression import Impression
@@ -50,6 +50,7 @@ from forms.people import CareTeam, InfantIdentity, ParentIdentity
 from forms.practice import Practice, Practitioner, Provider
 from forms.referral import Referral
 from forms.trouble import Bug, Trouble
+from forms.thresholds import limits
 from forms.units import shown
 from forms.visit import REMOTE, Visit
 
@@ -185,7 +186,7 @@ def _findings(said: Said, person: str) -> str:
         weighed = weights_in_order(said, person)
         if weighed:
             taken, weight, reading = weighed[-1]
-            change = percent_from_birth(identity.answers.birth_weight, weight)
+            change = percent_from_birth(identity.answers.birth_weight, weight, edges(limits(said.chart)))
             since = "" if isinstance(change, NoFigure) else f", {change.text} from birth"
             said.given(identity.answers, "birth_weight")
             dressed = dressed_words(said, reading)
