@@ -49,8 +49,8 @@ from forms.parent_history import ParentHistory
 from forms.people import CareTeam, InfantIdentity, ParentIdentity
 from forms.practice import Practice, Practitioner, Provider
 from forms.referral import Referral
-from forms.trouble import Bug, Trouble
 from forms.thresholds import limits
+from forms.trouble import Bug, Trouble
 from forms.units import shown
 from forms.visit import REMOTE, Visit
 
