@@ -249,7 +249,9 @@ def test_a_root_key_file_that_is_there_already_is_told_and_left_alone(program: P
 
 @pytest.mark.parametrize("form", [Practice, Practitioner, Provider, Contact])
 def test_each_question_outside_a_visit_stands_on_its_sheet_exactly_once(form: type[Form]) -> None:
-    placed = [field for section in (WHO, ON_PAPER, HERE, KEEPING, PROVIDER, CONTACT) for field in Placed.by(section).fields]
+    placed = [
+        field for section in (WHO, ON_PAPER, HERE, KEEPING, PROVIDER, CONTACT) for field in Placed.by(section).fields
+    ]
     assert sorted(name for of, name in placed if of is form) == sorted(asks(form))
 
 

@@ -15,10 +15,10 @@ from desktop.sheets.amounts import day_words
 from desktop.sheets.findings import Findings, answers_of, given_words
 from desktop.sheets.impression import notes_of
 from desktop.sheets.in_view import InView, Jump
-from desktop.sheets.written_elsewhere import WrittenElsewhere
 from desktop.sheets.plan_tasks import PlanTasks
 from desktop.sheets.referral import ReleaseCheck
 from desktop.sheets.urgent import Covers
+from desktop.sheets.written_elsewhere import WrittenElsewhere
 from forms.answers import Absence, Absent, Quantity
 from forms.feed import FeedObservation
 from forms.impression import Impression
