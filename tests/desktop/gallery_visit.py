@@ -101,11 +101,11 @@ def _sick(page: VisitPage, made: TwinVisit) -> None:
     ):  # fmt: skip
         seen.put(name, value)
     told = page.home.binding(InfantHistory, made.ida)
-    for name, value in (
+    for name, answer in (
         ("wets_24h", 0), ("stools_24h", 0), ("sleepy_feeds", 3), ("stool_colour", ("pale",)), ("vomit", ("green",)),
         ("urine_colour", ("urates", "dark")), ("feeding_vigour", "refuses"),
     ):  # fmt: skip
-        told.put(name, value)
+        told.put(name, answer)
     page.home.binding(InfantHistory, made.juno).put("wets_24h", 5)
     page.go("plan", made.juno, "plan.prompts")
     next(link for link in page.aside.calm.findChildren(Link) if link.text() == "Something is done").click()

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 
 from forms.ask import ask_of
 from forms.chart import Entry, Place
+from forms.form import Form
 from forms.newer import choice_words, from_newer, kept_words
 from forms.scores import Score
 
@@ -27,7 +28,7 @@ def test_a_value_of_any_shape_is_put_into_words() -> None:
 
 
 def test_each_unread_answer_of_an_entry_has_its_line_sides_included() -> None:
-    entry = Entry(
+    entry: Entry[Form] = Entry(
         "s" * 32, Place("score", "f"), Score(), "a", NOW,
         unknown={"tongue_colour@left": "pink", "second_rater": {"total": 6}},
     )  # fmt: skip

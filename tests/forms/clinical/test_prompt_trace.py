@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
-from typing import Any
+from typing import Any, cast
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -110,7 +110,7 @@ def test_an_assessment_struck_out_fires_nothing_any_more_and_says_it_was_struck(
     chart = charted(seen={"temperature": degrees("38.4")})
     trace = Trace(replace(chart, entries=())).then(chart, NOW)
     (seen,) = chart.all(InfantAssessment, BABY)
-    struck = chart.with_entry(replace(seen, struck=Struck("author", NOW, "another baby")))
+    struck = chart.with_entry(replace(cast("Entry[Form]", seen), struck=Struck("author", NOW, "another baby")))
     assert prompts(struck, NOW) == ()
     assert [change.how for gone in trace.then(struck, NOW).lines(BABY) for change in gone.because] == [How.STRUCK]
 
