@@ -227,9 +227,9 @@ def _conclude(desk: Charting, people: Tobin, feed: str) -> None:
         words="Pain fell and swallows grew once the areola was softened first.", risk="routine", rest=Absence.NONE,
     )  # fmt: skip
     for person, covers, action, at in (
-        (people.tobin, ("infant_supplement_new",), "Written in today's report to Dr Brandreth; weight on Monday.",
+        (people.tobin, ("infant_supplement_new",), "Written in today's report to Dr Brandreth; weight on Tuesday.",
          f"{DAY} 17:30"),
-        (people.delphine, ("parent_nipple_damage",), "Described with its place and size, to look at again on Monday.",
+        (people.delphine, ("parent_nipple_damage",), "Described with its place and size, to look at again on Tuesday.",
          f"{DAY} 11:00"),
     ):  # fmt: skip
         desk.fill(PromptClosed, person, entity=desk.ids(), covers=covers, outcome="done", action=action,
@@ -240,7 +240,7 @@ def _plan(desk: Charting, people: Tobin, book: AddressBook) -> None:
     desk.fill(
         FeedingAmount, people.tobin, extra_milk=True, per_feed="0.5 fl oz", times_per_day=3, milks=("own",),
         method="spoon", origin="consultant", agreed="agreed", agreed_with=book.paediatrician, agreed_at=f"{DAY} 10:58",
-        until="The weight on Monday", rest=Absence.NOT_ASKED,
+        until="The weight on Tuesday", rest=Absence.NOT_ASKED,
     )  # fmt: skip
     desk.fill(
         Plan, goal="I want to nurse him until he walks.",
@@ -249,16 +249,16 @@ def _plan(desk: Charting, people: Tobin, book: AddressBook) -> None:
         expressing="By hand, only until you are comfortable: a few minutes before a feed.",
         comfort_care="Cool for 10 minutes after feeds on the right side, a cloth between.",
         watch_baby=("few_wets", "sleepy", "yellow", "fever", "refuses"),
-        watch_parent=("fever", "sore_area", "bleeding", "low"), followup_kind="home", followup_at="2026-03-02 08:30",
-        weight_check_by="Rowan Vale, on Monday", advice=("safe_sleep", "storage"), teach_back=("said", "shown"),
+        watch_parent=("fever", "sore_area", "bleeding", "low"), followup_kind="home", followup_at="2026-03-03 08:30",
+        weight_check_by="Rowan Vale, on Tuesday", advice=("safe_sleep", "storage"), teach_back=("said", "shown"),
         teach_back_with="Delphine and Barnaby", language="English", left_how=("printed",), left_with="Delphine",
         left_at=f"{DAY} 11:08", rest=Absence.NOT_ASKED,
     )  # fmt: skip
     tasks = (
-        ("Nurse Tobin at least 8 times in a day and a night.", "8 times", "The weight on Monday", "Delphine"),
+        ("Nurse Tobin at least 8 times in a day and a night.", "8 times", "The weight on Tuesday", "Delphine"),
         ("Soften the areola with your fingertips, then bring him on chin first.", "Before every feed",
          "You are less full", "Delphine"),
-        ("After 3 of the feeds, give him 0.5 oz of your own milk by spoon.", "3 times a day", "The weight on Monday",
+        ("After 3 of the feeds, give him 0.5 oz of your own milk by spoon.", "3 times a day", "The weight on Tuesday",
          "Barnaby"),
     )  # fmt: skip
     for order, (what, how_often, until, who) in enumerate(tasks, start=1):
