@@ -69,10 +69,12 @@ def test_a_sign_that_worsens_asks_for_a_contact_of_its_own() -> None:
     assert blocking(urgent(BABY, "infant_loss_10", **REACHED), losing=3400) == {"infant_loss_15"}
 
 
-def test_nobody_reached_is_covered_by_the_try_itself() -> None:
-    chart = charted(urgent(PARENT, "parent_warning", **TRIED), parent={"warning_signs": ("leg",)})
-    assert [p.level for p in prompts(chart, NOW)] == [Level.EMERGENCY]
-    assert open_prompts(chart, NOW) == ()
+def test_where_nobody_was_reached_the_emergency_stays_open_until_it_has_a_contact_of_its_own() -> None:
+    tried, signs = urgent(PARENT, "parent_warning", **TRIED), {"warning_signs": ("leg",)}
+    chart = charted(tried, parent=signs)
+    assert [(p.rule, p.level) for p in open_prompts(chart, NOW)] == [("parent_warning_unreached", Level.EMERGENCY)]
+    called = urgent(PARENT, "parent_warning_unreached", **REACHED)
+    assert open_prompts(charted(tried, called, parent=signs), NOW) == ()
 
 
 def test_only_same_day_and_above_blocks_signing() -> None:
