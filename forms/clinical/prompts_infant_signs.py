@@ -170,7 +170,7 @@ def _yellow_first_day(baby: Baby) -> str | None:
 
 def _yellow_and_sleepy(baby: Baby) -> str | None:
     beside = (
-        (baby.sleepy, "sleepy"),
+        (baby.sleepy, "sleepiness"),
         (baby.feeds_poorly, "poor feeding"),
         ("arching" in picks(baby.seen.tone), "arching"),
         ("high_pitched" in picks(baby.seen.cry), "shrill cry"),

@@ -191,7 +191,7 @@ def test_the_sleepy_one(
 
 
 SIGNS = (
-    "Emergency: Arlo Finch-Adeyemi", "Emergency too: Yellow, with sleepy", "Same day too: Yellow to the legs",
+    "Emergency: Arlo Finch-Adeyemi", "Emergency too: Yellow, with sleepiness", "Same day too: Yellow to the legs",
     "Same day too: 2,931 g is −10.1 % (−10.09 %) from a birth weight of 3,260 g",
     "Same day too: 2 wet diapers in 24 hours where 6 or more are expected, 0 stools in 24 hours where 3 or more",
     "Same day too: Pink-orange dust in the diaper after day 3 of life",
