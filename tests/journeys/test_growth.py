@@ -43,7 +43,7 @@ def test_wrens_place_on_the_who_curves_is_told_with_what_it_rests_on(
     weigh(person, "Wren", "3,430 g", "16 Mar 2026 10:00")
     figures_say(person, "The sex for the growth table is not set: no WHO score")
     person.answer("infant.sex", "f", "Wren")
-    figures_say(person, "z −0.28", "39th centile. Day 14 of age. At birth z +0.40")  # worked out apart (C)
+    figures_say(person, "z −0.28", "39th centile", "Day 14 of age", "At birth z +0.40")  # worked out apart (C)
     said = explained(person, "Weight for age, WHO")
     for words in (
         "Distance from the WHO median of the same sex and day of age",
@@ -84,4 +84,4 @@ def test_twins_have_no_score_before_their_term_date_and_one_at_their_corrected_a
         ("Juno", "3,050 g", "22.0 g/day", "z −1.22", "11th centile"),
     ):
         weigh(person, name, grams, "2 Mar 2026 10:00")
-        figures_say(person, gain, z, f"{centile}. Corrected day 16 (49 d since birth)")  # worked out apart (C)
+        figures_say(person, gain, z, centile, "Corrected day 16 (49 d since birth)")  # worked out apart (C)
