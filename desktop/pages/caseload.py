@@ -13,7 +13,7 @@ from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Beside, Flow, Stack
 from desktop.controls.shown import day_words
 from desktop.controls.typed import Box
-from desktop.controls.words import Rule, Title, Words
+from desktop.controls.words import Rule, Title, Words, longest_word
 from desktop.pages.bands import always
 from desktop.pages.caselines import CaseLine, Caseload, read_caseload
 from desktop.pages.page import Page, Spread, band
@@ -37,6 +37,7 @@ __all__ = ["CaseloadPage", "when_words"]
 
 
 _NEAR = ("Today", "Tomorrow", "Yesterday")
+_UNSIGNED = "Unsigned"
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -54,6 +55,16 @@ def when_words(day: date | None, today: date) -> str:
     return f"{DAYS[day.weekday()][:3]} {said}"
 
 
+class _Day(Words):
+    """The first column of a row, as wide in every row, so that names stand under one another and no day is cut."""
+
+    def dress(self) -> None:
+        super().dress()
+        font = look().font(Size.JOT, strong=True)
+        widest = max(longest_word(font, word) for word in (*_NEAR, _UNSIGNED))
+        self.setFixedWidth(max(look().px(Target.PAD + Space.FAR), widest + 1))
+
+
 class _FamilyRow(QWidget):
     """One family of the first section: its day, who, what is urgent, its weights, and the key that opens it."""
 
@@ -63,9 +74,8 @@ class _FamilyRow(QWidget):
         across.setContentsMargins(0, Space.PAD, 0, Space.PAD)
         across.setSpacing(Space.WIDE)
         due = case.line.next_follow_up
-        said = "Now" if case.urgent else when_words(due, today) or "Unsigned"
-        when = Words(said, size=Size.JOT, strong=True, ink=Role.MADDER if case.urgent else Role.INK)
-        when.setFixedWidth(look().px(Target.PAD + Space.FAR))
+        said = "Now" if case.urgent else when_words(due, today) or _UNSIGNED
+        when = _Day(said, size=Size.JOT, strong=True, ink=Role.MADDER if case.urgent else Role.INK)
         if due is not None and due < today and not case.urgent:
             when.take_ink(Role.WELD)
         across.addWidget(when)
