@@ -87,11 +87,8 @@ class OpenChart(QObject):
     def chart(self) -> Chart:
         """The record with everything typed so far, saved or not."""
         if self._live is None:
-            live = self._chart
-            for binding in self._bindings.values():
-                if binding.draft.touched:
-                    live = live.with_entry(self._entry_of(binding))
-            self._live = live
+            typed = (self._entry_of(binding) for binding in self._bindings.values() if binding.draft.touched)
+            self._live = self._chart.with_entries(typed)
         return self._live
 
     @property

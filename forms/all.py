@@ -9,6 +9,7 @@ from forms import (
     contact,
     expressing,
     feed,
+    feed_event,
     feeding_log,
     impression,
     infant,
@@ -28,7 +29,7 @@ from forms import (
 )
 
 __all__ = [
-    "breast", "closing", "consent", "contact", "expressing", "feed", "feeding_log", "impression", "infant",
-    "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "prompted", "referral",
-    "scores", "thresholds", "visit", "weight",
+    "breast", "closing", "consent", "contact", "expressing", "feed", "feed_event", "feeding_log", "impression",
+    "infant", "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "prompted",
+    "referral", "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

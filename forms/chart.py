@@ -6,9 +6,10 @@ contact. Prompts, papers, figures and the finish list all read a `Chart`; storag
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 from hashlib import sha256
 from typing import Generic, TypeVar
 
@@ -105,19 +106,29 @@ class Chart:
     entries: tuple[Entry[Form], ...]
     signatures: tuple[Signed, ...] = ()
 
+    @cached_property
+    def _by_id(self) -> Mapping[str, Entry[Form]]:
+        return {e.id: e for e in self.entries}
+
+    @cached_property
+    def _of_form(self) -> Mapping[type[Form], tuple[Entry[Form], ...]]:
+        """The entries of each form that are not struck out; a feed may have thousands of events."""
+        found: dict[type[Form], list[Entry[Form]]] = {}
+        for e in self.entries:
+            if e.struck is None:
+                found.setdefault(type(e.answers), []).append(e)
+        return {form: tuple(entries) for form, entries in found.items()}
+
     def by_id(self, entry: str) -> Entry[Form] | None:
         """The entry with that id, or None."""
-        return next((e for e in self.entries if e.id == entry), None)
+        return self._by_id.get(entry)
 
     def all(self, form: type[F], *subjects: str, visit: str | None = None) -> tuple[Entry[F], ...]:
         """Every entry of a form that is not struck out, oldest first; narrowed to subjects and to a visit if given."""
         return tuple(
             e  # type: ignore[misc]  # the filter on type makes it Entry[F]
-            for e in self.entries
-            if type(e.answers) is form
-            and e.struck is None
-            and (not subjects or e.place.subjects == subjects)
-            and (visit is None or e.place.visit == visit)
+            for e in self._of_form.get(form, ())
+            if (not subjects or e.place.subjects == subjects) and (visit is None or e.place.visit == visit)
         )
 
     def one(self, form: type[F], *subjects: str) -> F:
@@ -138,8 +149,13 @@ class Chart:
 
     def with_entry(self, entry: Entry[Form]) -> Chart:
         """The same chart with one entry put in, or in place of the one with its id."""
-        others = tuple(entry if e.id == entry.id else e for e in self.entries)
-        return replace(self, entries=others if self.by_id(entry.id) is not None else (*others, entry))
+        return self.with_entries((entry,))
+
+    def with_entries(self, entries: Iterable[Entry[Form]]) -> Chart:
+        """The same chart with these put in, each in place of the one with its id, new ones at the end."""
+        fresh = {e.id: e for e in entries}
+        kept = tuple(fresh.pop(e.id, e) for e in self.entries)
+        return replace(self, entries=(*kept, *fresh.values()))
 
     def signed(self, visit: str | None = None) -> Signed | None:
         """The signature of a visit (default: this chart's), or None while it is open."""

@@ -22,6 +22,7 @@ from forms.consent import PURPOSES, TOLD_ONCE, CareConsent, Consent, Release, To
 from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation, trouble_seen
+from forms.feed_event import ExpressionEvent, FeedEvent
 from forms.feeding_log import FeedingLog, LogLine
 from forms.form import About, Form, shown_asks, value_at
 from forms.impossible import impossible
@@ -59,7 +60,7 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     InfantIdentity: Step.ARRIVE, CareTeam: Step.ARRIVE, CareConsent: Step.ARRIVE, TouchConsent: Step.ARRIVE,
     Consent: Step.ARRIVE, ParentHistory: Step.STORY, InfantHistory: Step.STORY, ExpressingDay: Step.STORY,
     Expression: Step.STORY, FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH,
-    FeedObservation: Step.FEED, InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Score: Step.LOOK,
+    FeedObservation: Step.FEED, FeedEvent: Step.FEED, ExpressionEvent: Step.STORY, InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Score: Step.LOOK,
     BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
     Referral: Step.LEAVE, Jot: Step.LEAVE,

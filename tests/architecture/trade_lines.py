@@ -16,7 +16,6 @@ __all__ = ["LATER", "LINES", "fields_of"]
 
 LATER: Mapping[str, str] = MappingProxyType({
     "C3.18": "photos",
-    "C6.6": "the timed events between latch and release",
 })  # fmt: skip
 """Lines of which a part is not asked yet."""
 
@@ -136,7 +135,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C6.3": "feed: attachment latch_concerns jaw",
     "C6.4": "feed: latched_by tries minutes_to_latch help_level",
     "C6.5": "feed: pain_at_latch pain_after_30s pain_middle pain_at_end",
-    "C6.6": "feed: latched let_go",
+    "C6.6": "feed: latched let_go; feed_event:",
     "C6.7": "feed: sucks_early sucks_late rhythm breathing",
     "C6.8": "feed: swallows swallows_known",
     "C6.9": "weight: feed feed_side feed_point diaper_changed same_clothes spit_up",
@@ -150,7 +149,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C6.16": "feed: bottle_seen bottle_flow bottle_pacing bottle_amount bottle_minutes bottle_spill",
     "C6.17": "feed: feeder_view feeder_words",
     "C6.18": "feed: not_observed_because not_observed_words",
-    "C7": "expression:; expressing_day:",
+    "C7": "expression:; expressing_day:; expression_event:",
     "C8": "feeding_log:; log_line:",
     "C9": "impression:",
     "C10": "plan:; plan_task:; feeding_amount:; referral:",

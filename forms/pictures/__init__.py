@@ -1,0 +1,1 @@
+"""Pictures that explain: what each shows, as frozen lists drawn by two painters."""
