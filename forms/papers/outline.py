@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from forms.ask import Paper
+from forms.pictures.drawing import Drawing
 from forms.trouble import Bug
 
 __all__ = [
     "SCOPE", "Alarm", "Arrow", "Beads", "Block", "CallBox", "Clocks", "Cups", "Foot", "Heading", "Item", "Items",
-    "Lines", "Mark", "Moons", "Outline", "Paragraph", "Picture", "Query", "ScopeLine", "Span", "Table", "Task",
-    "TeachBack", "Title", "Words", "join", "plain", "strong", "words_of",
+    "Lines", "Mark", "Moons", "Outline", "Paragraph", "Picture", "Query", "ScopeLine", "Shown", "Span", "Table",
+    "Task", "TeachBack", "Title", "Words", "join", "plain", "strong", "words_of",
 ]  # fmt: skip
 
 
@@ -145,6 +146,17 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """A picture under its title, with its sentence and sources; with `table` its twin follows too.
+
+    As text it is its sentence and its table, whether or not the pages have the table.
+    """
+
+    drawing: Drawing
+    table: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Alarm:
     """Something seen today that cannot wait: whom to call or where to go, what was seen, and why."""
 
@@ -213,7 +225,20 @@ class Foot:
 
 
 Block: TypeAlias = (
-    Title | Mark | Heading | Paragraph | Lines | Task | Table | Alarm | CallBox | Items | Query | TeachBack | Foot
+    Title
+    | Mark
+    | Heading
+    | Paragraph
+    | Lines
+    | Task
+    | Table
+    | Shown
+    | Alarm
+    | CallBox
+    | Items
+    | Query
+    | TeachBack
+    | Foot
 )
 
 # What each line must say is common practice (no source); the wording is ours.
@@ -282,6 +307,13 @@ def _block_words(block: Block) -> Iterator[str]:
             yield from (
                 "; ".join(f"{n}: {_said(c)}" for n, c in zip(block.columns, r, strict=True)) for r in block.rows
             )
+        case Shown():
+            told = block.drawing
+            yield from (told.title, told.sentence)
+            yield from (
+                "; ".join(f"{n}: {c}" for n, c in zip(told.table.columns, r, strict=True)) for r in told.table.rows
+            )
+            yield from (f"Source: {source}" for source in told.sources)
         case Alarm():
             yield from (block.act, *map(_said, block.seen))
         case CallBox():

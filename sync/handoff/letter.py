@@ -22,25 +22,25 @@ from forms.papers.outline import (
     Outline,
     Paragraph,
     Query,
+    Shown,
     Table,
     Task,
     TeachBack,
     Title,
-    Words,
     join,
     strong,
 )  # fmt: skip
 from forms.trouble import Trouble
 from sync.handoff.drawn import WIDTH, box, moons, say, width_of
-from sync.handoff.faces import BOLD, TEXT, TITLE, legible
-from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, Running, text
+from sync.handoff.faces import TEXT, TITLE, legible
+from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, Sheet, body, text
+from sync.handoff.shown import shown, table
 from sync.handoff.tags import About, Element, Tags, finish
 
 __all__ = ["PAGES", "TooLong", "write_letter"]
 
 PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
 MARGIN: Final = 46.0
-_LEAD: Final = 0.42
 _AIRS: Final = (1.0, 0.8, 0.65)
 """How open a paper is set: as open as its fewest pages allow. Closer means less air, never smaller type."""
 _FOOTER: Final = 14.0
@@ -55,30 +55,6 @@ class TooLong(Trouble):
         "“{title}” would take {pages} pages; a family gets at most {most}. Shorten the goal, the tasks or what went "
         "well, then print it again."
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """The measures of one paper: the width of its words, its body type, whether it is sealed, how open it is set."""
-
-    width: float
-    size: float
-    sealed: bool
-    air: float = 1.0
-
-    def lead(self, size: float) -> float:
-        """The distance between lines of that type size."""
-        return round(size * (1 + _LEAD * self.air), 1)
-
-    @property
-    def small(self) -> float:
-        """Type of the foot and of asides: 12 points for a family (S:PRINT, the least for print), 9 for a colleague."""
-        return max(round(self.size * 0.78, 1), 12.0 if self.size >= 14 else 9.0)
-
-
-def _body(sheet: Sheet, words: Words | str, width: float, *, small: bool = False, gap: float = 0) -> Running:
-    size = sheet.small if small else sheet.size
-    return text(words, width, size, leading=sheet.lead(size), gap=gap * sheet.air)
 
 
 def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
@@ -111,60 +87,23 @@ def _mark(block: Mark, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _paragraph(block: Paragraph, sheet: Sheet) -> Iterator[Piece]:
-    yield _body(sheet, block.words, sheet.width, small=block.small, gap=3)
+    yield body(sheet, block.words, sheet.width, small=block.small, gap=3)
 
 
 def _lines(block: Lines, sheet: Sheet) -> Iterator[Piece]:
     for line in block.lines:
-        yield _body(sheet, line, sheet.width, small=block.small, gap=2)
+        yield body(sheet, line, sheet.width, small=block.small, gap=2)
 
 
 def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
     margin = 40.0
     room = sheet.width - margin - (WIDTH + 16 if block.picture else 0)
     number = text(str(block.number), margin, sheet.size * 1.9, face=TITLE, leading=sheet.size * 1.9)
-    cells = [Cell(0, number, "Lbl"), Cell(margin, _body(sheet, block.words, room), "LBody")]
+    cells = [Cell(0, number, "Lbl"), Cell(margin, body(sheet, block.words, room), "LBody")]
     if block.picture:
         cells.append(Cell(sheet.width - WIDTH, block.picture))
     first = block.number == 1
     yield Row(tuple(cells), sheet.width, Element("L"), role="LI", pad=8 * sheet.air, over=first, gap=4 if first else 0)
-
-
-_SHORT = 4
-"""A table of no more rows than this is never parted by the end of a page."""
-
-
-def _table(block: Table, sheet: Sheet) -> Iterator[Piece]:
-    element, count = Element("Table", alt=block.title), len(block.columns)
-    shares = _shares(block, sheet)
-    starts = [sum(shares[:at]) for at in range(count)]
-    heads = tuple(
-        Cell(start, text(name, share - 10, sheet.small), "TH", "Column")
-        for start, share, name in zip(starts, shares, block.columns, strict=True)
-    )
-    yield Row(heads, sheet.width, element, pad=3, keep=True, gap=2)
-    together = len(block.rows) <= _SHORT
-    for at, row in enumerate(block.rows, 1):
-        cells = (
-            Cell(start, _body(sheet, words, share - 10))
-            for start, share, words in zip(starts, shares, row, strict=True)
-        )
-        yield Row(tuple(cells), sheet.width, element, pad=5 * sheet.air, keep=together and at < len(block.rows))
-
-
-def _shares(block: Table, sheet: Sheet) -> list[float]:
-    """Column widths: as wide as the longest line of each wants to be, fitted to the page's width, no word broken."""
-    wanted, least = [], []
-    for at, name in enumerate(block.columns):
-        lines = ["".join(span.text for span in row[at]) for row in block.rows]
-        longest = max([width_of(line, BOLD, sheet.size) for line in lines] + [width_of(name, TEXT, sheet.small)])
-        words = [width_of(word, BOLD, sheet.size) for line in lines for word in line.split()]
-        wanted.append(min(longest, sheet.width * 0.55) + 16)
-        least.append(max(words, default=0) + 12)
-    spare, wish = sheet.width - sum(least), [max(w - n, 0) for w, n in zip(wanted, least, strict=True)]
-    if spare < 0 or not any(wish):
-        return [share * sheet.width / sum(wanted) for share in wanted]
-    return [narrow + spare * more / sum(wish) for narrow, more in zip(least, wish, strict=True)]
 
 
 def _alarm(block: Alarm, sheet: Sheet) -> Iterator[Piece]:
@@ -233,10 +172,10 @@ def _foot_piece(block: Foot, sheet: Sheet) -> Free:
     left_wide = round(sheet.width * 0.6)
     right_at = left_wide + 24
     inner = replace(sheet, width=left_wide, size=sheet.small)
-    pieces: list[Piece] = [_body(sheet, block.scope.text, left_wide, small=True)]
+    pieces: list[Piece] = [body(sheet, block.scope.text, left_wide, small=True)]
     for part in block.left:
         pieces.extend(_pieces(part, inner))
-    writer = [_body(sheet, words, sheet.width - right_at, small=True) for words in block.writer]
+    writer = [body(sheet, words, sheet.width - right_at, small=True) for words in block.writer]
     left_tall = sum(p.height + (p.gap if n else 0) for n, p in enumerate(pieces))
     right_tall = sum(w.height for w in writer)
     left_tall += _SEAL_TALL + 8 if sheet.sealed else 0
@@ -262,8 +201,9 @@ def _foot_piece(block: Foot, sheet: Sheet) -> Free:
 
 
 _MADE: Final[dict[type, Callable[[Any, Sheet], Iterator[Piece]]]] = {
-    Title: _title, Heading: _heading, Mark: _mark, Paragraph: _paragraph, Lines: _lines, Task: _task, Table: _table,
+    Title: _title, Heading: _heading, Mark: _mark, Paragraph: _paragraph, Lines: _lines, Task: _task, Table: table,
     Alarm: _alarm, CallBox: _call_box, Items: _items, Query: _query, TeachBack: _teach_back,
+    Shown: shown,
 }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Final, Protocol
 
 from forms.papers.outline import Picture, Words
 from sync.handoff.drawn import draw, said
@@ -24,7 +24,9 @@ from reportlab.platypus.paragraph import Paragraph  # isort: skip
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["Cell", "Frame", "Free", "Pen", "Piece", "Row", "Running", "text"]
+__all__ = ["Cell", "Frame", "Free", "Pen", "Piece", "Row", "Running", "Sheet", "body", "text"]
+
+_LEAD: Final = 0.42
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +114,31 @@ def text(
     paragraph = Paragraph(marked(words, face), style)
     _, height = paragraph.wrap(width, 1e9)
     return Running(paragraph, width, height, role, gap, keep, under)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The measures of one paper: the width of its words, its body type, whether it is sealed, how open it is set."""
+
+    width: float
+    size: float
+    sealed: bool
+    air: float = 1.0
+
+    def lead(self, size: float) -> float:
+        """The distance between lines of that type size."""
+        return round(size * (1 + _LEAD * self.air), 1)
+
+    @property
+    def small(self) -> float:
+        """Type of the foot and of asides: 12 points for a family (S:PRINT, the least for print), 9 for a colleague."""
+        return max(round(self.size * 0.78, 1), 12.0 if self.size >= 14 else 9.0)
+
+
+def body(sheet: Sheet, words: Words | str, width: float, *, small: bool = False, gap: float = 0) -> Running:
+    """Words in the body type of a sheet, or in its small type."""
+    size = sheet.small if small else sheet.size
+    return text(words, width, size, leading=sheet.lead(size), gap=gap * sheet.air)
 
 
 @dataclass(frozen=True, slots=True)
