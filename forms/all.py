@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from forms import (
+    body_mark,
     breast,
     closing,
     consent,
@@ -29,7 +30,7 @@ from forms import (
 )
 
 __all__ = [
-    "breast", "closing", "consent", "contact", "expressing", "feed", "feed_event", "feeding_log", "impression",
+    "body_mark", "breast", "closing", "consent", "contact", "expressing", "feed", "feed_event", "feeding_log", "impression",
     "infant", "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "prompted",
     "referral", "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

@@ -15,6 +15,7 @@ from typing import Any
 from forms.answers import Absence, Absent, Conflicted, Given, Side, every
 from forms.ask import Ask, Need, Path, ask_of
 from forms.blank import Blank, Level, Step, Why
+from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
 from forms.carried import not_gone_through
 from forms.chart import Chart, Entry, Place, entry_id
@@ -62,7 +63,7 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     Expression: Step.STORY, FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH,
     FeedObservation: Step.FEED, FeedEvent: Step.FEED, ExpressionEvent: Step.STORY,
     InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Score: Step.LOOK,
-    BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
+    BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, BodyMark: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
     Referral: Step.LEAVE, Jot: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,

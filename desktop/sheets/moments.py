@@ -14,6 +14,7 @@ from desktop.sheets.leave import leave
 from desktop.sheets.look_baby import look_baby
 from desktop.sheets.look_mouth import look_mouth
 from desktop.sheets.look_parent import look_parent
+from desktop.sheets.marks import drawing
 from desktop.sheets.plan import plan_of_baby, plan_of_parent
 from desktop.sheets.scores import SCORES
 from desktop.sheets.sheet import Section
@@ -30,7 +31,7 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
         "story": (lambda: (*parent_story(), *expressing()), lambda: (*baby_story(), *feeding_log())),
         "weigh": (tuple, weigh_baby),
         "feed": (feed, feed),
-        "look": (look_parent, lambda: (*look_baby(), *look_mouth(), SCORES)),
+        "look": (lambda: (*look_parent(), drawing()), lambda: (*look_baby(), *look_mouth(), drawing(), SCORES)),
         "plan": (plan_of_parent, plan_of_baby),
         "leave": (leave, leave),
     }
