@@ -18,14 +18,13 @@ from desktop.theme.look import Dressed, Look, look
 from desktop.theme.tokens import Role, Stroke
 from forms.pictures.drawing import Anchor, Area, Drawing, Filling, Ink, Line, Step, Weave, Word
 from forms.pictures.maker import NARROWEST, WIDEST
-from forms.pictures.measure import DOT, dotted, hatched
+from forms.pictures.measure import DASHES, DOT, dotted, hatched
 
 __all__ = ["Drawn", "paint_drawing", "scale_of"]
 
 _MM_PER_INCH: Final = 25.4
 _PX_PER_INCH: Final = 96
 _TINT: Final = 30  # percent of its ink in a light area
-_DASHES: Final = {Weave.DASHED: (2.4, 1.5), Weave.DOTTED: (0.1, 1.3)}  # mm on, mm off
 
 
 def scale_of(now: Look) -> float:
@@ -60,10 +59,10 @@ def _pen(ink: Ink, wide: float, scale: float, now: Look) -> QPen:
 
 def _line(painter: QPainter, line: Line, scale: float, now: Look) -> None:
     pen = _pen(line.ink, line.wide, scale, now)
-    if line.weave in _DASHES:
+    if line.weave in DASHES:
         if line.weave is Weave.DASHED:
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        pen.setDashPattern([part * scale / pen.widthF() for part in _DASHES[line.weave]])  # Qt counts in widths
+        pen.setDashPattern([part * scale / pen.widthF() for part in DASHES[line.weave]])  # Qt counts in widths
     painter.strokePath(_path(line.steps, scale), pen)
 
 

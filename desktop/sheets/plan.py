@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from desktop.sheets.amounts import AMOUNTS
 from desktop.sheets.impression import impression
+from desktop.sheets.pictures import PICTURES
 from desktop.sheets.plan_tasks import PlanTasks
 from desktop.sheets.prompted import prompted
 from desktop.sheets.sheet import Compose, Section
@@ -50,10 +51,10 @@ def _shared() -> tuple[Section, ...]:
 
 def plan_of_parent() -> tuple[Section, ...]:
     """The sections of the plan while a parent is charted."""
-    return (*impression(), urgent(), prompted(), *_shared())
+    return (*impression(), urgent(), prompted(), PICTURES, *_shared())
 
 
 def plan_of_baby() -> tuple[Section, ...]:
     """The sections of the plan while a baby is charted; the amounts of milk are the baby's own."""
     goal, tasks, *rest = _shared()
-    return (*impression(), urgent(), prompted(), goal, tasks, AMOUNTS, *rest)
+    return (*impression(), urgent(), prompted(), PICTURES, goal, tasks, AMOUNTS, *rest)

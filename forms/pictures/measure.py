@@ -6,13 +6,14 @@ the bundled faces; a test holds them against both painters.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import ceil, floor
+from types import MappingProxyType
 from typing import Final
 
-from forms.pictures.drawing import Anchor, Filling, Ink, Word
+from forms.pictures.drawing import Anchor, Filling, Ink, Weave, Word
 
-__all__ = ["DOT", "Stroke", "dotted", "hatched", "paragraph", "wide_of", "wrapped"]
+__all__ = ["DASHES", "DOT", "Stroke", "dotted", "hatched", "paragraph", "wide_of", "wrapped"]
 
 _EMS: Final = (("'’|`;ijl.:,·", 0.30), (' !"()[]f{}-', 0.36), ("Irt_/\\", 0.45), ("sczyv*–", 0.55), ("mM&@wUQ#", 0.81),
                ("W%", 0.98))  # fmt: skip
@@ -22,6 +23,11 @@ _STRONG: Final = 1.06
 
 APART: Final = 1.7  # mm between the strokes of a filling, and between its dots
 DOT: Final = 0.42  # mm: the radius of a dot of a filling
+
+DASHES: Final[Mapping[Weave, tuple[float, float]]] = MappingProxyType(
+    {Weave.DASHED: (2.4, 1.5), Weave.DOTTED: (0.1, 1.3)}
+)
+"""mm on and mm off along a line; dashes have flat ends, dots are round."""
 
 Stroke = tuple[float, float, float, float]
 """From (x, y) to (x, y), in mm."""

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from forms.pictures.drawing import Anchor, Area, Drawing, Filling, Ink, Line, Step, Weave, Word
-from forms.pictures.measure import DOT, dotted, hatched
+from forms.pictures.measure import DASHES, DOT, dotted, hatched
 from sync.handoff.drawn import say, width_of
 from sync.handoff.faces import BOLD, TEXT
 
@@ -24,7 +24,6 @@ POINTS: Final = 72 / 25.4
 THINNEST: Final = 0.5  # points
 _LIGHT: Final = 0.82  # the grey of a light area; a fax keeps it as a fine screen
 _GREYS: Final = {Ink.EDGE: 0.45, Ink.SOFT: 0.25, Ink.CARD: 1.0, Ink.ON_FILL: 1.0, Ink.WELL: 0.9}
-_DASHES: Final = {Weave.DASHED: (2.4, 1.5), Weave.DOTTED: (0.1, 1.3)}  # mm on, mm off
 
 
 def _grey(ink: Ink) -> float:
@@ -69,10 +68,10 @@ class _Page:
 
 def _line(page: _Page, line: Line) -> None:
     page.pen(line.ink, line.wide)
-    if line.weave in _DASHES:
+    if line.weave in DASHES:
         if line.weave is Weave.DASHED:
             page.canvas.setLineCap(0)
-        page.canvas.setDash([part * page.scale for part in _DASHES[line.weave]])
+        page.canvas.setDash([part * page.scale for part in DASHES[line.weave]])
     page.canvas.drawPath(page.path(line.steps), stroke=1, fill=0)
 
 
