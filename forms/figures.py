@@ -18,6 +18,7 @@ from forms.clinical.result import NoFigure
 from forms.days import short_day
 from forms.figure import Figure, entered_by, no_figure, when
 from forms.figures_feed import output_figure, transfer_figures
+from forms.figures_feed_live import feed_figures
 from forms.figures_growth import growth_figures
 from forms.figures_milk import expressed_figures, milk_figures
 from forms.figures_weight import weight_figures
@@ -36,6 +37,7 @@ def figures(chart: Chart, now: datetime, person: str) -> tuple[Figure, ...]:
         lambda: _corrected(chart, person, at),
         lambda: weight_figures(chart, person, now),
         lambda: growth_figures(chart, person, now),
+        lambda: feed_figures(chart, person, at),
         lambda: transfer_figures(chart, person),
         lambda: milk_figures(chart, person, now),
         lambda: (output_figure(chart, person, at),),

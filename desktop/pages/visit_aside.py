@@ -28,7 +28,10 @@ _FIRST: Mapping[str, tuple[str, ...]] = MappingProxyType({
         "expressed_sum",
     ),
     "weigh": ("weight", "percent", "gain", "weight_z", "spaces", "velocity"),
-    "feed": ("transfer", "transfer_all", "intake_day"),
+    "feed": (
+        "feed_signs", "first_swallow", "sucks", "changed", "feed_pain", "rate", "transfer", "transfer_all",
+        "intake_day",
+    ),
     "look": ("age", "corrected_age", "output"),
     "plan": ("weight", "gain", "supplement", "intake_day"),
 })  # fmt: skip
