@@ -8,7 +8,9 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Final
 
-__all__ = ["DAYS", "MONTHS", "clock", "short_day"]
+from forms.answers import Moment
+
+__all__ = ["DAYS", "MONTHS", "clock", "moment_words", "short_day"]
 
 DAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS: Final = (
@@ -25,3 +27,11 @@ def short_day(on: date) -> str:
 def clock(at: datetime) -> str:
     """A time of day: "14:02"."""
     return f"{at.hour:02}:{at.minute:02}"
+
+
+def moment_words(moment: Moment) -> str:
+    """A moment in its own zone: "Tue 3 Mar 2026 14:02". A time the clocks showed twice says which."""
+    local = moment.local()
+    twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+    which = (" second" if local.fold else " first") if twice else ""
+    return f"{DAYS[local.weekday()][:3]} {short_day(local)} {clock(local)}{which}"

@@ -11,11 +11,11 @@ from desktop.controls.buttons import Link
 from desktop.controls.dots import DotSign
 from desktop.controls.figure_table import FigureTable
 from desktop.controls.layouts import Beside, Flow, Stack, spaced
-from desktop.controls.picture import Dot, Picture
 from desktop.controls.plot import Plot
 from desktop.controls.words import Words
 from desktop.theme.halfmoons import TAG_ROLES
 from desktop.theme.tokens import Role, Size, Space
+from forms.pictures.plot import Dot, Picture
 
 __all__ = ["Plotted"]
 

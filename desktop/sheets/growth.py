@@ -9,16 +9,16 @@ from desktop.controls.layouts import Stack, spaced
 from desktop.controls.moons import Tag
 from desktop.controls.plotted import Plotted
 from desktop.controls.words import Rule, Words
-from desktop.open_chart import OpenChart
-from desktop.sheets.growth_views import early_view, gain_view, weight_view
-from desktop.sheets.growth_words import View, Whose
 from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.sheet import Compose, Here, Section
 from desktop.theme.tokens import Role, Size, Space
-from forms.answers import every
 from forms.growth_lines import GrowthLines, growth_lines
 from forms.people import InfantIdentity
-from forms.practice import Practitioner
+from forms.pictures.early_percent import early_view
+from forms.pictures.gain_bars import gain_view
+from forms.pictures.weight_lines import weight_view
+from forms.pictures.weights import View
+from forms.pictures.whose import whose
 
 __all__ = ["GROWTH", "Growth"]
 
@@ -64,12 +64,11 @@ class Growth(Stack):
         return growth_lines(self._here.home.chart, self._here.who, self._here.home.clock())
 
     def _views(self, lines: GrowthLines) -> tuple[View, ...]:
-        home = self._here.home
-        whose = Whose(home.names(self._here.who), tag_of(home, self._here.who), lambda one: _author(home, one))
-        early, weight = early_view(lines, whose), weight_view(lines, whose)
+        named = whose(self._here.home.chart, self._here.who)
+        early, weight = early_view(lines, named), weight_view(lines, named)
         young = lines.early.points and not lines.early.later
         first = (early, weight) if young else (weight, early)
-        return (*first, gain_view(lines, whose))
+        return (*first, gain_view(lines, named))
 
     def _show(self) -> None:
         lines = self._lines()
@@ -86,11 +85,6 @@ class Growth(Stack):
         self.left_out.clear()
         self.left_out.add(*(Words(words, ink=Role.SOFT_INK) for words in left_out))
         self.left_out.setVisible(bool(left_out))
-
-
-def _author(home: OpenChart, practitioner: str) -> str:
-    names = every(home.chart.person(Practitioner, practitioner).full_name)
-    return names[0] if names else ""
 
 
 def _growth(c: Compose) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from desktop.open_chart import OpenChart
-from desktop.theme.halfmoons import TagShape
 from forms.clinical.age import age, age_in_days
 from forms.clinical.result import NoFigure
 from forms.people import InfantIdentity, ParentIdentity
+from forms.pictures import whose
+from forms.pictures.whose import TagShape
 
 __all__ = ["age_words", "full_name", "tag_of"]
 
@@ -24,21 +25,7 @@ def full_name(home: OpenChart, who: str) -> str:
 
 def tag_of(home: OpenChart, who: str) -> TagShape:
     """The person's shape: a cross for a parent, a baby's own once it is chosen, else the next free one."""
-    if who in home.parents():
-        return TagShape.PARENT
-    shapes = [shape for shape in TagShape if shape is not TagShape.PARENT]
-    chosen = {one: _chosen(home, one) for one in home.infants()}
-    own = chosen.get(who)
-    if own is not None:
-        return own
-    free = [shape for shape in shapes if shape not in chosen.values()] or shapes
-    waiting = [one for one in home.infants() if chosen[one] is None]
-    return free[waiting.index(who) % len(free)] if who in waiting else free[0]
-
-
-def _chosen(home: OpenChart, baby: str) -> TagShape | None:
-    kept = home.chart.person(InfantIdentity, baby).tag_shape
-    return TagShape(kept) if isinstance(kept, str) and kept in {str(shape) for shape in TagShape} else None
+    return whose.tag_of(home.chart, who)
 
 
 def age_words(home: OpenChart, who: str) -> str:

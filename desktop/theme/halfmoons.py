@@ -15,6 +15,7 @@ from PySide6.QtGui import QBrush, QPainter, QPainterPath, QPen, QPolygonF
 from desktop.theme.look import Look
 from desktop.theme.tokens import Role, Stroke
 from forms.answers import Side
+from forms.pictures.whose import TAG_INKS, TagShape
 
 __all__ = ["TAG_ROLES", "MoonState", "TagShape", "paint_half", "paint_pair", "paint_tag", "paint_whole"]
 
@@ -28,25 +29,7 @@ class MoonState(StrEnum):
     CONCERN = "concern"
 
 
-class TagShape(StrEnum):
-    """The shape that goes with a person's name: four for babies, a cross for a parent."""
-
-    CIRCLE = "circle"
-    SQUARE = "square"
-    TRIANGLE = "triangle"
-    DIAMOND = "diamond"
-    PARENT = "parent"
-
-
-TAG_ROLES: Mapping[TagShape, Role] = MappingProxyType(
-    {
-        TagShape.CIRCLE: Role.ELDER,
-        TagShape.SQUARE: Role.WOAD,
-        TagShape.TRIANGLE: Role.ALDER,
-        TagShape.DIAMOND: Role.WELD,
-        TagShape.PARENT: Role.INK,
-    }
-)
+TAG_ROLES: Mapping[TagShape, Role] = MappingProxyType({shape: Role(ink.value) for shape, ink in TAG_INKS.items()})
 
 
 def _half(rect: QRectF, side: Side) -> QPainterPath:

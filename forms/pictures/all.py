@@ -6,11 +6,13 @@ from collections.abc import Callable
 from datetime import datetime
 
 from forms.chart import Chart
+from forms.pictures.early_percent import early_percent
 from forms.pictures.maker import Maker
+from forms.pictures.weight_lines import weight_lines
 
 __all__ = ["pictures"]
 
-_EACH: tuple[Callable[[Chart, str, datetime], Maker | None], ...] = ()
+_EACH: tuple[Callable[[Chart, str, datetime], Maker | None], ...] = (early_percent, weight_lines)
 """Each gives its maker for a parent or a baby, or None while there is nothing of it to show."""
 
 

@@ -11,7 +11,6 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from desktop.controls.figure_table import FigureTable
-from desktop.controls.picture import Dot
 from desktop.controls.plot import Plot
 from desktop.controls.plotted import Plotted
 from desktop.pages.visit import VisitPage
@@ -21,6 +20,11 @@ from desktop.theme.tokens import DAY, LAMP, NIGHT, Role
 from forms.answers import Quantity
 from forms.ask import Path
 from forms.growth_lines import GrowthLines, growth_lines
+from forms.pictures.dots import dot_parts
+from forms.pictures.drawing import Drawing, Ink, Table, Word
+from forms.pictures.measure import wide_of
+from forms.pictures.plot import Dot
+from forms.pictures.plot_labels import TALL
 from storage.changes import Put
 from tests.desktop import gallery_growth
 from tests.desktop.gallery_growth import WREN, put_weights, strike_all, term_baby
@@ -162,9 +166,8 @@ def test_earlier_and_later_step_too_and_the_focus_is_not_lost_at_an_end(grown: V
 
 def test_a_tap_anywhere_shows_the_nearest_point(grown: VisitPage) -> None:
     plot = plotted(grown, "weight").plot
-    field = plot.field()
     for place, mark in enumerate(plot.picture.marks):
-        QTest.mouseClick(plot, Qt.MouseButton.LeftButton, pos=(field.of(mark) + QPointF(4, 3)).toPoint())
+        QTest.mouseClick(plot, Qt.MouseButton.LeftButton, pos=(plot.at(mark) + QPointF(4, 3)).toPoint())
         assert plot.current == place
 
 
@@ -180,7 +183,7 @@ def test_points_differ_in_shape_by_where_they_are_known_from_and_the_shapes_are_
 def test_every_shape_is_painted_unlike_every_other(qtbot: QtBot, wear: Callable[[Look], None], look: Look) -> None:
     from PySide6.QtGui import QImage, QPainter
 
-    from desktop.controls.dots import paint_dot
+    from desktop.controls.drawn import paint_drawing
 
     wear(look)
     images = []
@@ -188,7 +191,8 @@ def test_every_shape_is_painted_unlike_every_other(qtbot: QtBot, wear: Callable[
         image = QImage(24, 24, QImage.Format.Format_RGB32)
         image.fill(look.colour(Role.CARD))
         painter = QPainter(image)
-        paint_dot(painter, QPointF(12, 12), dot, look, look.colour(Role.INK), look.colour(Role.CARD))
+        drawing = Drawing("", "", 6, 6, dot_parts(dot, 3, 3, Ink.INK), Table((), ()))
+        paint_drawing(painter, drawing, 4, look)
         painter.end()
         images.append(bytes(image.constBits()))
     assert len(set(images)) == len(images)
@@ -275,7 +279,10 @@ def test_without_the_sex_for_the_table_the_page_says_that_it_is_not_set(twins: T
 
 def test_the_lines_at_seven_and_ten_percent_carry_their_source_on_them(grown: VisitPage) -> None:
     levels = plotted(grown, "early").plot.picture.levels
-    assert [(level.y, level.words) for level in levels] == [(-7.0, "7 %: ABM, AAP (M)"), (-10.0, "10 %: NICE (S)")]
+    assert [(level.y, level.words) for level in levels if level.watch] == [
+        (-7.0, "7 %: ABM, AAP (M)"),
+        (-10.0, "10 %: NICE (S)"),
+    ]
     plotted(grown, "early").more.click()
     words = said(plotted(grown, "early"))
     assert "NICE NG75, 2017 (S)" in words
@@ -316,20 +323,20 @@ def test_the_words_of_a_plot_stay_inside_it_at_200_percent(
 ) -> None:
     from PySide6.QtGui import QFontMetricsF
 
+    from desktop.controls.drawn import font_of
     from desktop.theme.look import look
-    from desktop.theme.tokens import Size
 
     wear(Look(DAY, 200))
     grown.go("weigh", twins.ida, "weigh.growth")
     kit_walk.settle()
     for key in ("weight", "early", "gain"):
         plot = plotted(grown, key).plot
-        small, field = QFontMetricsF(look().font(Size.SMALL, strong=True)), plot.field()
-        assert field.box.left() >= max(small.horizontalAdvance(tick.words) for tick in plot.picture.y_ticks)
-        names = [small.horizontalAdvance(line.words) for line in plot.picture.lines]
-        assert plot.width() - field.box.right() >= max(names, default=0)
-        for level in plot.picture.levels:
-            assert small.horizontalAdvance(level.words) <= field.box.width()
-        for at, words in plot._foot_words(field, small):
-            assert at.x() >= 0
-            assert at.x() + small.horizontalAdvance(words) <= plot.width()
+        field, drawing = plot.drawn()
+        for part in drawing.parts:
+            if isinstance(part, Word):
+                wide = QFontMetricsF(font_of(part, plot.scale(), look())).horizontalAdvance(part.text)
+                left = part.x * plot.scale() - {"start": 0.0, "middle": wide / 2, "end": wide}[part.anchor]
+                assert left >= -1, part.text
+                assert left + wide <= plot.width() + 1, part.text
+        for tick in plot.picture.y_ticks:
+            assert wide_of(tick.words, TALL) <= field.box.left

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from desktop.theme.halfmoons import TagShape
+from forms.pictures.whose import TagShape
 
 __all__ = ["Dot", "Level", "Line", "Mark", "Picture", "Tick", "Weave"]
 
@@ -49,10 +49,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A line across at one height, with words on it that say whose it is."""
+    """A line across at one height, with words on it that say whose it is. `watch`: past it something is asked for."""
 
     y: float
     words: str
+    watch: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
 
-from desktop.controls.clock import day_words, moment_words
-from desktop.controls.picture import Dot, Picture
-from desktop.theme.halfmoons import TagShape
 from forms.answers import Moment, Quantity
+from forms.days import moment_words, short_day
+from forms.pictures.plot import Dot, Picture
+from forms.pictures.whose import Whose
 from forms.units import UNITS, alone, shown
 from forms.weighings import Known, Weighing
 
 __all__ = [
     "KEYS",
-    "Table",
+    "Twin",
     "View",
-    "Whose",
     "amount",
     "count",
     "dot",
@@ -42,21 +41,7 @@ KEYS = MappingProxyType({
 
 
 @dataclass(frozen=True, slots=True)
-class Whose:
-    """Whose growth it is: the name, the tag's shape, and who a practitioner's id stands for ("" for nobody known)."""
-
-    name: str
-    tag: TagShape
-    author: Callable[[str], str]
-
-    @property
-    def own(self) -> str:
-        """The name as an owner: "Ida’s"."""
-        return f"{self.name}’s"
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
+class Twin:
     """A table in words; the column `strong` stands out."""
 
     name: str
@@ -67,7 +52,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One view, named by its key: its title, its picture, the tables that hold the same figures, and notes of source.
+    """One view, named by its key: its title, its picture, the tables that hold the same figures, notes, and sources.
 
     `keys` says which shapes stand in the picture and what each means.
     """
@@ -75,8 +60,9 @@ class View:
     key: str
     title: str
     picture: Picture
-    tables: tuple[Table, ...]
+    tables: tuple[Twin, ...]
     notes: tuple[str, ...]
+    sources: tuple[str, ...] = ()
 
     @property
     def keys(self) -> tuple[tuple[Dot, str], ...]:
@@ -90,7 +76,7 @@ class View:
 
 def when(taken: Moment | date) -> str:
     """A moment in its own zone, or a day without a time."""
-    return f"{day_words(taken)}, time not known" if isinstance(taken, date) else moment_words(taken)
+    return f"{short_day(taken)}, time not known" if isinstance(taken, date) else moment_words(taken)
 
 
 def amount(weight: Quantity, unit: str) -> str:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import ceil, floor
 from types import MappingProxyType
 
-from desktop.controls.picture import Tick
 from forms.growth_lines import Axis
+from forms.pictures.plot import Tick
 from forms.units import MINUS, POUND, alone, decimal
 
-__all__ = ["around", "day_ticks", "hour_ticks", "percent_ticks", "rate", "rate_ticks", "weight_ticks"]
+__all__ = ["FEET", "around", "day_ticks", "hour_ticks", "percent_ticks", "rate", "rate_ticks", "weight_ticks"]
 
 MOST = 7  # more ticks than this along an axis would be a grid
 MONTH = Fraction(36525, 1200)  # days
@@ -23,6 +23,12 @@ STEPS: Sequence[tuple[Fraction, Fraction, str]] = (
 """Days from tick to tick, days to one of its unit, and the unit."""
 
 ORIGINS = MappingProxyType({Axis.BIRTH: "birth", Axis.TERM: "term date", Axis.FIRST_WEIGHT: "first weight"})
+FEET: Mapping[Axis, str] = MappingProxyType({
+    Axis.BIRTH: "age since birth",
+    Axis.TERM: "corrected age, counted from the term date",
+    Axis.FIRST_WEIGHT: "time since the first weight",
+})  # fmt: skip
+"""What the foot of a plot by days is."""
 HOURS = ((0, "birth"), (24, "24 h"), (48, "48 h"), (72, "72 h"), (96, "96 h"), (168, "7 days"), (240, "10 days"),
          (336, "14 days"))  # fmt: skip
 OUNCE = POUND / 16
