@@ -16,11 +16,13 @@ from desktop.draft import EntryBinding
 from desktop.work import StoreLane
 from forms.ask import Path
 from forms.chart import Chart, Entry, Place, entry_id
+from forms.feed_event import TimedEvent
 from forms.form import About, Form
-from forms.people import InfantIdentity, ParentIdentity
+from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
 from storage.changes import Change, ChangeSet, StrikeOut
 from storage.drafts import Draft, save_all
+from storage.log import SIGNED
 from storage.signing import AFTER_SIGNING
 from storage.store import Store
 
@@ -28,6 +30,12 @@ __all__ = ["AUTOSAVE_MS", "NotWritten", "NothingMoved", "OpenChart"]
 
 AUTOSAVE_MS = 1_000
 """Pause after a change before it is written; an answer is on disk within 2 s."""
+
+_PAUSE_MS = 400
+"""An event of a feed is painted at once; what it adds up to follows within this time, once for all of them."""
+
+_MANY = 200
+"""A change that touches more entries than this reads the whole chart again."""
 
 VISIT_BOUND = (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
 
@@ -80,6 +88,12 @@ class OpenChart(QObject):
         self._timer.setSingleShot(True)
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.save)
+        self._passing: set[str] = set()
+        self._came = False
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_PAUSE_MS)
+        self._later.timeout.connect(self.catch_up)
         lane.changed.connect(self._changed_in_store)
         lane.broke.connect(self._broke)
 
@@ -133,6 +147,7 @@ class OpenChart(QObject):
         """The draft of one entry: the named one, or the only one of `form` for these subjects."""
         visit = self._chart.visit if form.about in VISIT_BOUND else None
         one = entity or entry_id(form, visit, subjects)
+        self._passing.discard(one)
         found = self._bindings.get(one)
         if found is None:
             held = self._chart.by_id(one)
@@ -151,6 +166,41 @@ class OpenChart(QObject):
     def begin(self, form: type[Form], *subjects: str) -> EntryBinding:
         """A new entry of a form that repeats; it is kept from its first answer on."""
         return self.binding(form, *subjects, entity=self.ids())
+
+    def add(
+        self, form: type[Form], *subjects: str, values: Mapping[str, Any], entity: str = "", at_once: bool = False
+    ) -> str:
+        """A new entry of a form that repeats, complete as it is: written now, as one step, and tried again by itself.
+
+        Its id; "" under a signature, where nothing is added. What it adds up to is told a little later, so that many
+        in a row cost one telling; `at_once` tells it now.
+        """
+        one = entity or self.ids()
+        binding = self.binding(form, *subjects, entity=one)
+        if binding.sealed():
+            del self._bindings[one]
+            return ""
+        binding.draft.put_all({Path.read(name): value for name, value in values.items()})
+        self._passing.add(one)
+        self._live = self.chart.with_entries((self._entry_of(binding),))
+        self._waiting = self._waiting or self.clock()
+        self.save()
+        self._tell(at_once=at_once)
+        return one
+
+    def _tell(self, *, at_once: bool) -> None:
+        if at_once:
+            self.catch_up()
+        elif not self._later.isActive():
+            self._later.start()
+
+    def catch_up(self) -> None:
+        """Tell now what came of the events that were added."""
+        self._later.stop()
+        came, self._came = self._came, False
+        if came:
+            self.reloaded.emit()
+        self.changed.emit()
 
     def strike(self, entity: str, reason: str, then: Callable[[], None] | None = None) -> None:
         """Strike an entry out, with its reason; it stays readable."""
@@ -243,8 +293,50 @@ class OpenChart(QObject):
             self.unsaved.emit(NotWritten())
 
     def _changed_in_store(self, changes: ChangeSet) -> None:
-        if self._chart.family in changes.families or not changes.families:
+        if self._chart.family not in changes.families and changes.families:
+            return
+        entities = {entity for entity, _ in changes.touched}
+        signed = any(path.field == SIGNED for _, path in changes.touched)
+        if signed or len(entities) > _MANY:
             self.reload()
+        elif entities:
+            self.lane.run(lambda store: store.entries(entities), self._take_entries)
+
+    def _is_of_this(self, entry: Entry[Form]) -> bool:
+        own = entry.place.family
+        practice = own is None and entry.place.form != Family.name
+        return practice or self._chart.family in (own, entry.id)
+
+    def _take_entries(self, entries: tuple[Entry[Form], ...]) -> None:
+        """Take what a write touched; the others stand as they were."""
+        chart, fresh = self._chart, [one for one in entries if self._is_of_this(one)]
+        new = [one for one in fresh if chart.by_id(one.id) is None]
+        if new and chart.entries and new[0].entered < chart.entries[-1].entered:
+            self.reload()  # it belongs between the others
+            return
+        was = {one.id: one for each in fresh if (one := chart.by_id(each.id)) is not None}
+        self._came = self._came or any(
+            one.id not in was or (was[one.id].struck is None) != (one.struck is None) for one in fresh
+        )
+        self._chart = chart.with_entries(fresh)
+        self._refresh(fresh)
+        if self._live is not None:
+            typed = [one for each in fresh if (one := self._bindings.get(each.id)) is not None and one.draft.touched]
+            self._live = self._live.with_entries((*fresh, *map(self._entry_of, typed)))
+        if fresh:
+            self._tell(at_once=not all(isinstance(one.answers, TimedEvent) for one in fresh))
+
+    def _refresh(self, entries: Iterable[Entry[Form]]) -> None:
+        """Give every draft what stands now; one of an event nobody looks at has done its work once it is on disk."""
+        for entry in entries:
+            binding = self._bindings.get(entry.id)
+            if binding is None:
+                continue
+            binding.refresh(entry)
+            if entry.id in self._passing and not binding.draft.pending:
+                self._passing.discard(entry.id)
+                del self._bindings[entry.id]
+                binding.deleteLater()
 
     def take_back(self) -> None:
         """Undo the newest step of this family that can still be undone; what is being typed is written first."""
@@ -267,10 +359,7 @@ class OpenChart(QObject):
             before = {e.id: e.struck is not None for e in self._chart.entries}
             signed = self._chart.signatures
             self._chart, self._live = chart, None
-            for entry in chart.entries:
-                binding = self._bindings.get(entry.id)
-                if binding is not None:
-                    binding.refresh(entry)
+            self._refresh(chart.entries)
             if before != {e.id: e.struck is not None for e in chart.entries}:
                 self.reloaded.emit()
             if signed != chart.signatures:

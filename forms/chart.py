@@ -6,7 +6,7 @@ contact. Prompts, papers, figures and the finish list all read a `Chart`; storag
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
@@ -93,6 +93,27 @@ def entry_id(form: type[Form], visit: str | None = None, subjects: tuple[str, ..
     return sha256(entry_id_parts(form, visit, subjects).encode()).hexdigest()[:32]
 
 
+def _by_form(
+    entries: Iterable[Entry[Form]], only: Collection[type[Form]] | None = None
+) -> dict[type[Form], tuple[Entry[Form], ...]]:
+    """The entries that are not struck out, by their form; of some forms only, if named, and those none left too."""
+    found: dict[type[Form], list[Entry[Form]]] = {form: [] for form in only or ()}
+    for e in entries:
+        if e.struck is None and (only is None or type(e.answers) in only):
+            found.setdefault(type(e.answers), []).append(e)
+    return {form: tuple(kept) for form, kept in found.items()}
+
+
+def _in_place(kept: tuple[Entry[Form], ...], before: Entry[Form], now: Entry[Form]) -> tuple[Entry[Form], ...] | None:
+    """The entries of a form with one of them as it is now; None where it came, went, or was of another form."""
+    if before.struck is not None or now.struck is not None or type(before.answers) is not type(now.answers):
+        return None
+    for place in range(len(kept) - 1, -1, -1):  # what is written again is nearly always one of the newest
+        if kept[place].id == now.id:
+            return (*kept[:place], now, *kept[place + 1 :])
+    return None
+
+
 @dataclass(frozen=True)
 class Chart:
     """One family at one visit (or between visits), with the practice's own entries.
@@ -107,21 +128,19 @@ class Chart:
     signatures: tuple[Signed, ...] = ()
 
     @cached_property
-    def _by_id(self) -> Mapping[str, Entry[Form]]:
-        return {e.id: e for e in self.entries}
+    def _at(self) -> Mapping[str, int]:
+        """Where each entry stands among the others, by its id."""
+        return {e.id: place for place, e in enumerate(self.entries)}
 
     @cached_property
     def _of_form(self) -> Mapping[type[Form], tuple[Entry[Form], ...]]:
         """The entries of each form that are not struck out; a feed may have thousands of events."""
-        found: dict[type[Form], list[Entry[Form]]] = {}
-        for e in self.entries:
-            if e.struck is None:
-                found.setdefault(type(e.answers), []).append(e)
-        return {form: tuple(entries) for form, entries in found.items()}
+        return _by_form(self.entries)
 
     def by_id(self, entry: str) -> Entry[Form] | None:
         """The entry with that id, or None."""
-        return self._by_id.get(entry)
+        place = self._at.get(entry)
+        return None if place is None else self.entries[place]
 
     def all(self, form: type[F], *subjects: str, visit: str | None = None) -> tuple[Entry[F], ...]:
         """Every entry of a form that is not struck out, oldest first; narrowed to subjects and to a visit if given."""
@@ -152,10 +171,29 @@ class Chart:
         return self.with_entries((entry,))
 
     def with_entries(self, entries: Iterable[Entry[Form]]) -> Chart:
-        """The same chart with these put in, each in place of the one with its id, new ones at the end."""
-        fresh = {e.id: e for e in entries}
-        kept = tuple(fresh.pop(e.id, e) for e in self.entries)
-        return replace(self, entries=(*kept, *fresh.values()))
+        """The same chart with these put in, each in place of the one with its id, new ones at the end.
+
+        What was worked out of this chart goes on to the new one: one more event costs a copy, not a new reading.
+        """
+        at, standing = dict(self._at), list(self.entries)
+        of_form, anew = dict(self._of_form), set[type[Form]]()
+        for one in entries:
+            place = at.setdefault(one.id, len(standing))
+            if place == len(standing):
+                standing.append(one)
+                if one.struck is None:
+                    of_form[type(one.answers)] = (*of_form.get(type(one.answers), ()), one)
+                continue
+            before, standing[place] = standing[place], one
+            kept = _in_place(of_form.get(type(one.answers), ()), before, one)
+            if kept is None:
+                anew |= {type(before.answers), type(one.answers)}
+            else:
+                of_form[type(one.answers)] = kept
+        made = replace(self, entries=tuple(standing))
+        made.__dict__["_at"] = at
+        made.__dict__["_of_form"] = {**of_form, **_by_form(standing, anew)} if anew else of_form
+        return made
 
     def signed(self, visit: str | None = None) -> Signed | None:
         """The signature of a visit (default: this chart's), or None while it is open."""

@@ -23,6 +23,7 @@ __all__ = [
     "chart",
     "entries",
     "entry_of",
+    "named",
     "of_family",
     "of_practice",
     "one",
@@ -167,6 +168,11 @@ def one(c: Connection, entity: str) -> Entry[Form] | None:
     for head in c.execute(_ONE_REGISTERS, {"of_entity": entity}):
         kept[head.field].append(head)
     return entry_of(row, kept, marks_of(c, entity, row.form))
+
+
+def named(c: Connection, entities: Iterable[str]) -> tuple[Entry[Form], ...]:
+    """The entries with these ids, oldest first."""
+    return entries(c, entry.c.entity.in_(sorted(entities)))
 
 
 def chart(c: Connection, family: str, visit: str | None) -> Chart:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -167,6 +167,11 @@ class Store:
         """One entry, or None."""
         with self._turn, self._db.transaction() as c:
             return charts.one(c, entity)
+
+    def entries(self, entities: Collection[str]) -> tuple[Entry[Form], ...]:
+        """The entries with these ids, oldest first; those that are not there are left out."""
+        with self._turn, self._db.transaction() as c:
+            return charts.named(c, entities)
 
     def chart(self, family: str, visit: str | None = None) -> Chart:
         """Every entry of the family, and the practice's own."""
