@@ -1,0 +1,1 @@
+"""Merging what several devices wrote: pure, and the same whatever arrives first."""

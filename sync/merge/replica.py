@@ -1,0 +1,244 @@
+"""What a set of operations comes to: the values that stand, and what a person has to look at.
+
+Merging is a union of operations, so it is commutative, associative and idempotent by itself; everything else follows
+from the set. An operation stands until another one of the same register names it, whichever of the two came first, and
+it counts by its hash alone: two different ones with the same number of the same chain are a fork, and both stand. No
+clock chooses anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import TypeAlias
+
+from forms.answers import Json
+from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical
+from storage.signing import AFTER_SIGNING, LATER_FIELDS
+
+__all__ = ["ChainSeen", "Fork", "Gap", "Register", "Replica", "Standing", "Taken"]
+
+Register: TypeAlias = tuple[str, str]
+"""An entry's id and a field of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fork:
+    """Two operations or more with one number of one chain: a device was copied, or restored from an old copy."""
+
+    chain: str
+    seq: int
+    hashes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Numbers of a chain that are missing while later ones are here, first and last."""
+
+    chain: str
+    first: int
+    last: int
+
+
+@dataclass(slots=True)
+class ChainSeen:
+    """How far one chain is known. `whole` is the number up to which nothing is missing, `beyond` what lies further."""
+
+    whole: int = 0
+    hashes: dict[int, list[str]] = field(default_factory=dict)
+    beyond: set[int] = field(default_factory=set)
+    forked: set[int] = field(default_factory=set)
+
+    def take(self, seq: int, made: str) -> None:
+        """Note one operation."""
+        known = self.hashes.setdefault(seq, [])
+        known.append(made)
+        if len(known) > 1:
+            self.forked.add(seq)
+            return
+        if seq == self.whole + 1:
+            self.whole = seq
+            while self.whole + 1 in self.beyond:
+                self.whole += 1
+                self.beyond.discard(self.whole)
+        elif seq > self.whole:
+            self.beyond.add(seq)
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The operations that stand for one register, oldest first by the clocks they tell (for display only)."""
+
+    register: Register
+    operations: tuple[Operation, ...]
+
+    @property
+    def values(self) -> tuple[Json, ...]:
+        """The distinct values, in that order; equal ones once."""
+        return tuple({canonical(one.value): one.value for one in self.operations}.values())
+
+    @property
+    def conflicted(self) -> bool:
+        """Whether more than one distinct value stands."""
+        return len(self.operations) > 1 and len(self.values) > 1
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What taking some operations in did. `conflicts` are the registers that hold two values now and did not before."""
+
+    fresh: tuple[str, ...]
+    already: int
+    conflicts: tuple[Register, ...]
+    settled: tuple[Register, ...]
+    late: tuple[str, ...]
+
+
+class Replica:
+    """Everything one device knows, in memory."""
+
+    def __init__(self) -> None:
+        self.operations: dict[str, Operation] = {}
+        self.chains: dict[str, ChainSeen] = {}
+        self._heads: dict[Register, dict[str, Operation]] = {}
+        self._replaced: dict[Register, set[str]] = {}
+        self._signed: dict[str, set[str]] = {}
+
+    def take(self, operations: Iterable[Operation]) -> Taken:
+        """Take operations in, in any order, any number of times."""
+        fresh: list[str] = []
+        touched: dict[Register, bool] = {}
+        already = 0
+        for one in operations:
+            if one.hash in self.operations:
+                already += 1
+                continue
+            register = (one.entity, one.field)
+            if register not in touched:
+                touched[register] = self.standing(register).conflicted
+            self._add(one, register)
+            fresh.append(one.hash)
+        now = {register: self.standing(register).conflicted for register in touched}
+        return Taken(
+            tuple(fresh),
+            already,
+            tuple(register for register, torn in now.items() if torn and not touched[register]),
+            tuple(register for register, torn in now.items() if not torn and touched[register]),
+            tuple(made for made in fresh if self.is_late(self.operations[made])),
+        )
+
+    def _add(self, one: Operation, register: Register) -> None:
+        self.operations[one.hash] = one
+        heads = self._heads.setdefault(register, {})
+        if one.parents:
+            # Only within its own register: an operation cannot take another register's value away.
+            self._replaced.setdefault(register, set()).update(one.parents)
+            for parent in one.parents:
+                heads.pop(parent, None)
+        if one.hash not in self._replaced.get(register, ()):
+            heads[one.hash] = one
+        self.chains.setdefault(one.chain, ChainSeen()).take(one.seq, one.hash)
+        if one.field == SIGNED:
+            self._signed.setdefault(one.entity, set()).add(one.hash)
+
+    # --- what stands ------------------------------------------------------------------------------------------------
+
+    def standing(self, register: Register) -> Standing:
+        """What stands for a register."""
+        heads = self._heads.get(register, {})
+        if len(heads) < 2:
+            return Standing(register, tuple(heads.values()))
+        return Standing(register, tuple(sorted(heads.values(), key=lambda one: (one.millis, one.tick, one.hash))))
+
+    def registers(self) -> Iterator[Register]:
+        """Every register anything was ever written to."""
+        yield from self._heads
+
+    def conflicts(self) -> tuple[Standing, ...]:
+        """The registers for which more than one distinct value stands, in a fixed order."""
+        found = (self.standing(register) for register, heads in self._heads.items() if len(heads) > 1)
+        return tuple(sorted((one for one in found if one.conflicted), key=lambda one: one.register))
+
+    def started_from(self, standing: Standing) -> tuple[Operation, ...]:
+        """What both sides of a conflict started from: the nearest operations that every one of its heads replaced."""
+        above = [set(self._above(one)) for one in standing.operations]
+        shared = set.intersection(*above) if above else set()
+        nearest = shared - {higher for made in shared for higher in self._above(self.operations[made])}
+        return tuple(self.operations[made] for made in sorted(nearest))
+
+    def _above(self, one: Operation) -> Iterator[str]:
+        """The operations that this one replaced, and those they replaced, as far as they are here."""
+        waiting, seen = list(one.parents), set[str]()
+        while waiting:
+            made = waiting.pop()
+            found = self.operations.get(made)
+            if made in seen or found is None or (found.entity, found.field) != (one.entity, one.field):
+                continue
+            seen.add(made)
+            yield made
+            waiting += found.parents
+
+    # --- what is missing or wrong -----------------------------------------------------------------------------------
+
+    def gaps(self) -> tuple[Gap, ...]:
+        """The numbers that are missing before ones that are here."""
+        found = []
+        for chain, seen in sorted(self.chains.items()):
+            before = seen.whole
+            for seq in sorted(seen.beyond):
+                if seq > before + 1:
+                    found.append(Gap(chain, before + 1, seq - 1))
+                before = seq
+        return tuple(found)
+
+    def forks(self) -> tuple[Fork, ...]:
+        """Every number that stands for more than one operation."""
+        return tuple(
+            Fork(chain, seq, tuple(sorted(seen.hashes[seq])))
+            for chain, seen in sorted(self.chains.items())
+            for seq in sorted(seen.forked)
+        )
+
+    def missing_parents(self) -> frozenset[str]:
+        """Operations that others replaced and that are not here."""
+        return frozenset(made for gone in self._replaced.values() for made in gone if made not in self.operations)
+
+    # --- signatures -------------------------------------------------------------------------------------------------
+
+    def place(self, entity: str) -> Mapping[str, Json] | None:
+        """Where an entry stands, or None while that is not known."""
+        found = self.standing((entity, PLACE)).operations
+        return found[0].value if found else None
+
+    def is_late(self, one: Operation) -> bool:
+        """Whether it belongs to a signed visit and no signature of it had seen it: it is proposed as an addendum."""
+        place = self.place(one.entity)
+        if place is None or one.field == SIGNED:
+            return False
+        visit = one.entity if place["form"] == "visit" else place["visit"]
+        name = one.field.partition("@")[0]
+        if place["form"] in AFTER_SIGNING or name in LATER_FIELDS.get(str(place["form"]), frozenset()):
+            return False
+        signatures = self._signed.get(str(visit), ())
+        return bool(signatures) and not any(
+            one.seq <= self.operations[made].value["seen"].get(one.chain, 0) for made in signatures
+        )
+
+    def signatures(self, visit: str) -> tuple[Operation, ...]:
+        """The signatures of a visit; two with different digests are a conflict of the visit."""
+        return tuple(self.operations[made] for made in sorted(self._signed.get(visit, ())))
+
+    def struck(self, entity: str) -> bool:
+        """Whether an entry is struck out: all that stands says so. An edit made meanwhile shows beside it."""
+        heads = self.standing((entity, STRUCK)).operations
+        return bool(heads) and all(one.value is not None for one in heads)
+
+    # --- comparing --------------------------------------------------------------------------------------------------
+
+    def digest(self) -> str:
+        """One SHA-256 over what stands: equal on two devices that know the same."""
+        found = sha256()
+        for register in sorted(register for register, heads in self._heads.items() if heads):
+            found.update(canonical([*register, *sorted(self._heads[register])]))
+        return found.hexdigest()
