@@ -18,6 +18,7 @@ from forms import (
     oral,
     parent_history,
     people,
+    photo,
     phrase,
     plan,
     practice,
@@ -30,7 +31,7 @@ from forms import (
 )
 
 __all__ = [
-    "body_mark", "breast", "closing", "consent", "contact", "expressing", "feed", "feed_event", "feeding_log", "impression",
-    "infant", "infant_history", "oral", "parent_history", "people", "phrase", "plan", "practice", "prompted",
-    "referral", "scores", "thresholds", "visit", "weight",
+    "body_mark", "breast", "closing", "consent", "contact", "expressing", "feed", "feed_event", "feeding_log",
+    "impression", "infant", "infant_history", "oral", "parent_history", "people", "photo", "phrase", "plan",
+    "practice", "prompted", "referral", "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

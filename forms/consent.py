@@ -31,8 +31,8 @@ from forms.chart import Chart, Entry
 from forms.form import About, Form, declared
 
 __all__ = [
-    "PURPOSES", "TOLD_ONCE", "TO_THE_VISITS_END", "CareConsent", "Consent", "Release", "TouchConsent", "consent_for",
-    "refused", "release_for", "stands_on", "valid_on",
+    "PHOTO_PARTS", "PURPOSES", "TOLD_ONCE", "TO_THE_VISITS_END", "CareConsent", "Consent", "Release", "TouchConsent",
+    "consent_for", "refused", "release_for", "stands_on", "valid_on",
 ]  # fmt: skip
 
 RECORD = Printed((Paper.SUMMARY,))
@@ -146,6 +146,19 @@ PURPOSES = codes(
     privacy_notice="Privacy notice given",
 )
 PHOTO = ("photo_record", "photo_teaching", "photo_publication")
+PHOTO_PARTS = codes(
+    breast="Breast or chest",
+    nipple="Nipple",
+    latch="Baby at the breast or chest",
+    mouth="Inside the mouth",
+    face="Face",
+    head="Head",
+    body="Body",
+    diaper_area="Diaper area",
+    diaper="A used diaper",
+    equipment="Equipment, and nobody",
+)
+"""What a photo shows, and what a consent to photos covers."""
 REMOTE = ("phone", "text", "video")
 STUDENT = ("student_present", "student_hands_on")
 TO_THE_VISITS_END = (*STUDENT, "interpreter")
@@ -172,7 +185,11 @@ class Consent(Form):
         help="For the privacy notice: yes when it was given and taken.",
     )  # fmt: skip
     limits: Given[str] = text("Within which limits", need=Need.WHEN_OPEN, when=LIMITED, paper=RECORD, code=PART)
-    region: Given[str] = line("What is shown", **_of(*PHOTO))
+    regions: Given[tuple[str, ...]] = many(
+        "Which parts may be shown", PHOTO_PARTS, help="A part that is not picked here is not photographed.",
+        **_of(*PHOTO),
+    )  # fmt: skip
+    region: Given[str] = line("What is shown, in words", when=When("purpose", one_of=PHOTO), paper=RECORD, code=PART)
     recognisable: Given[bool] = yes_no("The person can be recognised", **_of(*PHOTO))
     kept_where: Given[str] = line("Where the picture is kept", **_of(*PHOTO))
     risks_told: Given[bool] = yes_no("Told that others may read or hear it", **_of(*REMOTE))

@@ -35,6 +35,7 @@ from forms.milk_due import expressing_level, log_level
 from forms.oral import OralAssessment
 from forms.parent_history import DUE_SINCE_BIRTH, ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
+from forms.photo import Photo
 from forms.phrase import blank_spans
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.prompted import PromptClosed
@@ -63,7 +64,8 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     Expression: Step.STORY, FeedingLog: Step.STORY, LogLine: Step.STORY, WeightReading: Step.WEIGH,
     FeedObservation: Step.FEED, FeedEvent: Step.FEED, ExpressionEvent: Step.STORY,
     InfantAssessment: Step.LOOK, OralAssessment: Step.LOOK, Score: Step.LOOK,
-    BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, BodyMark: Step.LOOK, Impression: Step.PLAN, Plan: Step.PLAN,
+    BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, BodyMark: Step.LOOK, Photo: Step.LOOK,
+    Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
     Referral: Step.LEAVE, Jot: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,

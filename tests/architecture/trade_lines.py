@@ -1,7 +1,6 @@
 """Each line of the trade's forms, C1 to C15, and the questions that ask it, as "form: field field; form: field".
 
-A form's own name in front of a colon alone ("closing:") takes all of its fields. What a line leaves to a later part of
-the program is said in `LATER`.
+A form's own name in front of a colon alone ("closing:") takes all of its fields.
 """
 
 from __future__ import annotations
@@ -12,12 +11,7 @@ from types import MappingProxyType
 from forms.ask import asks
 from forms.form import Form, catalog
 
-__all__ = ["LATER", "LINES", "fields_of"]
-
-LATER: Mapping[str, str] = MappingProxyType({
-    "C3.18": "photos",
-})  # fmt: skip
-"""Lines of which a part is not asked yet."""
+__all__ = ["LINES", "fields_of"]
 
 LINES: Mapping[str, str] = MappingProxyType({
     "C1.1": "parent: full_name called_name name_as_printed pronouns pronouns_own family_title body_word body_word_own "
@@ -103,7 +97,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C3.15": "breast_assessment: skin_conditions",
     "C3.16": "breast_assessment: expressed expressed_amount expressed_comfort",
     "C3.17": "breast_assessment: pain_rest pain_touch",
-    "C3.18": "breast_assessment: more",
+    "C3.18": "breast_assessment: more; photo:",
     "C3.19": "breast_assessment: shape_plain areola_plain skin_plain nipple_plain",
     "C4.1": "oral_assessment: consent gloved state; touch_consent:",
     "C4.2": "oral_assessment: face face_plain; body_mark: x y on_body kind",
@@ -112,7 +106,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C4.5": "oral_assessment: hard_palate soft_palate uvula palate_plain",
     "C4.6": "oral_assessment: tongue_rest tongue_tip",
     "C4.7": "oral_assessment: tongue_reach tongue_lift tongue_side tongue_cupping tongue_wave tongue_snap movement",
-    "C4.8": "oral_assessment: frenulum_on_tongue frenulum_on_floor frenulum_stretch frenulum_thickness; "
+    "C4.8": "oral_assessment: frenulum_on_tongue frenulum_on_floor frenulum_stretch frenulum_thickness; ; photo: picture region"
             "body_mark: x y on_mouth kind words photo",
     "C4.9": "oral_assessment: suck_starts suck_strength suck_rhythm suck_seal suck_bursts suck_signs suck_plain gag",
     "C4.10": "oral_assessment: patches patches_plain",
@@ -130,7 +124,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C5.8": "infant_assessment: temperature temperature_at temperature_where temperature_by temperature_after_skin",
     "C5.9": "infant_assessment: skin skin_where bruise_where moves_about cord unsafe_adult; body_mark: x y on_body kind",
     "C5.10": "infant_assessment: rooting sucking grasp",
-    "C5.11": "infant_assessment: diaper_seen urine_seen stool_seen",
+    "C5.11": "infant_assessment: diaper_seen urine_seen stool_seen; photo: picture region",
     "C5.12": "infant_assessment: asymmetry asymmetry_where body_plain; body_mark: x y on_body kind",
     "C5.13": "infant_assessment: cues settles more",
     "C6.head": "feed: observed began last_ended place baby_state helped_by devices shield_size device_words used",
