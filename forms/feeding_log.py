@@ -26,7 +26,9 @@ SOURCE = codes(
     mixed="Some of each",
     no_log="There is no log",
 )
-LINE_SOURCE = codes(notes="Read in notes", memory="Told from memory", seen="Seen")
+LINE_SOURCE = codes(
+    notes="Read in the family's notes", memory="Told from memory", seen="Seen", file="Taken in from a file"
+)
 AT_BREAST: Final = ("left", "right", "both")
 """Kinds of line that are a feed at the breast or chest, by the feeder's own side."""
 GIVEN_OTHERWISE: Final = ("bottle", "cup", "spoon", "syringe", "finger", "tube_breast", "feeding_tube")
@@ -57,6 +59,7 @@ BROUGHT_UP = codes(
 KEPT: Final = When("source", ("notes", "memory", "seen", "mixed"))
 ON_LEFT: Final = When("kind", ("left", "both", "tube_breast"))
 ON_RIGHT: Final = When("kind", ("right", "both", "tube_breast"))
+ON_BOTH: Final = When("kind", ("both", "tube_breast"))
 MEASURED: Final = When("kind", GIVEN_OTHERWISE)
 EXPRESSED: Final = When("kind", (PUMPED,))
 
@@ -77,6 +80,7 @@ class FeedingLog(Form):
         need=Need.WHEN_OPEN, when=KEPT, **FOR_PROVIDERS,
     )  # fmt: skip
     lacking: Given[str] = text("What is lacking", when=When("complete", ("no", "unsure")), **FOR_PROVIDERS)
+    taken_in: Given[str] = text("Taken in from files, and what was left out", **FOR_PROVIDERS)
 
 
 @declared("log_line", "Line of the log", About.PERSON_AT_VISIT, repeats=True)
@@ -98,6 +102,10 @@ class LogLine(Form):
     minutes_right: Given[int] = count(
         "Minutes, feeder's right", high=240, when=ON_RIGHT, source=HOUSE_BOUND, **FOR_PROVIDERS
     )
+    minutes_together: Given[int] = count(
+        "Minutes, both sides together", high=480, when=ON_BOTH, source=HOUSE_BOUND,
+        help="Only where the two sides were not written apart.", **FOR_PROVIDERS,
+    )  # fmt: skip
     pumped_left: Given[Quantity] = quantity(
         "Expressed, feeder's left", ("mL", "fl_oz"), low=0, high=500, when=EXPRESSED, source=HOUSE_BOUND,
         **FOR_PROVIDERS,
@@ -105,6 +113,10 @@ class LogLine(Form):
     pumped_right: Given[Quantity] = quantity(
         "Expressed, feeder's right", ("mL", "fl_oz"), low=0, high=500, when=EXPRESSED, source=HOUSE_BOUND,
         **FOR_PROVIDERS,
+    )  # fmt: skip
+    pumped_together: Given[Quantity] = quantity(
+        "Expressed, both sides together", ("mL", "fl_oz"), low=0, high=1_000, when=EXPRESSED, source=HOUSE_BOUND,
+        help="Only where the two sides were not written apart.", **FOR_PROVIDERS,
     )  # fmt: skip
     discomfort: Given[int] = scale(
         "Feeder's discomfort", ends=("none", "the worst"), when=When("kind", (*AT_BREAST, "tube_breast", PUMPED)),

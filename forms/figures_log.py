@@ -143,10 +143,14 @@ def _minutes(log: DayLog) -> Iterator[Figure]:
     if left.lines or right.lines:
         yield Figure(
             "log_minutes", "Minutes at each side", f"left {_minutes_of(left)}, right {_minutes_of(right)}",
-            (*_lacking("left", left), *_lacking("right", right)), _WRITTEN,
+            (*_lacking("left", left), *_lacking("right", right), *_minutes_together(log.minutes_together)), _WRITTEN,
             formula="minutes written; where only one side was fed and none are written, its end less its beginning",
-            inputs=_written(log, (*AT_BREAST, "tube_breast"), ("minutes_left", "minutes_right")),
+            inputs=_written(log, (*AT_BREAST, "tube_breast"), ("minutes_left", "minutes_right", "minutes_together")),
         )  # fmt: skip
+
+
+def _minutes_together(both: Sum) -> tuple[str, ...]:
+    return (f"not told apart: {both.total} min in {_lines(both.lines)}, in neither side",) if both.lines else ()
 
 
 def _minutes_of(side: Sum) -> str:
@@ -183,10 +187,16 @@ def _milk(log: DayLog) -> Iterator[Figure]:
         ]
         yield Figure(
             "log_expressed", "Milk expressed in the log", ", ".join(sides),
-            (*_lacking("left", left), *_lacking("right", right), _in_hours(log)), _WRITTEN,
-            formula="mL of every line of expressing, by the feeder's own side",
-            inputs=_written(log, (PUMPED,), ("pumped_left", "pumped_right")),
+            (*_lacking("left", left), *_lacking("right", right), *_pumped_together(log.pumped_together), _in_hours(log)),
+            _WRITTEN, formula="mL of every line of expressing, by the feeder's own side",
+            inputs=_written(log, (PUMPED,), ("pumped_left", "pumped_right", "pumped_together")),
         )  # fmt: skip
+
+
+def _pumped_together(both: Sum) -> tuple[str, ...]:
+    if not both.lines:
+        return ()
+    return (f"not told apart: {alone(both.total, 'mL')} in {_lines(both.lines)}, in neither side",)
 
 
 def _in_hours(log: DayLog) -> str:

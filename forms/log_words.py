@@ -9,7 +9,7 @@ from forms.answers import Conflicted, Given, Moment, Quantity, every
 from forms.ask import ask_of
 from forms.days import clock
 from forms.feeding_log import AT_BREAST, GIVEN_OTHERWISE, PUMPED, LogLine
-from forms.units import alone
+from forms.units import alone, exact
 
 __all__ = ["besides", "what_was"]
 
@@ -20,7 +20,7 @@ def _option(field: str, given: Given[str]) -> str:
 
 
 def _amount(given: Given[Quantity]) -> str:
-    return " or ".join(alone(quantity.base, quantity.unit) for quantity in every(given))
+    return " or ".join(alone(exact(quantity), quantity.unit) for quantity in every(given))
 
 
 def what_was(line: LogLine, name: Callable[[str], str]) -> str:
@@ -42,9 +42,11 @@ def what_was(line: LogLine, name: Callable[[str], str]) -> str:
         said += [f"{minutes} min" for _, minutes in written]
     else:
         said += [f"{side} {minutes} min" for side, minutes in written]
+        said += [f"{minutes} min together" for minutes in every(line.minutes_together)]
     if line.kind == PUMPED:
         said += [f"{side} {_amount(of)}" for side, of in (("left", line.pumped_left), ("right", line.pumped_right))
                  if _amount(of)]  # fmt: skip
+        said += [f"{_amount(line.pumped_together)} together"] if _amount(line.pumped_together) else []
     if feeder:
         said.append(f"by {feeder}")
     return ", ".join(said)
@@ -59,10 +61,11 @@ def besides(line: LogLine) -> str:
         said.append("wet")
     if isinstance(line.stool, str) and line.stool != "none":
         small = " (small)" if line.stool_small is True else ""
-        said.append(f"stool {_option('stool', line.stool).lower()}{small}")
+        colour = ", colour not seen" if line.stool == "not_seen" else f" {_option('stool', line.stool).lower()}"
+        said.append(f"stool{colour}{small}")
     if isinstance(line.brought_up, str) and line.brought_up != "none":
         said.append(f"brought up: {_option('brought_up', line.brought_up).lower()}")
-    said += [f"slept {alone(slept.base, slept.unit)}" for slept in every(line.slept)]
+    said += [f"slept {alone(exact(slept), slept.unit)}" for slept in every(line.slept)]
     said += [f"discomfort {number} of 10" for number in every(line.discomfort)]
     said += [words for words in every(line.note) if words.strip()]
     if _torn(line):

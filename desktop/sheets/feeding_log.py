@@ -17,7 +17,8 @@ __all__ = ["feeding_log"]
 def _entry(c: Compose) -> None:
     c.row("starts", "ends")
     c.alone("kind")
-    c.ask("kind_words", "milk", "amount", "minutes_left", "minutes_right", "pumped_left", "pumped_right")
+    c.ask("kind_words", "milk", "amount", "minutes_left", "minutes_right", "minutes_together")
+    c.ask("pumped_left", "pumped_right", "pumped_together")
     c.ask("wet", "stool", "feeder", "feeder_other", "discomfort", "brought_up", "slept", "note", "source")
 
 
@@ -36,7 +37,7 @@ def _lines(c: Compose) -> None:
 
 def _about(c: Compose) -> None:
     c.widget(LogDay)
-    c.ask("source")
+    c.ask("source", "taken_in")
 
 
 def feeding_log() -> tuple[Section, ...]:

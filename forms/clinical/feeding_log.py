@@ -28,8 +28,8 @@ NIGHT = (22, 6)  # hours of the clock: night runs from 22:00 to 06:00 (house cho
 ONE_SITTING = timedelta(minutes=30)  # a feed that begins so soon may be the same one going on (house choice, no source)
 
 _READ = (
-    "kind", "starts", "ends", "milk", "amount", "minutes_left", "minutes_right", "pumped_left", "pumped_right", "wet",
-    "stool", "stool_small",
+    "kind", "starts", "ends", "milk", "amount", "minutes_left", "minutes_right", "minutes_together", "pumped_left",
+    "pumped_right", "pumped_together", "wet", "stool", "stool_small",
 )  # fmt: skip
 
 
@@ -155,6 +155,13 @@ class DayLog:
                 unwritten += 1
         return Sum(total, lines, unwritten)
 
+    @property
+    def minutes_together(self) -> Sum:
+        """Minutes of lines that do not tell the two sides apart; they are in no side's own sum."""
+        written = [feed.line.minutes_together for feed in self.feeds]
+        found = [minutes for minutes in written if isinstance(minutes, int)]
+        return Sum(sum(found), len(found))
+
     def milk(self) -> Mapping[str, Sum]:
         """Millilitres given other than at the breast or chest, by kind of milk ("" where the kind is not written)."""
         found: dict[str, list[Given[Quantity]]] = {}
@@ -167,6 +174,12 @@ class DayLog:
     def pumped(self, side: str) -> Sum:
         """Millilitres expressed from the feeder's left or right."""
         return _sum([getattr(line.line, f"pumped_{side}") for line in self.lines if line.line.kind == PUMPED])
+
+    @property
+    def pumped_together(self) -> Sum:
+        """Millilitres of lines that do not tell the two sides apart; they are in no side's own sum."""
+        lines = [line.line for line in self.lines if line.line.kind == PUMPED]
+        return _sum([line.pumped_together for line in lines if isinstance(line.pumped_together, Quantity)])
 
     @property
     def wets(self) -> int | None:
