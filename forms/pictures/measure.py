@@ -15,11 +15,13 @@ from forms.pictures.drawing import Anchor, Filling, Ink, Weave, Word
 
 __all__ = ["DASHES", "DOT", "Stroke", "dotted", "hatched", "paragraph", "wide_of", "wrapped"]
 
-_EMS: Final = (("'’|`;ijl.:,·", 0.30), (' !"()[]f{}-', 0.36), ("Irt_/\\", 0.45), ("sczyv*–", 0.55), ("mM&@wUQ#", 0.81),
-               ("W%", 0.98))  # fmt: skip
-_USUAL: Final = 0.65
-_CAPITAL: Final = 0.74
-_STRONG: Final = 1.06
+_EMS: Final = (
+    ("'’|`;ijl.:,·", 0.29), (' !"()[]f{}-', 0.37), ("Irt_/\\", 0.44), ("aceksvxyzJLF*–", 0.555), ("0123456789+=", 0.64),
+    ("wDGHNOQU#", 0.73), ("m&@MX", 0.85), ("W%", 0.97),
+)  # fmt: skip
+_USUAL: Final = 0.6
+_CAPITAL: Final = 0.72
+_STRONG: Final = 1.08
 
 APART: Final = 1.7  # mm between the strokes of a filling, and between its dots
 DOT: Final = 0.42  # mm: the radius of a dot of a filling
