@@ -1,0 +1,256 @@
+"""Acts of membership: who founded the practice's record, who was added, whose role changed, who was put out.
+
+An act is signed by the device that makes it and names by hash the newest acts it knew, so that nobody who holds the
+files can leave one out unseen. Practice keys travel in acts, sealed for each member alone (HPKE: ML-KEM-768 with
+X25519, HKDF-SHA256, AES-256-GCM). Whoever stores the files is never asked who belongs.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import StrEnum
+from typing import Any, Final, TypeAlias
+
+import orjson
+from cryptography.exceptions import InvalidSignature, InvalidTag
+from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+from cryptography.hazmat.primitives.hpke import AEAD, KDF, KEM, MLKEM768X25519PrivateKey, MLKEM768X25519PublicKey, Suite
+
+from storage.log import canonical, digest
+from sync.wire.troubles import BadFile
+
+__all__ = [
+    "RECOVERY", "Act", "Add", "Change", "Found", "Member", "Revoke", "Role", "Rotate", "SetRole", "key_for",
+    "new_epoch", "read_act", "seal_key", "signed_act", "unseal_key",
+]  # fmt: skip
+
+RECOVERY: Final = "recovery"
+"""The name of the recovery member, who holds no device: its keys follow from the recovery sheet."""
+
+VERSION: Final = 1
+_SUITE = Suite(KEM.MLKEM768_X25519, KDF.HKDF_SHA256, AEAD.AES_256_GCM)
+_KEM_BYTES, _SIGNATURE = 1184, 64
+_PURPOSE = b"hearthside membership 1"
+
+
+class Role(StrEnum):
+    """What a member may do. Every member can read the whole record; these only say what the program offers."""
+
+    OWNER = "owner"  # may add members, change roles, put members out
+    CONSULTANT = "consultant"
+    STUDENT = "student"
+    OFFICE = "office"
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One device of one person: its chain, its public keys, and who says so. `receive` is ML-KEM-768, then X25519."""
+
+    chain: str
+    label: str
+    role: Role
+    sign: bytes
+    receive: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The first act: the founder's device, the key with which the recovery member receives, the first practice key."""
+
+    member: Member
+    recovery: bytes
+    epoch: str
+    keys: Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Add:
+    """A member comes in, with every practice key there is, each sealed for it: by epoch."""
+
+    member: Member
+    keys: Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class SetRole:
+    """A member has another role from now on."""
+
+    chain: str
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Revoke:
+    """A member is put out and the practice key changes, in one act.
+
+    `number` and `file` name the last change file of it that counts (0 and "": none); what it writes beyond that is kept
+    aside. `acts` is the number of its last act that counts. `keys` holds the new key, sealed for each member that stays
+    and for the recovery member.
+    """
+
+    chain: str
+    number: int
+    file: str
+    acts: int
+    epoch: str
+    keys: Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Rotate:
+    """The practice key changes, sealed for each member and the recovery member."""
+
+    epoch: str
+    keys: Mapping[str, bytes]
+
+
+Change: TypeAlias = Found | Add | SetRole | Revoke | Rotate
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One signed act, with the bytes it was read from. `seq` counts the acts of one device from 1."""
+
+    hash: str
+    repository: str
+    by: str
+    seq: int
+    heads: tuple[str, ...]
+    wall: str
+    change: Change
+    raw: bytes
+
+    def signed_by(self, key: bytes) -> bool:
+        """Whether the holder of this Ed25519 key signed it."""
+        try:
+            Ed25519PublicKey.from_public_bytes(key).verify(self.raw[-_SIGNATURE:], _PURPOSE + self.raw[:-_SIGNATURE])
+        except (InvalidSignature, ValueError):
+            return False
+        return True
+
+
+# --- keys -----------------------------------------------------------------------------------------------------------
+
+
+def new_epoch() -> tuple[str, bytes]:
+    """The id and the 256 bits of a new practice key."""
+    return secrets.token_hex(16), secrets.token_bytes(32)
+
+
+def seal_key(key: bytes, receive: bytes, repository: str, epoch: str) -> bytes:
+    """A practice key, sealed for whoever holds the private half of `receive`."""
+    public = MLKEM768X25519PublicKey(
+        mlkem.MLKEM768PublicKey.from_public_bytes(receive[:_KEM_BYTES]),
+        x25519.X25519PublicKey.from_public_bytes(receive[_KEM_BYTES:]),
+    )
+    return _SUITE.encrypt(key, public, info=_about(repository, epoch))
+
+
+def unseal_key(sealed: bytes, private: MLKEM768X25519PrivateKey, repository: str, epoch: str) -> bytes:
+    """What `seal_key` sealed; raises BadFile when it was not sealed for this holder, or for another practice."""
+    try:
+        return _SUITE.decrypt(sealed, private, info=_about(repository, epoch))
+    except (InvalidTag, ValueError):
+        raise BadFile(why="the practice key in it is not sealed for this device") from None
+
+
+def _about(repository: str, epoch: str) -> bytes:
+    return f"hearthside practice key 1 {repository} {epoch}".encode()
+
+
+def key_for(change: Change, member: str) -> dict[str, bytes]:
+    """The sealed practice keys that a change hands to a member (or RECOVERY), by epoch."""
+    match change:
+        case Found() | Revoke() | Rotate():
+            return {change.epoch: change.keys[member]} if member in change.keys else {}
+        case Add():
+            return dict(change.keys) if change.member.chain == member else {}
+        case _:
+            return {}
+
+
+# --- bytes ----------------------------------------------------------------------------------------------------------
+
+
+def signed_act(
+    change: Change, *, repository: str, by: str, seq: int, heads: tuple[str, ...], now: datetime,
+    signer: Ed25519PrivateKey,
+) -> Act:  # fmt: skip
+    """A new act."""
+    raw = canonical({
+        "v": VERSION, "repository": repository, "by": by, "seq": seq, "heads": sorted(heads),
+        "wall": now.astimezone(UTC).isoformat(), "kind": type(change).__name__.lower(), "what": _kept(change),
+    })  # fmt: skip
+    return read_act(raw + signer.sign(_PURPOSE + raw))
+
+
+def read_act(raw: bytes) -> Act:
+    """The act that these bytes are; its signature is checked by whoever knows the key. Raises BadFile for none."""
+    try:
+        body: dict[str, Any] = orjson.loads(raw[:-_SIGNATURE])
+        if body["v"] != VERSION:
+            raise BadFile(why="it was written by a newer version of Hearthside", newer=True)
+        change = _READERS[body["kind"]](body["what"])
+        return Act(
+            digest(raw), str(body["repository"]), str(body["by"]), int(body["seq"]), tuple(map(str, body["heads"])),
+            str(body["wall"]), change, raw,
+        )  # fmt: skip
+    except (ValueError, KeyError, TypeError, AttributeError):
+        raise BadFile(why="it is no act of membership") from None
+
+
+def _kept(change: Change) -> dict[str, Any]:
+    match change:
+        case Found():
+            return {
+                "member": _member_kept(change.member), "recovery": change.recovery.hex(), "epoch": change.epoch,
+                "keys": _hex(change.keys),
+            }  # fmt: skip
+        case Add():
+            return {"member": _member_kept(change.member), "keys": _hex(change.keys)}
+        case SetRole():
+            return {"chain": change.chain, "role": str(change.role)}
+        case Revoke():
+            return {
+                "chain": change.chain, "number": change.number, "file": change.file, "acts": change.acts,
+                "epoch": change.epoch, "keys": _hex(change.keys),
+            }  # fmt: skip
+        case Rotate():
+            return {"epoch": change.epoch, "keys": _hex(change.keys)}
+
+
+def _member_kept(member: Member) -> dict[str, str]:
+    return {
+        "chain": member.chain, "label": member.label, "role": str(member.role), "sign": member.sign.hex(),
+        "receive": member.receive.hex(),
+    }  # fmt: skip
+
+
+def _member(kept: dict[str, str]) -> Member:
+    sign, receive = bytes.fromhex(kept["sign"]), bytes.fromhex(kept["receive"])
+    if len(sign) != 32 or len(receive) != _KEM_BYTES + 32:
+        raise ValueError("a key of the wrong length")
+    return Member(kept["chain"], kept["label"], Role(kept["role"]), sign, receive)
+
+
+def _hex(keys: Mapping[str, bytes]) -> dict[str, str]:
+    return {name: key.hex() for name, key in keys.items()}
+
+
+def _keys(kept: dict[str, str]) -> dict[str, bytes]:
+    return {str(name): bytes.fromhex(key) for name, key in kept.items()}
+
+
+_READERS: Final[Mapping[str, Callable[[dict[str, Any]], Change]]] = {
+    "found": lambda k: Found(_member(k["member"]), bytes.fromhex(k["recovery"]), str(k["epoch"]), _keys(k["keys"])),
+    "add": lambda k: Add(_member(k["member"]), _keys(k["keys"])),
+    "setrole": lambda k: SetRole(str(k["chain"]), Role(k["role"])),
+    "revoke": lambda k: Revoke(
+        str(k["chain"]), int(k["number"]), str(k["file"]), int(k["acts"]), str(k["epoch"]), _keys(k["keys"])
+    ),
+    "rotate": lambda k: Rotate(str(k["epoch"]), _keys(k["keys"])),
+}  # fmt: skip

@@ -1,0 +1,211 @@
+"""What the acts of membership come to: members, roles, keys, who was put out, and what still has to be done.
+
+The same from the same set of acts, whatever arrived first. An act counts when whoever made it was an owner by the acts
+it names and was not put out by them; acts of an owner who was put out stop counting where that act says, so that a
+stolen device cannot act on beside it. Two owners who put one another out: the one who belongs longer is believed. Acts
+made apart are joined, every key ever given stays readable, and when two keys are newest a new one is owed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole
+
+__all__ = ["PutOut", "Roster", "roster"]
+
+
+@dataclass(frozen=True, slots=True)
+class PutOut:
+    """Up to where the files of a member that was put out still count; several who put it out: the least of them."""
+
+    number: int
+    file: str
+
+
+@dataclass(frozen=True, slots=True)
+class Roster:
+    """The practice by its acts. `refused` are acts that do not count, each with why.
+
+    `epochs` are the practice keys from the oldest to the newest; `rotation_owed` says that two were made apart, or that
+    the newest was sealed for somebody who is out now, so that a new one has to be made. `missing` are acts named by
+    others that are not here.
+    """
+
+    repository: str
+    members: Mapping[str, Member]
+    put_out: Mapping[str, PutOut]
+    recovery: bytes
+    epochs: tuple[str, ...]
+    heads: tuple[str, ...]
+    rotation_owed: bool
+    missing: frozenset[str]
+    refused: Mapping[str, str]
+    every: Mapping[str, Member]
+
+    @property
+    def epoch(self) -> str:
+        """The practice key to seal with now."""
+        return self.epochs[-1]
+
+    def owners(self) -> tuple[str, ...]:
+        """The chains of those who may add and put out."""
+        return tuple(sorted(chain for chain, member in self.members.items() if member.role is Role.OWNER))
+
+
+def roster(acts: Iterable[Act], founding: str) -> Roster:
+    """What the acts come to, from the one called `founding` on (its hash is pinned when a device joins).
+
+    Raises ValueError when the founding act is not among them, or is none.
+    """
+    known = {act.hash: act for act in acts}
+    root = known.get(founding)
+    if root is None or not isinstance(root.change, Found) or not root.signed_by(root.change.member.sign):
+        raise ValueError("the founding act is missing or is none")
+    order, missing = _ordered(known, founding)
+    counted, refused = _counted(order, root)
+    return _summed(root, [act for act in order if act.hash in counted], missing, refused)
+
+
+def _ordered(known: Mapping[str, Act], founding: str) -> tuple[list[Act], frozenset[str]]:
+    """Acts with all they name before them, ties by hash; those that do not reach the founding act are left out."""
+    missing = frozenset(head for act in known.values() for head in act.heads if head not in known)
+    done, order = set[str](), list[Act]()
+    waiting = sorted(known)
+    while True:
+        ready = [
+            name for name in waiting
+            if (name == founding or known[name].heads) and all(head in done for head in known[name].heads)
+        ]  # fmt: skip
+        if not ready:
+            return order, missing
+        order.append(known[ready[0]])
+        done.add(ready[0])
+        waiting.remove(ready[0])
+
+
+def _above(act: Act, known: Mapping[str, Act]) -> frozenset[str]:
+    """Every act that this one had seen."""
+    found, waiting = set[str](), list(act.heads)
+    while waiting:
+        name = waiting.pop()
+        if name in known and name not in found:
+            found.add(name)
+            waiting += known[name].heads
+    return frozenset(found)
+
+
+def _counted(order: list[Act], root: Act) -> tuple[frozenset[str], dict[str, str]]:
+    """The acts that count, and why each other one does not."""
+    by_hash = {act.hash: act for act in order}
+    seen = {act.hash: _above(act, by_hash) for act in order}
+    effective: tuple[Act, ...] = ()
+    counted, refused = frozenset[str](), dict[str, str]()
+    for _ in range(len(order) + 1):
+        counted, refused = _passed(order, root, seen, effective)
+        believed = _believed(order, counted)
+        if believed == effective:
+            break
+        effective = believed
+    return counted, refused
+
+
+def _passed(
+    order: list[Act], root: Act, seen: Mapping[str, frozenset[str]], effective: tuple[Act, ...]
+) -> tuple[frozenset[str], dict[str, str]]:
+    """One pass, with the acts by which somebody is put out taken as given."""
+    counted, refused = set[str](), dict[str, str]()
+    for act in order:
+        before = [one for one in order if one.hash in seen[act.hash] and one.hash in counted]
+        why = "" if act.hash == root.hash else _why_not(act, before, root)
+        for out in effective:
+            if isinstance(out.change, Revoke) and out.change.chain == act.by and act.seq > out.change.acts:
+                why = why or "its maker was put out before"
+        if why:
+            refused[act.hash] = why
+        else:
+            counted.add(act.hash)
+    return frozenset(counted), refused
+
+
+def _believed(order: list[Act], counted: frozenset[str]) -> tuple[Act, ...]:
+    """The acts by which somebody is put out, of whoever belongs longer first; none of one whom an earlier put out."""
+    since: dict[str, int] = {}
+    for place, act in enumerate(order):
+        if act.hash in counted and isinstance(act.change, Found | Add):
+            since.setdefault(act.change.member.chain, place)
+    revokes = [act for act in order if act.hash in counted and isinstance(act.change, Revoke)]
+    found: list[Act] = []
+    for act in sorted(revokes, key=lambda one: (since.get(one.by, len(order)), one.seq, one.hash)):
+        if not any(
+            isinstance(o.change, Revoke) and o.change.chain == act.by and act.seq > o.change.acts for o in found
+        ):
+            found.append(act)
+    return tuple(found)
+
+
+def _why_not(act: Act, before: list[Act], root: Act) -> str:
+    members = _members(before)
+    maker = members.get(act.by)
+    if act.repository != root.repository:
+        return "it belongs to another practice"
+    if isinstance(act.change, Found):
+        return "a practice is founded once"
+    if maker is None or any(isinstance(one.change, Revoke) and one.change.chain == act.by for one in before):
+        return "its maker was no member"
+    if maker.role is not Role.OWNER:
+        return "its maker was no owner"
+    if not act.signed_by(maker.sign):
+        return "it is not signed by whom it names"
+    if isinstance(act.change, Add) and act.change.member.chain in members:
+        return "this device is a member already"
+    if isinstance(act.change, SetRole | Revoke) and act.change.chain not in members:
+        return "it speaks of a device that is no member"
+    return ""
+
+
+def _members(acts: Iterable[Act]) -> dict[str, Member]:
+    """Every member ever added by these, with its newest role; also those who were put out."""
+    found: dict[str, Member] = {}
+    for act in acts:
+        match act.change:
+            case Found(member=member) | Add(member=member):
+                found[member.chain] = member
+            case SetRole(chain=chain, role=role):
+                was = found[chain]
+                found[chain] = Member(was.chain, was.label, role, was.sign, was.receive)
+            case _:
+                pass
+    return found
+
+
+def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mapping[str, str]) -> Roster:
+    every, put_out = _members(acts), dict[str, PutOut]()
+    for act in acts:
+        if isinstance(act.change, Revoke):
+            told = PutOut(act.change.number, act.change.file)
+            standing = put_out.get(act.change.chain)
+            put_out[act.change.chain] = told if standing is None else min(standing, told, key=lambda one: one.number)
+    members = {chain: member for chain, member in every.items() if chain not in put_out}
+    keys = [act for act in acts if isinstance(act.change, Found | Revoke | Rotate)]
+    by_hash = {act.hash: act for act in acts}
+    seen = {act.hash: _above(act, by_hash) for act in keys}
+    newest = [act for act in keys if not any(act.hash in seen[other.hash] for other in keys)]
+    last = keys[-1].change
+    assert isinstance(last, Found | Revoke | Rotate)
+    change = root.change
+    assert isinstance(change, Found)
+    named = {head for act in acts for head in act.heads}
+    return Roster(
+        repository=root.repository,
+        members=members,
+        put_out=put_out,
+        recovery=change.recovery,
+        epochs=tuple(one.change.epoch for one in keys if isinstance(one.change, Found | Revoke | Rotate)),
+        heads=tuple(sorted(act.hash for act in acts if act.hash not in named)),
+        rotation_owed=len(newest) > 1 or any(chain in last.keys for chain in put_out),
+        missing=missing,
+        refused=refused,
+        every=every,
+    )
