@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -36,6 +36,7 @@ class EntryBinding(Binding):
         self.form = draft.form
         self.entity = draft.entity
         self._sayings: dict[str, str] = {}
+        self.goes_with: Callable[[Any, str, Any], Mapping[str, Any]] | None = None
 
     def value(self, path: str) -> Given[Any]:
         """What stands at the path, typed or saved."""
@@ -46,10 +47,16 @@ class EntryBinding(Binding):
         return self.draft.answers
 
     def put(self, path: str, value: Any, reason: str = "") -> None:
-        """Take a value into the draft; it is on disk within two seconds."""
+        """Take a value into the draft; it is on disk within two seconds.
+
+        `goes_with`, where a page has set it, says from the answers before, the path and the value what is put with it:
+        answers that say the same thing in two ways. They are written as one step.
+        """
         if self.sealed():
             self.refused.emit(path, "This visit is signed. Add an addendum instead of changing it.")
             return
+        also = dict(self.goes_with(self.draft.answers, path, value)) if self.goes_with is not None else {}
+        also.pop(path, None)
         try:
             self.draft.put(Path.read(path), value, reason)
         except Refused as refusal:
@@ -60,7 +67,9 @@ class EntryBinding(Binding):
         unit = getattr(value, "unit", None)
         if unit is not None:
             self.home.use_unit(UNITS[unit].dimension, unit)
-        self.changed.emit(path)
+        self.draft.put_all({Path.read(other): given for other, given in also.items()})
+        for each in (path, *also):
+            self.changed.emit(each)
 
     def put_all(self, values: Mapping[Path, Any]) -> None:
         """Take several values into the draft at once; nothing is taken under a signature."""
@@ -69,8 +78,9 @@ class EntryBinding(Binding):
         self.draft.put_all(values)
         for path in values:
             self._sayings.pop(str(path), None)
-        for path in values:
-            self.changed.emit(str(path))
+        with self.home.gathered():
+            for path in values:
+                self.changed.emit(str(path))
 
     def carried_from(self, path: str) -> str:
         """Where the answer was brought forward from, "from 9 Mar", until somebody goes through it."""

@@ -70,14 +70,18 @@ def _distance(mark: BodyMark, *, spoken: bool = False) -> str:
     away = _said(mark, "from_nipple", spoken=spoken)
     if not away or isinstance(mark.from_nipple, Conflicted):
         return away
-    about = "about " if "told" not in every(mark.placed) else ""
-    return f"{about}{away} from the nipple"
+    # What was read off an outline is said no finer than it was read.
+    if "told" not in every(mark.placed) and isinstance(mark.from_nipple, Quantity) and not spoken:
+        return f"about {mark.from_nipple.typed} {mark.from_nipple.unit} from the nipple"
+    return f"{'' if 'told' in every(mark.placed) else 'about '}{away} from the nipple"
 
 
 def _region(mark: BodyMark) -> str:
-    """The named region of an outline that is no chest, the person's side at its end."""
+    """The named region of an outline that is no chest, the person's side before it: "left thigh"."""
     fields = ("on_mouth", "on_body", "on_head")
-    return next(filter(None, (_said(mark, field) for field in fields)), "")
+    words = next(filter(None, (_said(mark, field) for field in fields)), "")
+    part, _, side = words.partition(", own ")
+    return f"{side} {part[:1].lower()}{part[1:]}" if side else words
 
 
 def _where(mark: BodyMark, name: str) -> str:
