@@ -40,7 +40,7 @@ _NO_SWALLOW = NoFigure("no swallow was tapped")
 
 def minutes_of(stretch: timedelta) -> Fraction:
     """A stretch of time in minutes, exact."""
-    return Fraction(stretch // timedelta(microseconds=1), 60_000_000)
+    return Fraction(stretch // timedelta(microseconds=1), 60 * 1_000_000)
 
 
 def stretch_words(stretch: timedelta) -> str:

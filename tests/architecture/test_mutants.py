@@ -100,6 +100,31 @@ FAULTS = (
         ("tests/forms/clinical", "-k", "conflict"),
     ),
     Fault(
+        "a suck tapped in a pause does not end the pause", "forms/clinical/feed_line.py",
+        "            self._close_part(at)\n            self.part = at\n", "            return\n",
+        ("tests/forms/clinical/test_feed_line.py",),
+    ),
+    Fault(
+        "a latch on the other side leaves the first one running", "forms/clinical/feed_line.py",
+        '            other.let_go(event.at, "switched")', "            other.sucks = 0",
+        ("tests/forms/clinical/test_feed_line.py",),
+    ),
+    Fault(
+        "an event with two values counts as what it first said", "forms/clinical/feed_taps.py",
+        "if _in_conflict(entry.answers):", "if not entry.id:",
+        ("tests/forms/clinical/test_feed_line.py", "-k", "unresolved"),
+    ),
+    Fault(
+        "a feed follows the wall clock", "forms/clinical/feed_clock.py",
+        'found, doubt = _anchored(events, reading), ""', 'found, doubt = now, ""',
+        ("tests/forms/clinical/test_feed_clock.py",),
+    ),
+    Fault(
+        "a side's rate counts what was drunk outside the weights", "forms/clinical/feed_numbers.py",
+        "    if outside is not None:", "    if outside is None and not grams:",
+        ("tests/forms/clinical/test_feed_numbers.py",),
+    ),
+    Fault(
         "a paper with something against it is called whole", "sync/handoff/verify.py",
         "good=not problems,", "good=True,",
         ("tests/sync/test_sealed.py", "-k", "tamper"),

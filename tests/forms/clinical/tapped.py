@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from forms.answers import Quantity
 from forms.chart import Entry
 from forms.clinical.feed_line import Event, Events
 from forms.feed_event import ExpressionEvent, FeedEvent
 from forms.form import Form
-from tests.forms.clinical.charted import BABY, PARENT, VISIT, entry, moment
+from forms.weight import WeightReading
+from tests.forms.clinical.charted import BABY, PARENT, VISIT, entry, grams, moment
 
 START = datetime(2026, 3, 20, 14, 0, tzinfo=UTC)
 FEED = "c" * 32
@@ -51,6 +53,20 @@ def pumped_entry(name: str, row: Row, session: str, **more: Any) -> Entry[Form]:
     """A row as an event of expressing."""
     answers: dict[str, Any] = {"what": row[1], "at": moment(at(row[0])), "lane": row[2], "noted": "live"}
     return entry(name, ExpressionEvent(**(answers | {"expression": session} | more)), PARENT, visit=VISIT)
+
+
+def reading(base: int, seconds: int, point: str, side: str = "left", **more: Any) -> WeightReading:
+    answers: dict[str, Any] = {
+        "weight": grams(base), "taken": moment(at(seconds)), "state": "dry_diaper", "scale_name": "home",
+        "scale_step": Quantity("2", "g", 2), "feed": FEED, "feed_side": side, "feed_point": point,
+    }  # fmt: skip
+    if point == "after":
+        answers |= {"diaper_changed": False, "same_clothes": True, "spit_up": False}
+    return WeightReading(**(answers | more))
+
+
+def weighed(gain: int = 22, **more: Any) -> tuple[WeightReading, WeightReading]:
+    return reading(3412, -60, "before"), reading(3412 + gain, 490, "after", **more)
 
 
 # One feed of an invented pair, laid out so that every figure can be worked by hand; seconds from the first tap.

@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 
-from forms.answers import Quantity
 from forms.clinical.feed_line import Events, FeedLine, feed_line
 from forms.clinical.feed_numbers import (
     Change,
@@ -31,8 +30,7 @@ from forms.clinical.feed_numbers import (
 )
 from forms.clinical.result import NoFigure
 from forms.weight import WeightReading
-from tests.forms.clinical.charted import grams, moment
-from tests.forms.clinical.tapped import FEED, WHOLE, Row, after, at, tapped
+from tests.forms.clinical.tapped import WHOLE, Row, after, at, reading, tapped, weighed
 
 
 def line_of(*rows: Row, until: int = 1_000) -> FeedLine:
@@ -173,20 +171,6 @@ def test_one_unresolved_event_leaves_every_figure_of_the_feed_unresolved() -> No
     ]
     found += [pains(line), changes(line), transfer_rate(line, "left", weighed())]
     assert all(isinstance(figure, NoFigure) and figure.unresolved for figure in found)
-
-
-def reading(base: int, seconds: int, point: str, side: str = "left", **more: Any) -> WeightReading:
-    answers: dict[str, Any] = {
-        "weight": grams(base), "taken": moment(at(seconds)), "state": "dry_diaper", "scale_name": "home",
-        "scale_step": Quantity("2", "g", 2), "feed": FEED, "feed_side": side, "feed_point": point,
-    }  # fmt: skip
-    if point == "after":
-        answers |= {"diaper_changed": False, "same_clothes": True, "spit_up": False}
-    return WeightReading(**(answers | more))
-
-
-def weighed(gain: int = 22, **more: Any) -> tuple[WeightReading, WeightReading]:
-    return reading(3412, -60, "before"), reading(3412 + gain, 490, "after", **more)
 
 
 def test_transfer_for_each_minute_of_active_sucking_with_its_cautions() -> None:
