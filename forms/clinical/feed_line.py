@@ -23,8 +23,8 @@ from forms.clinical.feed_taps import Event, Events, events_by, events_of
 from forms.feed_event import ASLEEP, OFF, ON
 
 __all__ = [
-    "ACTIVE", "LANES", "LATCHED", "OFF_NOW", "PAUSED", "SIDES", "SLEEPING", "Burst", "Event", "Events", "FeedLine",
-    "LaneLine", "Rest", "Spell", "events_by", "events_of", "feed_line", "likely_next",
+    "ACTIVE", "LANED", "LANES", "LATCHED", "OFF_NOW", "PAUSED", "SIDES", "SLEEPING", "Burst", "Event", "Events",
+    "FeedLine", "LaneLine", "Rest", "Spell", "events_by", "events_of", "feed_line", "likely_next",
 ]  # fmt: skip
 
 LANED: Final = ("latch", "sucking", "suck", "swallow", "pause", "off_self", "taken_off")
