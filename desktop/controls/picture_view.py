@@ -27,7 +27,7 @@ class PictureView(Stack):
     swapped = Signal(bool)
 
     def __init__(self, maker: Maker, *, table: bool = False, parent: QWidget | None = None) -> None:
-        super().__init__(parent, between=Space.GAP)
+        super().__init__(parent, between=Space.SNUG)
         self.title = Words("", size=Size.JOT, title=True)
         self.swap = Link(AS_TABLE, size=Size.BASE)
         self.swap.setCheckable(True)

@@ -313,7 +313,7 @@ def _block_words(block: Block) -> Iterator[str]:
             yield from (
                 "; ".join(f"{n}: {c}" for n, c in zip(told.table.columns, r, strict=True)) for r in told.table.rows
             )
-            yield from (f"Source: {source}" for source in told.sources)
+            yield from told.sources
         case Alarm():
             yield from (block.act, *map(_said, block.seen))
         case CallBox():

@@ -18,6 +18,7 @@ TALL = 3.3
 _ROW = 5.4
 _SIGN = 6.0
 _APART = 5.0
+_EDGE = 0.4  # mm, so that the edge of a sign is not cut
 
 
 def swatch(ink: Ink, filling: Filling) -> Sign:
@@ -39,6 +40,7 @@ def half_moon(x: float, y: float, side: Side, radius: float, *, apart: float = 0
 def key(items: Sequence[tuple[Sign, str]], left: float, top: float, wide: float) -> tuple[tuple[Part, ...], float]:
     """The signs with their words from `top` on, and the height they take."""
     parts: list[Part] = []
+    left, wide = left + _EDGE, wide - _EDGE
     x, y = left, top
     for sign, words in items:
         lines = wrapped(words, wide - _SIGN - 2, TALL)

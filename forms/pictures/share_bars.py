@@ -25,6 +25,7 @@ _LOOKS: Mapping[str, tuple[Ink, Filling]] = MappingProxyType({
     "": (Ink.INK, Filling.NONE),
 })  # fmt: skip
 _BAR: Final = 10.0
+_EDGE: Final = 0.4  # mm, so that the edge of a bar is not cut
 _HEAD, _WORDS, _LEAD = 3.9, 3.5, 5.6
 _SIGN: Final = 1.5  # mm: the radius of the sign of one feed
 
@@ -71,7 +72,7 @@ class Hours:
 
 def mm_per_mL(hours: Sequence[Hours], wide: float) -> float:  # noqa: N802 - the unit as it is written
     """Mm of bar for each mL, the same in all bars."""
-    return wide / max([1, *(one.known for one in hours)])
+    return (wide - 2 * _EDGE) / max([1, *(one.known for one in hours)])
 
 
 def draw_hours(title: str, sentence: str, hours: Sequence[Hours], sources: tuple[str, ...], wide: float) -> Drawing:
@@ -94,13 +95,13 @@ def _hours(hours: Hours, row: int, wide: float, top: float, unit: float) -> tupl
     said, top = _words(f"{hours.share[:1].upper()}{hours.share[1:]}.", row + len(hours.pieces), wide, top, _WORDS)
     parts += said
     top += 1.5
-    x = 0.0
+    x = _EDGE
     for number, piece in enumerate(hours.pieces, row):
         if piece.amount and not piece.gap:
             ink, filling = _LOOKS[piece.kind]
             parts.append(Area(box(x, top, piece.amount * unit, _BAR), ink, filling, 0.4, number))
             x += piece.amount * unit
-    top += _BAR + 3.5 if x else 0.0
+    top += _BAR + 3.5 if x > _EDGE else 0.0
     for number, piece in enumerate(hours.pieces, row):
         drawn, top = _piece(piece, number, wide, top)
         parts += drawn
@@ -123,7 +124,7 @@ def _piece(piece: Piece, row: int, wide: float, top: float) -> tuple[list[Part],
     if piece.amount is None:
         lines = wrapped(f"{piece.count} {'feed' if piece.count == 1 else 'feeds'} {piece.words}", wide, _WORDS)
     else:
-        parts += swatch(*_LOOKS[piece.kind])(3, top + _LEAD / 2)
+        parts += swatch(*_LOOKS[piece.kind])(3 + _EDGE, top + _LEAD / 2)
         amount = NOTHING if piece.gap else piece.said
         parts.append(Word(8, top + _LEAD / 2 + 1.3, amount, _WORDS, strong=True, row=row))
         beside = 8 + wide_of(amount, _WORDS, strong=True) + 2
@@ -134,7 +135,7 @@ def _piece(piece: Piece, row: int, wide: float, top: float) -> tuple[list[Part],
         return parts, top + _LEAD
     across = int((wide - 8) / (2 * _SIGN + 1.4))
     for at in range(piece.count):
-        x, y = _SIGN + (at % across) * (2 * _SIGN + 1.4), top + _LEAD / 2 + (at // across) * _LEAD
+        x, y = _EDGE + _SIGN + (at % across) * (2 * _SIGN + 1.4), top + _LEAD / 2 + (at // across) * _LEAD
         parts.append(Area(circle(x, y, _SIGN), Ink.INK, Filling.NONE, 0.35, row))
     top += _LEAD * -(-piece.count // across)
     for line in lines:

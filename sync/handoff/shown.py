@@ -70,7 +70,7 @@ def shown(block: Shown, sheet: Sheet) -> Iterator[Piece]:
         yield Free(told.tall * wide / told.wide, by, gap=4 * sheet.air, keep=True)
     yield body(sheet, told.sentence, sheet.width, gap=4)
     for source in told.sources:
-        yield body(sheet, f"Source: {source}", sheet.width, small=True, gap=2)
+        yield body(sheet, source, sheet.width, small=True, gap=2)
     if block.table and told.table.rows:
         rows = tuple(tuple(map(plain, row)) for row in told.table.rows)
         yield from table(Table(told.title, told.table.columns, rows), sheet)
