@@ -17,6 +17,7 @@ from forms.clinical.feed_clock import FORGOTTEN
 from forms.clinical.feed_line import SIDES, Event, Events, FeedLine, LaneLine, events_by, feed_line
 from forms.clinical.feed_numbers import (
     LEAST_ACTIVE,
+    NO_SWALLOW,
     Change,
     active_for,
     changes,
@@ -151,10 +152,10 @@ def _sucks(line: FeedLine, lane: LaneLine, feed: str, label: str) -> Iterator[Fi
         return
     parts = [f"{_number(found.early)} early"] if isinstance(found.early, Fraction) else []
     parts += [f"{_number(found.late)} late"] if isinstance(found.late, Fraction) else []
-    gaps = [part.why for part in (found.early, found.late) if isinstance(part, NoFigure)]
+    both = (("early", found.early), ("late", found.late))
+    gaps = [f"{when}: {part.why}" for when, part in both if isinstance(part, NoFigure) and part is not NO_SWALLOW]
     dry = [f"no swallow in {_counted(sucks, 'suck')}" for sucks in found.dry[:1]]
     dry += [f"bursts without a swallow: {', '.join(str(sucks) for sucks in found.dry)} sucks"] * (len(found.dry) > 1)
-    gaps = [why for why in dict.fromkeys(gaps) if not (dry and why == "no swallow was tapped")]
     yield Figure(
         f"sucks:{feed}:{lane.lane}", label, ", ".join(parts) or (dry.pop(0) if dry else NOTHING),
         (*gaps, *dry, NO_NORMAL), RATIO_SOURCE,
@@ -183,11 +184,12 @@ def _changed(line: FeedLine, feed: str, feeder: str, which: str) -> Iterator[Fig
 
 
 def _comfort(change: Change) -> str:
-    if change.pain_before is None and change.pain_after is None:
+    before, after = change.pain_before, change.pain_after
+    if before is None and after is None:
         return NOTHING
-    before = "not asked" if change.pain_before is None else f"{change.pain_before} of 10"
-    after = "not asked" if change.pain_after is None else f"{change.pain_after} of 10"
-    return f"pain {before}, then {after}"
+    if before is not None and after is not None:
+        return f"Pain {before}, then {after} of 10"
+    return f"Pain not asked, then {after} of 10" if before is None else f"Pain {before} of 10, then not asked"
 
 
 def _pace(change: Change) -> tuple[str, ...]:
@@ -203,7 +205,7 @@ def _pain(line: FeedLine, feed: str, feeder: str, which: str) -> Iterator[Figure
     if isinstance(found, NoFigure):
         return
     told = [event for event in line.events if event.what == "pain" and event.pain is not None]
-    big = f"{found.first[1]} first, {found.last[1]} last" if len(told) > 1 else f"{found.first[1]} of 10"
+    big = f"{found.first[1]} first, {found.last[1]} last of 10" if len(told) > 1 else f"{found.first[1]} of 10"
     peak = (f"highest {found.peak[1]} of 10 at {_at(line, found.peak[0])}",) if len(told) > 1 else ()
     sides = {side: f", {_where(side, feeder)}" for side in SIDES}
     yield Figure(

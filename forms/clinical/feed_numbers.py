@@ -20,9 +20,9 @@ from forms.clinical.transfer import feed_transfer
 from forms.weight import WeightReading
 
 __all__ = [
-    "CHANGES", "LEAST_ACTIVE", "SAMPLE", "WATCHED", "Change", "Pains", "Rate", "SucksToSwallow", "active_for",
-    "burst_count", "changes", "first_swallow", "longest_pause", "minutes_of", "on_for", "pains", "stretch_words",
-    "sucks_to_swallow", "swallow_count", "transfer_rate",
+    "CHANGES", "LEAST_ACTIVE", "NO_SWALLOW", "SAMPLE", "WATCHED", "Change", "Pains", "Rate", "SucksToSwallow",
+    "active_for", "burst_count", "changes", "first_swallow", "longest_pause", "minutes_of", "on_for", "pains",
+    "stretch_words", "sucks_to_swallow", "swallow_count", "transfer_rate",
 ]  # fmt: skip
 
 CHANGES: Final = ("changed", "help")
@@ -35,7 +35,7 @@ WATCHED: Final = "minutes and swallows are as tapped; watching does not measure 
 
 _UNRESOLVED = NoFigure("unresolved: two values stand in an event of this feed", unresolved=True)
 _NO_LATCH = NoFigure("no latch was tapped here")
-_NO_SWALLOW = NoFigure("no swallow was tapped")
+NO_SWALLOW = NoFigure("no swallow was tapped")
 
 
 def minutes_of(stretch: timedelta) -> Fraction:
@@ -65,7 +65,7 @@ def first_swallow(line: FeedLine, name: str) -> timedelta | NoFigure:
     if isinstance(lane, NoFigure):
         return lane
     if not lane.swallows:
-        return _NO_SWALLOW
+        return NO_SWALLOW
     waited = lane.swallows[0] - lane.spells[0].at
     return waited if waited >= timedelta(0) else NoFigure("a swallow stands before the first latch; check its time")
 
@@ -80,7 +80,7 @@ def swallow_count(line: FeedLine, name: str) -> int | NoFigure:
     """How many swallows were tapped on a lane; none tapped is not none swallowed."""
     if line.unresolved:
         return _UNRESOLVED
-    return len(line.lane(name).swallows) or _NO_SWALLOW
+    return len(line.lane(name).swallows) or NO_SWALLOW
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def sucks_to_swallow(line: FeedLine, name: str) -> SucksToSwallow | NoFigure:
     dry = tuple(burst.sucks for burst in lane.bursts if burst.sucks and not burst.swallows)
     if not both and not dry:
         return NoFigure("no sucks were counted")
-    early = _ratio(both[0]) if both else _NO_SWALLOW
+    early = _ratio(both[0]) if both else NO_SWALLOW
     return SucksToSwallow(early, _ratio(both[-1]) if len(both) > 1 else None, dry)
 
 

@@ -9,6 +9,8 @@ from PySide6.QtWidgets import QWidget
 from desktop.controls.strip import Figure
 from desktop.pages.visit import VisitPage
 from forms.answers import Quantity
+from forms.feed import FeedObservation
+from forms.feed_event import FeedEvent
 from forms.infant import InfantAssessment
 from forms.people import InfantIdentity
 from forms.weight import WeightReading
@@ -49,7 +51,42 @@ def _unfolded(page: VisitPage, made: TwinVisit) -> None:
             figure.link.setChecked(True)
 
 
+TOLD = (
+    (0, "begin", None), (20, "latch", "left"), (35, "sucking", "left"), (40, "pain", "left"), (50, "suck", "left"),
+    (51, "suck", "left"), (52, "suck", "left"), (54, "swallow", "left"), (120, "pause", "left"), (150, "suck", "left"),
+    (151, "swallow", "left"), (210, "swallow", "left"), (300, "changed", "left"), (310, "pain", "left"),
+    (320, "swallow", "left"), (350, "swallow", "left"), (420, "swallow", "left"), (480, "off_self", "left"),
+    (500, "latch", "right"),
+)  # fmt: skip
+"""Seconds, what, and on which lane."""
+
+
+def _fed(page: VisitPage, made: TwinVisit) -> None:
+    """A feed told by its events, its first figures in the strip, one of them explained."""
+    feed = page.home.begin(FeedObservation, made.mara, made.ida)
+    feed.put("observed", "seen")
+    for seconds, what, lane in TOLD:
+        event = page.home.begin(FeedEvent, made.mara, made.ida)
+        answers = {"what": what, "at": made.at(seconds / 3600), "noted": "live", "feed": feed.entity, "lane": lane}
+        for name, value in answers.items():
+            if value is not None:
+                event.put(name, value)
+        if what == "pain":
+            event.put("pain", 6 if seconds < 300 else 2)
+        if what == "changed":
+            event.put("words", "Chin first, deeper")
+    made.clock.pass_by(minutes=9)
+    page.home.save()
+    settled(made)
+    page.go("feed", made.ida)
+    page._add_up()
+    for figure in page.aside.figures.findChildren(Figure):
+        if figure.label.said().startswith("First swallow, Mara's left"):
+            figure.link.setChecked(True)
+
+
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("visit-growth-figures", lambda: Framed(_growth)),
     ("visit-figures-explained", lambda: Framed(_unfolded)),
+    ("visit-feed-figures", lambda: Framed(_fed)),
 ]

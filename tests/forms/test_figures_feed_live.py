@@ -50,12 +50,12 @@ def test_the_whole_feed_in_the_strip() -> None:
     assert "sucks:feed:right" not in strip
     (changed,) = [figure for name, figure in strip.items() if name.startswith("changed:feed:")]
     assert changed.label == "What changed, Mara's left, 10:05:00"
-    assert changed.big == "pain 6 of 10, then 2 of 10"
+    assert changed.big == "Pain 6, then 2 of 10"
     assert changed.small == (
         "deeper latch", "before: 1.3 swallows an active minute", "after: 1.7 swallows an active minute"
     )  # fmt: skip
     pain = strip["feed_pain:feed"]
-    assert (pain.big, pain.small) == ("6 first, 1 last", ("highest 6 of 10 at 10:00:40",))
+    assert (pain.big, pain.small) == ("6 first, 1 last of 10", ("highest 6 of 10 at 10:00:40",))
     assert pain.inputs[-1] == "1 at 10:08:30, Mara's right"
     assert not any(name.startswith("rate:") for name in strip)
 
@@ -109,6 +109,25 @@ def test_nothing_tapped_of_swallows_is_a_dash_with_why_and_no_nought() -> None:
         "–", "no swallow was tapped"
     )  # fmt: skip
     assert strip["sucks:feed:left"].big == "no swallow in 12 sucks"
+
+
+def test_a_burst_with_fewer_sucks_than_swallows_is_told_and_makes_no_number() -> None:
+    few = told(*rows(
+        (0, "latch", "left"), (1, "suck", "left"), (2, "suck", "left"), (3, "swallow", "left"), (9, "pause", "left"),
+        (20, "suck", "left"), (21, "swallow", "left"), (22, "swallow", "left"),
+    ))["sucks:feed:left"]  # fmt: skip
+    assert few.big == "2 early"
+    assert few.small[0] == "late: fewer sucks than swallows were tapped"
+
+
+def test_pain_asked_on_one_side_of_a_change_only_is_said_to_be() -> None:
+    def comfort(*pains: Row) -> str:
+        strip = told(*rows((0, "latch", "left"), *pains, (60, "help", "left")))
+        return next(figure.big for name, figure in strip.items() if name.startswith("changed:"))
+
+    assert comfort() == "–"
+    assert comfort((30, "pain", "left", 0)) == "Pain 0 of 10, then not asked"
+    assert comfort((90, "pain", "left", 5)) == "Pain not asked, then 5 of 10"
 
 
 def test_what_could_not_be_placed_is_told() -> None:
