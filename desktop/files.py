@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QSettings, QUrl
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-__all__ = ["pick_folder", "pick_place"]
+__all__ = ["pick_folder", "pick_picture", "pick_place"]
 
 
 def _dialog(parent: QWidget, title: str, start: Path) -> QFileDialog:
@@ -34,6 +34,14 @@ def pick_folder(parent: QWidget, title: str, start: Path) -> Path | None:
     dialog = _dialog(parent, title, start)
     dialog.setFileMode(QFileDialog.FileMode.Directory)
     dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+    return _picked(dialog)
+
+
+def pick_picture(parent: QWidget, title: str, start: Path) -> Path | None:
+    """A file she picked, or None. Those named as pictures are listed first; what it is, its bytes will say."""
+    dialog = _dialog(parent, title, start)
+    dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+    dialog.setNameFilters(["Pictures (*.jpg *.jpeg *.png *.webp *.JPG *.JPEG *.PNG)", "Every file (*)"])
     return _picked(dialog)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
+from threading import Event
 from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal
@@ -25,7 +26,8 @@ class StoreLane(QObject):
     """The one road from widgets to the store.
 
     Signals: `changed(ChangeSet)` after every operation that wrote something; `troubled(Trouble)` for a trouble no
-    caller took care of; `broke(Exception)` for anything that is ours. All are emitted on the GUI thread.
+    caller took care of; `broke(Exception)` for anything that is ours. All are emitted on the GUI thread. `ending` is
+    set once nothing more is taken: long work beside the store looks at it and stops.
     """
 
     changed = Signal(object)
@@ -37,9 +39,10 @@ class StoreLane(QObject):
         super().__init__(parent)
         self._store = store
         self._worker = ThreadPoolExecutor(1, thread_name_prefix="store")
+        self._beside = ThreadPoolExecutor(1, thread_name_prefix="store-beside")
         self._answered.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
         self._waiting = 0
-        self._last_called = False
+        self.ending = Event()
 
     @property
     def busy(self) -> bool:
@@ -56,14 +59,32 @@ class StoreLane(QObject):
 
         After `last_call` nothing is done: the page that asks is on its way out.
         """
-        if self._last_called:
+        self._hand(self._worker, lambda: operation(self._store), then, trouble)
+
+    def beside(
+        self,
+        work: Callable[[], T],
+        then: Callable[[T], None] | None = None,
+        trouble: Callable[[Trouble], None] | None = None,
+    ) -> None:
+        """Do slow work that needs no store on a worker of its own, so that what is typed is written meanwhile."""
+        self._hand(self._beside, work, then, trouble)
+
+    def _hand(
+        self,
+        worker: ThreadPoolExecutor,
+        work: Callable[[], T],
+        then: Callable[[T], None] | None,
+        trouble: Callable[[Trouble], None] | None,
+    ) -> None:
+        if self.ending.is_set():
             return
         self._waiting += 1
 
         def answer(done: Future[T]) -> None:
             self._answered.emit((done, then, trouble))
 
-        self._worker.submit(operation, self._store).add_done_callback(answer)
+        worker.submit(work).add_done_callback(answer)
 
     def _deliver(self, answered: tuple[Future[Any], Callable[[Any], None] | None, Any]) -> None:
         done, then, trouble = answered
@@ -82,9 +103,10 @@ class StoreLane(QObject):
 
     def last_call(self) -> None:
         """Take no further operation; those that wait are still done. Called on the GUI thread before `close`."""
-        self._last_called = True
+        self.ending.set()
 
     def close(self) -> None:
         """Finish what is waiting, then lock the store. Nothing can be run afterwards."""
         self._worker.submit(self._store.close).result()
         self._worker.shutdown(wait=True)
+        self._beside.shutdown(wait=True)

@@ -7,8 +7,9 @@ consents as they stand (`forms.photo_leave`).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from forms.answers import Given, Moment
 from forms.ask import Need, NotCoded, NotPrinted, When, choice, codes, count, line, moment, ref, refs, text, yes_no
@@ -19,10 +20,11 @@ __all__ = ["OF_THE_FILE", "WITH_SIDES", "Photo"]
 
 HOUSE_BOUND: Final = "house bound, no source"
 
-NEVER_BY_ITSELF: Final = {
+NEVER_BY_ITSELF: Final[Mapping[str, Any]] = {
     "paper": NotPrinted("a photo leaves the record only when somebody picks it for a paper, and never by itself"),
     "code": NotCoded("told in words beside the picture"),
 }
+WITH_IT: Final[Mapping[str, Any]] = {**NEVER_BY_ITSELF, "need": Need.WHEN_OPEN, "when": When("picture", answered=True)}
 OF_THE_FILE: Final = ("picture", "media", "wide", "tall", "consent")
 """What the program writes itself when a picture is added; nobody types it."""
 WITH_SIDES: Final = ("breast", "nipple", "latch")
@@ -36,15 +38,11 @@ class Photo(Form):
     """One photo of one person at one visit."""
 
     picture: Given[str] = line("Which picture, by its SHA-256", need=Need.MUST, **NEVER_BY_ITSELF)
-    media: Given[str] = choice(
-        "Kept as", {"image/jpeg": "JPEG", "image/png": "PNG, without loss"}, need=Need.MUST, **NEVER_BY_ITSELF
-    )  # fmt: skip
-    # 50 million pixels in all: house bound, no source.
-    wide: Given[int] = count(
-        "Pixels across", low=1, high=65_500, source=HOUSE_BOUND, need=Need.MUST, **NEVER_BY_ITSELF
-    )  # fmt: skip
-    tall: Given[int] = count("Pixels down", low=1, high=65_500, source=HOUSE_BOUND, need=Need.MUST, **NEVER_BY_ITSELF)
-    consent: Given[str] = ref("By which consent it was added", ("consent",), need=Need.MUST, **NEVER_BY_ITSELF)
+    media: Given[str] = choice("Kept as", {"jpeg": "JPEG", "png": "PNG, without loss"}, **WITH_IT)
+    # A side of at most 65,500 pixels is what JPEG can hold; 50 million in all: house bound, no source.
+    wide: Given[int] = count("Pixels across", low=1, high=65_500, source=HOUSE_BOUND, **WITH_IT)
+    tall: Given[int] = count("Pixels down", low=1, high=65_500, source=HOUSE_BOUND, **WITH_IT)
+    consent: Given[str] = ref("By which consent it was added", ("consent",), **WITH_IT)
     region: Given[str] = choice("What it shows", PHOTO_PARTS, need=Need.MUST, **NEVER_BY_ITSELF)
     side: Given[str] = choice(
         "Which side", SIDES, need=Need.WHEN_OPEN, when=When("region", one_of=WITH_SIDES), help="The person’s own.",

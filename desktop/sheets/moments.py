@@ -15,6 +15,7 @@ from desktop.sheets.look_baby import look_baby
 from desktop.sheets.look_mouth import look_mouth
 from desktop.sheets.look_parent import look_parent
 from desktop.sheets.marks import drawing
+from desktop.sheets.photos import PHOTOS
 from desktop.sheets.plan import plan_of_baby, plan_of_parent
 from desktop.sheets.scores import SCORES
 from desktop.sheets.sheet import Section
@@ -31,7 +32,10 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
         "story": (lambda: (*parent_story(), *expressing()), lambda: (*baby_story(), *feeding_log())),
         "weigh": (tuple, weigh_baby),
         "feed": (feed, feed),
-        "look": (lambda: (*look_parent(), drawing()), lambda: (*look_baby(), *look_mouth(), drawing(), SCORES)),
+        "look": (
+            lambda: (*look_parent(), drawing(), PHOTOS),
+            lambda: (*look_baby(), *look_mouth(), drawing(), PHOTOS, SCORES),
+        ),
         "plan": (plan_of_parent, plan_of_baby),
         "leave": (leave, leave),
     }
@@ -42,7 +46,7 @@ _SECOND = frozenset({
     "story.reach", "story.pregnancy", "story.birth", "story.home", "story.confidence", "story.private",
     "story.providers", "story.who", "story.born", "story.first_days", "story.baby_health", "story.guardians",
     # feed: what is watched, and in short; then what was tried and what is weighed
-    "feed.tried", "feed.weights", "feed.after", "feed.milk",
+    "feed.tried", "feed.weights", "feed.after", "feed.milk", "feed.events",
     # look at a baby: the body; then the mouth
     "look.before", "look.face", "look.palate", "look.tongue", "look.movement", "look.frenulum", "look.suck",
     "look.patches",

@@ -93,6 +93,8 @@ class Target(IntEnum):
     NOTE_LINES = 14  # a note grows to this many lines, then scrolls
     SIDE_PANEL = 276
     THREAD = 196
+    THUMB = 104  # a photo in a list
+    PHOTO = 440  # how tall a photo is shown at most
     READING = 20  # least width of an answer before what stands beside it moves below, in ems
 
 

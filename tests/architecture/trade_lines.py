@@ -106,7 +106,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C4.5": "oral_assessment: hard_palate soft_palate uvula palate_plain",
     "C4.6": "oral_assessment: tongue_rest tongue_tip",
     "C4.7": "oral_assessment: tongue_reach tongue_lift tongue_side tongue_cupping tongue_wave tongue_snap movement",
-    "C4.8": "oral_assessment: frenulum_on_tongue frenulum_on_floor frenulum_stretch frenulum_thickness; photo: picture region"
+    "C4.8": "oral_assessment: frenulum_on_tongue frenulum_on_floor frenulum_stretch frenulum_thickness; photo: picture region; "
             "body_mark: x y on_mouth kind words photo",
     "C4.9": "oral_assessment: suck_starts suck_strength suck_rhythm suck_seal suck_bursts suck_signs suck_plain gag",
     "C4.10": "oral_assessment: patches patches_plain",

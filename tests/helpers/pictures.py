@@ -7,9 +7,9 @@ from struct import pack
 from typing import Any
 from zlib import compress, crc32
 
-from PIL import Image, ImageDraw
+from PIL import Image, ImageCms, ImageDraw
 
-__all__ = ["PLACE", "as_jpeg", "as_png", "chunk", "drawn", "far_too_large", "segments", "with_a_past"]
+__all__ = ["PLACE", "as_jpeg", "as_png", "chunk", "drawn", "far_too_large", "profile", "segments", "with_a_past"]
 
 PLACE = "Tamarisk Cottage"
 """Words put into the notes of a picture; no cleaned picture may hold them."""
@@ -98,3 +98,9 @@ def _packed(line: bytes, rows: int) -> bytes:
     packer = compressobj(9)
     parts = [packer.compress(line * 100) for _ in range(rows // 100)]
     return b"".join((*parts, packer.flush()))
+
+
+def profile() -> bytes:
+    """A colour profile as a camera adds one."""
+    made: bytes = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    return made
