@@ -4,8 +4,8 @@ Only what is still untouched is answered, and nothing else of the feed is guesse
 on with the events: a time that equals, to the microsecond, the one the line gave before. A time typed by hand is of
 whole minutes and is left alone, and so is every answer that was given, refused or disputed.
 
-A cough, a choke and a spit-up reach the prompts this way, as signs in the feed's own answer. No rule of the ladder reads
-them: stopped breathing and a changed colour, which two rules read, are no events and are ticked by hand.
+A cough, a choke and a spit-up reach the prompts this way, as signs in the feed's own answer. No rule of the ladder
+reads them: stopped breathing and a changed colour, which two rules read, are no events and are ticked by hand.
 """
 
 from __future__ import annotations
