@@ -16,6 +16,7 @@ from forms.answers import Given, Moment, Quantity, every
 from forms.ask import Path
 from forms.chart import Chart
 from forms.clinical.evidence import zone_of
+from forms.feed_event import FeedEvent, TimedEvent
 from forms.form import Form
 from forms.people import InfantIdentity
 from forms.units import decimal
@@ -92,6 +93,8 @@ def doubts(
             for taken in times:
                 if isinstance(weight, Quantity) and isinstance(taken, Moment):
                     found += _about_weight(chart, subject, _Point(entry or "new", taken.at, weight.base))
+    if isinstance(answers, TimedEvent) and path.field == "at" and isinstance(value, Moment):
+        found += _before_its_session(chart, answers, value)
     if isinstance(value, Moment):
         found += _before_birth(chart, form, path, value, subject)
     return tuple({doubt.key: doubt for doubt in found}.values())
@@ -107,6 +110,14 @@ def _ahead(chart: Chart, form: type[Form], path: Path, value: Given[object], now
         ahead = here in PAST_DAYS and value > today
     if ahead:
         yield Doubt("future", "This time is still to come. Is this device's clock right, and the time as meant?")
+
+
+def _before_its_session(chart: Chart, event: TimedEvent, at: Moment) -> Iterator[Doubt]:
+    """An event before the feed or the session it belongs to began, by any of the times that stand for that."""
+    owners = every(event.feed if isinstance(event, FeedEvent) else getattr(event, "expression", None))
+    sessions = [held.answers for owner in owners if (held := chart.by_id(owner)) is not None]
+    if any(at.at < began.at for one in sessions for began in every(getattr(one, "began", None))):
+        yield Doubt("before_it_began", "This would be before it began. Is the time as meant?")
 
 
 def _readings_apart(kept: WeightReading, second: Given[object]) -> Iterator[Doubt]:

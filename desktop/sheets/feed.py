@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from desktop.sheets.feed_events import FEED_EVENTS
 from desktop.sheets.feed_head import FeedHead, Feeds, feed_in_view
+from desktop.sheets.feed_live import LiveFeed, live_words
+from desktop.sheets.feed_memory import MemoryDoor
 from desktop.sheets.feed_weights import FeedWeights
 from desktop.sheets.latch_seen import LatchSeen
 from desktop.sheets.sheet import Build, Compose, Section
@@ -11,8 +14,13 @@ from forms.feed import FeedObservation
 __all__ = ["feed"]
 
 
+def _live(c: Compose) -> None:
+    c.widget(LiveFeed)
+
+
 def _which(c: Compose) -> None:
     c.widget(Feeds)
+    c.widget(MemoryDoor)
     c.alone("observed")
     c.ask("not_observed_because", "began", "last_ended", "baby_state")
     c.row("place", "helped_by")
@@ -83,6 +91,7 @@ def _section(key: str, title: str, build: Build, heading: str = "") -> Section:
 def feed() -> tuple[Section, ...]:
     """The sections of a feed, in the order in which one goes; the same for the feeder and for the baby."""
     return (
+        Section("feed.live", "Live", FeedObservation, _live, bind=feed_in_view, told=live_words),
         _section("feed.which", "Feed", _which, "The feeds of this visit"),
         _section("feed.position", "Position", _sided(_position), "Coming on"),
         _section("feed.latch", "Latch", _sided(_latch), "Latch and pain"),
@@ -92,5 +101,6 @@ def feed() -> tuple[Section, ...]:
         _section("feed.weights", "Weights", _weights, "Weighed before and after"),
         _section("feed.after", "After", _after, "Afterwards"),
         _section("feed.milk", "Milk", _milk, "More milk, and the bottle"),
+        FEED_EVENTS,
         _section("feed.short", "In short", _short, "Effective latch: what was seen"),
     )

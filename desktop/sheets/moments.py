@@ -9,6 +9,7 @@ from desktop.open_chart import OpenChart
 from desktop.sheets.arrive import arrive
 from desktop.sheets.expressing import expressing
 from desktop.sheets.feed import feed
+from desktop.sheets.feed_running import running_feeds
 from desktop.sheets.feeding_log import feeding_log
 from desktop.sheets.leave import leave
 from desktop.sheets.look_baby import look_baby
@@ -23,7 +24,7 @@ from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
 from desktop.sheets.weigh import weigh_baby
 
-__all__ = ["every_section", "moment_of", "sections", "turn"]
+__all__ = ["every_section", "first_of", "moment_of", "sections", "turn"]
 
 # For each moment: what it asks about a parent, and what it asks about a baby.
 _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
@@ -41,6 +42,8 @@ _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tupl
     }
 )
 
+LIVE = "feed.live"
+
 _SECOND = frozenset({
     # story: what today is about stands first; who they are and what went before, second
     "story.reach", "story.pregnancy", "story.birth", "story.home", "story.confidence", "story.private",
@@ -49,23 +52,37 @@ _SECOND = frozenset({
     "feed.tried", "feed.weights", "feed.after", "feed.milk", "feed.events",
     # look at a baby: the body; then the mouth
     "look.before", "look.face", "look.palate", "look.tongue", "look.movement", "look.frenulum", "look.suck",
-    "look.patches",
+    "look.patches", "look.photos",
     # plan: what was found; then what is agreed
     "plan.goal", "plan.tasks", "plan.amounts", "plan.care", "plan.watch", "plan.next",
 })  # fmt: skip
 """The sections whose tabs stand in the second row of a moment that needs two."""
+
+_SECOND_BESIDE: Mapping[str, str] = MappingProxyType({"look.drawing": "look.consent"})
+"""Sections whose tabs stand in the second row only where another section is: on a parent's page, not on a baby's."""
 
 
 def sections(moment: str, home: OpenChart, who: str) -> tuple[Section, ...]:
     """The sections of a moment for one parent or baby, in the order of their tabs."""
     of_parent, of_baby = _SHEETS.get(moment, (tuple, tuple))
     found = of_baby() if who in home.infants() else of_parent()
-    return tuple(sorted(found, key=lambda section: section.key in _SECOND))
+    return tuple(sorted(found, key=lambda section: _is_second(section, found)))
+
+
+def _is_second(section: Section, found: Sequence[Section]) -> bool:
+    beside = _SECOND_BESIDE.get(section.key)
+    return section.key in _SECOND or (beside is not None and any(other.key == beside for other in found))
+
+
+def first_of(found: Sequence[Section], home: OpenChart, who: str) -> Section | None:
+    """The section a moment opens with: its first, but the live page of a feed only while one is watched."""
+    live = any(who in entry.place.subjects for entry, _ in running_feeds(home.chart, home.clock()))
+    return next((one for one in found if live or one.key != LIVE), None)
 
 
 def turn(found: Sequence[Section]) -> str:
     """The key of the section that begins the second row of tabs; "" where all of them stand in one."""
-    seconds = [section.key in _SECOND for section in found]
+    seconds = [_is_second(section, found) for section in found]
     return found[seconds.index(True)].key if True in seconds and not all(seconds) else ""
 
 

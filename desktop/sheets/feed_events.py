@@ -1,0 +1,136 @@
+"""The events of the feed in view: in order of time, each to be changed or struck out, and a feed put in from memory."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.words import Words
+from desktop.draft import EntryBinding
+from desktop.open_chart import OpenChart
+from desktop.sheets.event_list import EventList
+from desktop.sheets.event_time import EventTime, Trail
+from desktop.sheets.feed_head import FeedHead, feed_in_view, feed_words
+from desktop.sheets.feed_memory import FromMemory
+from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
+from desktop.theme.tokens import Role, Size
+from forms.answers import Moment
+from forms.ask import Path
+from forms.chart import Entry
+from forms.clinical.feed_answers import answers_from
+from forms.clinical.feed_line import FeedLine, events_of, feed_line
+from forms.event_words import began, event_words, how_noted
+from forms.feed import FeedObservation
+from forms.feed_event import FeedEvent
+
+__all__ = ["FEED_EVENTS", "FeedEvents"]
+
+EMPTY = "No event of this feed is written down yet."
+
+
+def feed_began(home: OpenChart, feed: str) -> Moment | None:
+    """When a feed began, by its own answer or by its first event; None while neither is written."""
+    held = home.chart.by_id(feed)
+    answers = held.answers if held is not None else home.binding(FeedObservation, entity=feed).answers()
+    if not isinstance(answers, FeedObservation):
+        return None
+    if answers.began is not None:
+        return began(answers, ())
+    return began(answers, (e.answers for e in home.chart.all(FeedEvent) if e.answers.feed == feed))
+
+
+class FeedEvents(EventList):
+    """The events of the feed in view. What follows from them as the same fact is answered along, where untouched."""
+
+    of = "feed"
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        self._known: FeedLine | None = None
+        super().__init__(*args, **more)
+
+    def session(self) -> EntryBinding:
+        """The feed in view."""
+        return feed_in_view(self.home, FeedObservation, self.who)
+
+    def start(self) -> Moment | None:
+        """When it began."""
+        return feed_began(self.home, self.session().entity)
+
+    def head(self) -> tuple[QWidget, ...]:
+        """Where a stretch of the feed is put in from memory."""
+        self.memory = FromMemory(Here(self.home, self.who, self.session()))
+        return (self.memory,)
+
+    def offers(self) -> tuple[Offer, ...]:
+        """A stretch that is remembered as a whole."""
+        return (Offer("A stretch, from memory", {}),)
+
+    def begin_offered(self, offer: Offer) -> None:
+        """Open, or put away, where it is typed."""
+        del offer
+        self.memory.turn_over()
+
+    def refresh(self) -> None:
+        """Show what stands now, and have the feed's own answers go along with events that came, went or moved."""
+        super().refresh()
+        feed = self.session()
+        line, before = feed_line(events_of(self.home.chart, feed.entity)), self._known
+        self._known = line
+        if before is not None and line.events != before.events and not feed.sealed():
+            answers = feed.draft.answers
+            assert isinstance(answers, FeedObservation)
+            found = dict(answers_from(answers, line, before))
+            if _earlier(found.get(Path("began")), answers.began):
+                del found[Path("began")]  # an event before the beginning is asked about; it does not move it
+            if found:
+                feed.put_all(found)
+
+
+def _earlier(now: object, before: object) -> bool:
+    return isinstance(now, Moment) and isinstance(before, Moment) and now.at < before.at
+
+
+def _start(here: Here) -> Moment | None:
+    """The beginning of the feed an event is of; of the feed in view for one that is not yet tied to it."""
+    feed = here.binding.value("feed")
+    session = feed if isinstance(feed, str) else feed_in_view(here.home, FeedObservation, here.who).entity
+    return feed_began(here.home, session)
+
+
+class _Of(Trail):
+    """How the event was noted and of which feed it is: both written by the program with its first answer."""
+
+    def __init__(self, here: Here) -> None:
+        event = here.binding.draft.answers
+        assert isinstance(event, FeedEvent)
+        said = [f"Noted {how_noted(event)}." if event.noted is not None else "It will be kept as noted from memory."]
+        feed = here.home.chart.by_id(event.feed) if isinstance(event.feed, str) else None
+        if feed is not None and isinstance(feed.answers, FeedObservation):
+            said.append(f"{feed_words(here.home, feed)}.")  # type: ignore[arg-type]  # its answers are of a feed
+        super().__init__(here, _start, " ".join(said))
+        if isinstance(event.steady, str):
+            clock = f"Reading of the steady clock: {event.steady}."
+            self.add(Words(clock, size=Size.SMALL, ink=Role.SOFT_INK))
+
+
+def _event(c: Compose) -> None:
+    c.widget(lambda here: EventTime(here, _start), "at")
+    c.ask("what", "lane", "words")
+    c.widget(_Of, "noted", "feed", "steady")
+
+
+def _line(entry: Entry[FeedEvent], name: Callable[[str], str]) -> str:
+    return event_words(entry.answers, None, name(entry.place.subjects[0]))
+
+
+def _events(c: Compose) -> None:
+    c.widget(FeedHead)
+    c.entries(FeedEvent, _event, Listed(add="One event, from memory", empty=EMPTY, line=_line, crafted=FeedEvents))
+
+
+FEED_EVENTS = Section(
+    "feed.events", "Events", FeedObservation, _events, "What happened, by the minute", bind=feed_in_view
+)
+"""The section of the events of a feed."""
