@@ -120,9 +120,9 @@ def _ground(dial: Dial, ring: DayRing) -> Iterator[Part]:
     across, middle = dial.outer - last, (dial.outer + last) / 2
     for night in ring.nights:
         yield Area(dial.band(night, middle, across), Ink.EDGE, Filling.LIGHT)
-    for lane in LANES:
-        for radius in (dial.radius(lane) + dial.thick / 2, dial.radius(lane) - dial.thick / 2):
-            yield Line(circle(dial.x, dial.y, radius), Ink.EDGE, 0.18)
+    between = [dial.radius(lane) + dial.thick / 2 + BETWEEN / 2 for lane in LANES[1:]]
+    for radius in (dial.outer, *between, last):
+        yield Line(circle(dial.x, dial.y, radius), Ink.EDGE, 0.18)
     yield Line(dial.spoke(ring.begins, dial.stool_radius - MARK, dial.outer), Ink.SOFT, EDGE, Weave.DOTTED)
 
 

@@ -12,16 +12,19 @@ from forms.pictures.keys import Sign, swatch
 __all__ = ["signs_of"]
 
 
-def signs_of(line: FeedLine, found: tuple[Piece, ...]) -> Iterator[tuple[Sign, str]]:
-    """The signs in the picture with their meaning, those of the lane first."""
+def signs_of(line: FeedLine, found: tuple[Piece, ...], *, merged: bool = False) -> Iterator[tuple[Sign, str]]:
+    """The signs in the picture with their meaning, those of the lane first. `merged`: a tick may stand for several."""
     whats = [piece.what for piece in found]
     events = [event for piece in found for event in piece.events]
     if any(isinstance(what, Spell) for what in whats):
         yield swatch(Ink.ELDER, Filling.LIGHT), "on"
-    if any(isinstance(what, Burst) for what in whats):
+    bursts = [piece.told for piece in found if isinstance(piece.what, Burst)]
+    if not all(bursts):
         yield swatch(Ink.ELDER, Filling.SOLID), "active sucking"
+    if any(bursts):
+        yield _open, "active sucking, from memory"
     if any(event.what == "swallow" for event in events):
-        yield _swallow, "swallow"
+        yield _swallow, "swallow" + (", near ones drawn as one" if merged else "")
     if any(event.what == "suck" for event in events):
         yield _suck, "suck"
     if any(isinstance(what, Rest) and not what.asleep for what in whats):
@@ -31,7 +34,7 @@ def signs_of(line: FeedLine, found: tuple[Piece, ...]) -> Iterator[tuple[Sign, s
     if any(isinstance(what, Event) and what.pain is not None for what in whats):
         yield _pain, "pain, 0 to 10"
     if any(not event.live for event in line.events):
-        yield _open, "open or dotted: from memory"
+        yield _told, "open or dotted: from memory"
     if line.on:
         yield _now, "still on"
 
@@ -52,8 +55,12 @@ def _pain(x: float, y: float) -> tuple[Part, ...]:
 
 
 def _open(x: float, y: float) -> tuple[Part, ...]:
-    return (Line(box(x - 3, y - 1.7, 6, 3.4), Ink.ELDER, 0.4, Weave.DOTTED),
-            Line(box(x - 0.35, y - 1.0, 0.7, 2.0), Ink.INK, 0.2))  # fmt: skip
+    outline = box(x - 3, y - 1.7, 6, 3.4)
+    return Area(outline, Ink.CARD), Line(outline, Ink.ELDER, 0.4, Weave.DOTTED)
+
+
+def _told(x: float, y: float) -> tuple[Part, ...]:
+    return (Line(box(x - 0.6, y - 1.4, 1.2, 2.8), Ink.INK, 0.22),)
 
 
 def _now(x: float, y: float) -> tuple[Part, ...]:

@@ -119,6 +119,8 @@ def lane_parts(
     loose = [(row, piece) for row, piece in by_kind.get(Event, ()) if _is_tick(piece)]
     for row, piece in loose:
         yield from ticks(across, place.top, piece, row)
+    if not rows:
+        yield Word(across.left + 1, place.top + BAND / 2 + 1.1, "nothing marked", TALL, Ink.SOFT)
     yield from stem_parts(place.named, place.top)
     yield from _pains(across, place, [(row, piece) for row, piece in by_kind.get(Event, ()) if _is_pain(piece)])
     yield from _weights(across, place, lane, weights)
@@ -144,7 +146,7 @@ def _name(across: Across, place: LanePlace, lane: LaneLine, feeder: str) -> Iter
 
 
 def _stretch(across: Across, place: LanePlace, piece: Piece, row: int, ink: Ink) -> Iterator[Part]:
-    """A spell, a rest or a burst. From memory it is open: no full filling, and its edge is dotted."""
+    """A spell, a rest or a burst. From memory it is open: a burst is not filled, and every edge is dotted."""
     what = piece.what
     assert isinstance(what, Spell | Rest | Burst)
     left, right = across.x(what.at), across.x(what.until)
@@ -154,10 +156,7 @@ def _stretch(across: Across, place: LanePlace, piece: Piece, row: int, ink: Ink)
         filling = Filling.DOTS if what.asleep else Filling.HATCH
         yield Area(outline, Ink.CARD)
     if piece.told:
-        if isinstance(what, Burst):
-            yield Area(outline, Ink.CARD)
-        elif isinstance(what, Rest):
-            yield Area(outline, ink, filling, row=row)
+        yield Area(outline, Ink.CARD) if isinstance(what, Burst) else Area(outline, ink, filling, row=row)
         yield Line(outline, ink, 0.4, Weave.DOTTED, row)
         return
     yield Area(outline, ink, filling, 0.0 if isinstance(what, Burst) else 0.25, row)
@@ -222,6 +221,6 @@ def _weights(
             line, free = line + 4.4, across.left
         rest = sum(wide_of(_said(one), TALL) + 3 for _, one in weights[number + 1 :]) if abreast else 0.0
         left = max(min(x, across.edge - wide - rest), free)
-        yield Line(((x, place.foot), (x, line - TALL)), Ink.SOFT, 0.26, Weave.DASHED, row)
+        yield Line(((x, place.foot), (x, line - TALL)), Ink.SOFT, 0.35, Weave.DOTTED, row)
         yield Word(left, line, words, TALL, Ink.INK, row=row)
         free = left + wide + 3

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any, Final
 
 from forms.answers import Moment, every
@@ -22,7 +23,7 @@ from forms.feed_event import FeedEvent
 from forms.figures_feed_live import line_until
 from forms.pictures.drawing import Anchor, Drawing, Ink, Line, Part, Table, Weave, Word
 from forms.pictures.feed_key import signs_of
-from forms.pictures.feed_lane import Across, lane_parts, lane_place, mark_words
+from forms.pictures.feed_lane import HAIR, Across, lane_parts, lane_place, mark_words
 from forms.pictures.feed_rows import COLUMNS, Piece, Weighed, pieces, place_words, rows_of
 from forms.pictures.keys import key
 from forms.pictures.maker import Maker
@@ -118,9 +119,10 @@ def _sentence(told: Told) -> str:
     if line.events and not swallowed:
         said.append("No swallow was marked.")
     memory = sum(not event.live for event in line.events)
-    if memory:
-        were = "event was" if len(line.events) == 1 else "events were"
-        said.append(f"{memory} of {len(line.events)} {were} noted from memory; these are drawn open.")
+    if memory and memory == len(line.events):
+        said.append("All of it was noted from memory, and is drawn open.")
+    elif memory:
+        said.append(f"{memory} of {len(line.events)} events were noted from memory; these are drawn open.")
     for number, why in ((len(line.unresolved), "two values stand"), (len(line.untimed), "no time or no kind")):
         if number:
             said.append(f"{_many(number, 'event')} not drawn: {why}.")
@@ -174,8 +176,8 @@ def _drawn(told: Told, wide: float) -> Drawing:
     parts += whole
     axis, top = _axis(told, across, first, top)
     under, top = _whole_weights(told, across, top)
-    signs, more = key(tuple(signs_of(told.line, told.found)), 0.0, top + 2.0, wide)
-    parts = [*axis[:-1], *parts, *axis[-1:], *under, *signs]
+    signs, more = key(tuple(signs_of(told.line, told.found, merged=_merged(across, told))), 0.0, top + 2.0, wide)
+    parts = [*axis, *parts, *under, *signs]
     return Drawing(told.title, said, wide, top + 2.0 + more, tuple(parts), table)
 
 
@@ -186,6 +188,16 @@ def _across(told: Told, wide: float) -> Across:
     left = min(max([13.0, *names]) + 4.0, wide * 0.24)
     right = wide - max(8.0, wide * 0.08)
     return Across(left, right, wide, told.start, max(last, told.start + SHORTEST))
+
+
+def _merged(across: Across, told: Told) -> bool:
+    """Whether two swallows or two sucks lie so near each other that one tick is drawn for both."""
+    return any(
+        across.x(then.at) - across.x(first.at) < HAIR
+        for piece in told.found
+        for what in ("swallow", "suck")
+        for first, then in pairwise([event for event in piece.events if event.what == what])
+    )
 
 
 def _whole(across: Across, numbered: Sequence[tuple[int, Piece]], top: float) -> tuple[tuple[Part, ...], float]:
@@ -207,7 +219,8 @@ def _axis(told: Told, across: Across, first: float, foot: float) -> tuple[list[P
     words: list[Part] = []
     for at in range(0, int(minutes) + 1, step):
         x = across.x(across.start + timedelta(minutes=at))
-        parts.append(Line(((x, first), (x, foot)), Ink.EDGE, 0.18))
+        parts.append(Line(((x, first), (x, foot)), Ink.WELL, 0.35))
+        words.append(Line(((x, foot - 1.2), (x, foot)), Ink.SOFT, 0.3))
         text = str(at) if not at else f"{at} min"
         words.append(Word(x, foot + 4.6, text, TALL, Ink.SOFT, Anchor.MIDDLE))
     parts.append(Line(((across.left, foot), (across.right, foot)), Ink.SOFT, 0.35))

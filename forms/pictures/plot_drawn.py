@@ -67,7 +67,7 @@ def _ground(field: Field) -> Iterator[Part]:
             yield Word(x, inner.foot + LEAD * 1.3, tick.words, TALL, Ink.SOFT, Anchor.MIDDLE)
             free = x + half + FINE
     for tick in picture.y_ticks:
-        yield Word(inner.left - GAP, _middle(field.y(tick.at)), tick.words, TALL, Ink.SOFT, Anchor.END)
+        yield Word(inner.left - GAP - SIDE / 2, _middle(field.y(tick.at)), tick.words, TALL, Ink.SOFT, Anchor.END)
     yield Word(inner.left, inner.foot + LEAD * 2.45, picture.foot, TALL, Ink.SOFT)
 
 

@@ -97,7 +97,7 @@ class Field:
 
 def field_of(picture: Picture, wide: float, tall: float) -> Field:
     """The field of a picture that is so wide and so tall in all."""
-    left = max((wide_of(tick.words, TALL) for tick in picture.y_ticks), default=0.0) + GAP + FINE
+    left = max((wide_of(tick.words, TALL) for tick in picture.y_ticks), default=0.0) + GAP + SIDE / 2 + FINE
     names = [wide_of(line.words, TALL, strong=True) for line in picture.lines]
     right, above, below = max([*names, SIDE / 2]) + GAP, LEAD + GAP, 2.5 * LEAD + GAP
     return Field(picture, Box(left, above, wide - left - right, tall - above - below), wide)

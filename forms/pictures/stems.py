@@ -60,7 +60,7 @@ def named_over(moments: Sequence[Occasion], right: float) -> tuple[Named, ...]:
         first = run[0]
         word = first.word if len(run) == 1 else f"{first.word} ×{len(run)}"
         wide = wide_of(word, TALL)
-        left = min(first.x + 0.7, right - wide)
+        left = first.x + 0.7 if first.x + 0.7 + wide <= right else max(first.x - 0.7 - wide, 0.0)
         over = [level for x, level in placed if x < left + wide + APART]
         level = max(over, default=-1) + 1
         placed += [(moment.x, level if level < MOST else 0) for moment in run]

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 from forms.answers import Moment, Quantity
 from forms.chart import Chart, Entry
+from forms.feed import FeedObservation
 from forms.feeding_log import FeedingLog, LogLine
 from forms.form import Form
 from forms.people import InfantIdentity, ParentIdentity
@@ -14,8 +17,12 @@ from forms.reading import read_moment
 from forms.visit import Visit
 from forms.weight import WeightReading
 from tests.forms.clinical.charted import BABY, FAMILY, PARENT, VISIT, ZONE, conflict, entry, grams
+from tests.forms.clinical.tapped import FEED, START, Row, event_entry, reading
 
-__all__ = ["DAY", "EARLY", "NOW", "WREN", "WREN_WEIGHTS", "baby_of", "day_of", "local", "torn", "twin_by_corrected_age"]
+__all__ = [
+    "DAY", "EARLY", "NOW", "SKETCHED", "WEIGHED_LEFT", "WREN", "WREN_WEIGHTS", "baby_of", "bottle_and_side", "day_of",
+    "fed", "fed_of", "local", "many", "torn", "twin_by_corrected_age", "weighed",
+]  # fmt: skip
 
 
 def local(text: str) -> Moment:
@@ -39,7 +46,7 @@ def weighed(base: int | tuple[int, int], when: str, source: str = "seen", typed:
     value: Any = conflict(*(grams(one) for one in base)) if isinstance(base, tuple) else grams(base)
     if typed and isinstance(base, int):
         value = Quantity(typed, "lb_oz", base)
-    who = {"seen": {"by_whom": "Rosalind"}, "told": {"told_by": "Mara"}, "document": {"document": "hospital papers"}}
+    who: dict[str, dict[str, Any]] = {"seen": {"by_whom": "Rosalind"}, "told": {"told_by": "Mara"}, "document": {"document": "hospital papers"}}
     reading = WeightReading(weight=value, taken=local(when), state="bare", source=source, **who[source])
     return entry(f"{when}{source}".replace(" ", "").ljust(32, "0"), reading, BABY)
 
@@ -99,3 +106,74 @@ def day_of(*lines: LogLine, window: Moment | None = None) -> Chart:
         entry(VISIT, Visit(start=local("2026-03-17 10:00"))),
         entry("c" * 32, log, BABY, visit=VISIT), *_lines(lines),
     ))  # fmt: skip
+
+
+# --- feeds ----------------------------------------------------------------------------------------------------------
+
+
+def _swallows(lane: str, *seconds: int) -> tuple[Row, ...]:
+    return tuple((second, "swallow", lane) for second in seconds)
+
+
+SKETCHED: tuple[Row, ...] = (
+    (0, "begin", None), (30, "latch", "left"), (44, "pain", "left", 5), (88, "sucking", "left"),
+    *_swallows("left", 106, 124, 140, 152, 165, 180, 192, 204, 220, 238), (250, "pause", "left"),
+    (262, "click", "left"), (290, "sucking", "left"), *_swallows("left", 306, 325, 345, 370, 395),
+    (436, "pause", "left"), (452, "pain", "left", 2), (462, "sucking", "left"), (480, "letdown_seen", "left"),
+    *_swallows("left", 484, 512), (540, "asleep", "left"), (594, "off_self", "left"), (640, "burp", None),
+    (676, "latch", "right"), (690, "pain", "right", 3), (722, "sucking", "right"),
+    *_swallows("right", 736, 752, 768, 784, 802, 822, 846), (880, "pause", "right"), (930, "cough", "right"),
+    (990, "off_self", "right"), (994, "end", None),
+)  # fmt: skip
+
+
+def _amount(row: Row) -> dict[str, Any]:
+    """The millilitres of a reading of the amount so far."""
+    return {"amount": Quantity(str(row[3]), "mL", int(row[3]))} if len(row) == 4 and row[1] == "amount" else {}
+
+
+def fed_of(*rows: Row, memory: tuple[int, ...] = (), more: tuple[Entry[Form], ...] = ()) -> Chart:
+    """A chart at a visit with one feed of Mara and Wren; `memory` are the places of rows noted afterwards."""
+    events = (
+        event_entry(f"{number:032d}", row, noted="after" if number in memory else "live", **_amount(row))
+        for number, row in enumerate(rows)
+    )
+    return Chart(FAMILY, VISIT, (
+        entry(BABY, InfantIdentity(**WREN)), entry(PARENT, ParentIdentity(full_name="Mara Oakes")),
+        entry(VISIT, Visit(start=Moment(START, ZONE))),
+        entry(FEED, FeedObservation(observed="seen"), PARENT, BABY, visit=VISIT), *events, *more,
+    ))  # fmt: skip
+
+
+def around(number: int, reading_: WeightReading) -> Entry[Form]:
+    """A weight around the feed as an entry."""
+    return entry(f"{number:032x}".replace("0", "w", 1), reading_, BABY)
+
+
+WEIGHED_LEFT = (around(1, reading(2664, 10, "before")), around(2, reading(2690, 600, "after")))
+
+
+def bottle_and_side() -> Chart:
+    """A feed from memory: a few minutes on the right, then a bottle; one event without a time, one in two minds."""
+    rows: tuple[Row, ...] = (
+        (0, "latch", "right"), (40, "swallow", "right"), (62, "swallow", "right"), (80, "swallow", "right"),
+        (120, "pause", "right"), (200, "sucking", "right"), (215, "swallow", "right"), (300, "taken_off", "right"),
+        (360, "latch", "bottle"), (420, "amount", "bottle", 20), (540, "amount", "bottle", 40),
+        (600, "off_self", "bottle"),
+    )  # fmt: skip
+    two = event_entry("y" * 32, (0, "swallow", "right"))
+    torn_at = entry("y" * 32, replace(two.answers, at=conflict(Moment(START, ZONE), NOWHERE)), PARENT, BABY, visit=VISIT)  # type: ignore[call-arg]
+    lost = entry("z" * 32, replace(two.answers, what="click", at=None), PARENT, BABY, visit=VISIT)  # type: ignore[call-arg]
+    whole = (around(3, reading(3412, -60, "before", "both")), around(4, reading(3470, 700, "after", "both")))
+    return fed_of(*rows, memory=tuple(range(len(rows))), more=(torn_at, lost, *whole))
+
+
+NOWHERE = Moment(START + timedelta(minutes=3), ZONE)
+
+
+def many(number: int = 5000) -> Chart:
+    """A feed of thousands of taps over forty minutes."""
+    step = 2400 / number
+    rows: list[Row] = [(0, "latch", "left")]
+    rows += [(round(10 + n * step), "suck" if n % 3 else "swallow", "left") for n in range(number)]
+    return fed_of(*rows, (2420, "off_self", "left"))
