@@ -154,11 +154,11 @@ class BodyMark(Form):
         paper=NotPrinted("the mark is printed on the photo itself"), code=NotCoded("joins a mark to its photo"),
     )  # fmt: skip
     x: Given[int] = count(
-        "Place across, thousandths of the outline", low=0, high=1_000, source=HOUSE_BOUND,
+        "Place across", low=0, high=1_000, source=HOUSE_BOUND,
         paper=NotPrinted("drawn on the outline, and said in words"), code=NotCoded("a point on a drawing of our own"),
     )  # fmt: skip
     y: Given[int] = count(
-        "Place down, thousandths of the outline", low=0, high=1_000, source=HOUSE_BOUND,
+        "Place down", low=0, high=1_000, source=HOUSE_BOUND,
         paper=NotPrinted("drawn on the outline, and said in words"), code=NotCoded("a point on a drawing of our own"),
     )  # fmt: skip
     clock: Given[str] = choice(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, Final
 
 from forms.answers import Absent, Conflicted, Given, Quantity, every
@@ -9,7 +10,7 @@ from forms.ask import ask_of
 from forms.body_mark import DAMAGE, BodyMark
 from forms.units import alone, shown
 
-__all__ = ["IN_THE_SENTENCE", "direction", "mark_words", "spoken_mark"]
+__all__ = ["IN_THE_SENTENCE", "direction", "mark_words", "place_said", "spoken_mark"]
 
 IN_THE_SENTENCE: Final = (
     "outline", "side", "photo", "x", "y", "clock", "on_chest", "from_nipple", "on_mouth", "on_body", "on_head",
@@ -79,6 +80,8 @@ def _distance(mark: BodyMark, *, spoken: bool = False) -> str:
 def _region(mark: BodyMark) -> str:
     """The named region of an outline that is no chest, the person's side before it: "left thigh"."""
     fields = ("on_mouth", "on_body", "on_head")
+    if any(isinstance(getattr(mark, field), Conflicted) for field in fields):
+        return f"{_said(mark, 'outline').lower()}, where: {TWO}"
     words = next(filter(None, (_said(mark, field) for field in fields)), "")
     part, _, side = words.partition(", own ")
     return f"{side} {part[:1].lower()}{part[1:]}" if side else words
@@ -103,43 +106,55 @@ def _where(mark: BodyMark, name: str) -> str:
 TWO_SIDES: Final = f"side ({TWO})"
 
 
-def mark_words(mark: BodyMark, name: str = "") -> str:
-    """One mark in a line, whose it is first: "Mara’s right nipple, 3 o'clock, toward the breastbone, crack, 4 mm".
-
-    What is not said is left out, but for what it is; where two answers stand, that is said in place of either.
-    """
+def place_said(mark: BodyMark, name: str = "") -> str:
+    """Where a mark is, whose it is first: "Mara’s right nipple, 3 o'clock, toward the breastbone"."""
     side, clock = _code(mark.side), _code(mark.clock)
     on_chest = _code(mark.outline) == "chest"
-    tender = _said(mark, "tender")
     parts = (
         _where(mark, name),
         _said(mark, "clock") if on_chest else "",
         direction(side, clock) if on_chest and isinstance(side, str) and isinstance(clock, str) else "",
         _distance(mark) if on_chest else "",
-        _said(mark, "kind").lower() if mark.kind is not None else "not said what",
-        _size(mark),
+    )
+    return _begun(parts)
+
+
+def _begun(parts: Iterable[str]) -> str:
+    said = ", ".join(filter(None, parts))
+    return said[:1].upper() + said[1:]
+
+
+def mark_words(mark: BodyMark, name: str = "") -> str:
+    """One mark in a line, whose it is first: "Mara’s right nipple, 3 o'clock, toward the breastbone, crack, 4 mm".
+
+    What is not said is left out, but for what it is; where two answers stand, that is said in place of either.
+    """
+    return _begun((place_said(mark, name), _kind(mark), _size(mark), *_besides(mark)))
+
+
+def _kind(mark: BodyMark) -> str:
+    return _said(mark, "kind").lower() if mark.kind is not None else "not said what"
+
+
+def _besides(mark: BodyMark) -> tuple[str, ...]:
+    tender = _said(mark, "tender")
+    return (
         _said(mark, "depth").lower(),
         f"tender {tender} of 10" if tender and not isinstance(mark.tender, Conflicted) else tender,
         _said(mark, "words"),
     )
-    said = ", ".join(filter(None, parts))
-    return said[:1].upper() + said[1:]
 
 
 def spoken_mark(mark: BodyMark) -> str:
     """One mark as a screen reader says it: "Right nipple, damage, crack, 3 o'clock, 4 millimetres"."""
-    on_chest, kind = _code(mark.outline) == "chest", _code(mark.kind)
-    tender = _said(mark, "tender")
+    on_chest = _code(mark.outline) == "chest"
     parts = (
         _where(mark, ""),
-        "damage" if kind in DAMAGE else "",
-        _said(mark, "kind").lower() if mark.kind is not None else "not said what",
+        "damage" if _code(mark.kind) in DAMAGE else "",
+        _kind(mark),
         _said(mark, "clock") if on_chest else "",
         _distance(mark, spoken=True) if on_chest else "",
         _size(mark, spoken=True),
-        _said(mark, "depth").lower(),
-        f"tender {tender} of 10" if tender and not isinstance(mark.tender, Conflicted) else tender,
-        _said(mark, "words"),
+        *_besides(mark),
     )
-    said = ", ".join(filter(None, parts))
-    return said[:1].upper() + said[1:]
+    return _begun(parts)

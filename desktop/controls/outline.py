@@ -48,7 +48,7 @@ _TOGETHER: Final = 0.6  # of the natural size: smaller than this an outline is n
 class OutlineBoard(Dressed, QWidget):
     """One outline with its marks.
 
-    Signals: `placed(Spot)` for a place where no mark is, or Enter at the crosshair; `picked(str, Spot)` when a mark is
+    Signals: `placed(Spot)` for a touch where no mark is, or Enter at the crosshair; `picked(str, Spot)` when a mark is
     touched: its entry, and where the finger was; `aimed(Spot)` when the crosshair moves; `left()` on Esc. `told` says a
     spot in words, for the screen reader.
     """

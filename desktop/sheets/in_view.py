@@ -47,6 +47,7 @@ class InView(QObject):
         super().__init__(home)
         self._shown: dict[tuple[str, str], tuple[str, ...]] = {}
         self._side = Side.LEFT
+        self._outlines: dict[str, str] = {}
         self._opened: set[tuple[str, ...]] = set()
 
     @classmethod
@@ -76,6 +77,14 @@ class InView(QObject):
     def turn_over(self, *what: str) -> None:
         """Open it, or close it to its line again."""
         self._opened ^= {what}
+
+    def outline(self, who: str) -> str:
+        """The outline on which a person is being drawn; "" while none was picked."""
+        return self._outlines.get(who, "")
+
+    def draw_on(self, who: str, outline: str) -> None:
+        """Remember the outline in view, so that a page laid anew shows it again."""
+        self._outlines[who] = outline
 
     def shown(self, form: type[Form], who: str) -> tuple[str, ...]:
         """What was picked of a form for the person charted: an id and its subjects; () for nothing."""

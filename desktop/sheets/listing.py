@@ -269,9 +269,10 @@ class Listing(Stack):
             act = Act(offer.words, icon=Icon.PLUS)
             act.clicked.connect(partial(self.begin_offered, offer))
             flow.addWidget(act)
-        plain = Act(self._listed.add, icon=Icon.PLUS, kind=ActKind.BARE if offers else ActKind.PLAIN)
-        plain.clicked.connect(self.begin)
-        flow.addWidget(plain)
+        if self._listed.add:
+            plain = Act(self._listed.add, icon=Icon.PLUS, kind=ActKind.BARE if offers else ActKind.PLAIN)
+            plain.clicked.connect(self.begin)
+            flow.addWidget(plain)
         self._keys.add(keys)
 
     def page(self, entity: str) -> Laid:
