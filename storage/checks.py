@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from hashlib import sha256
 
 import orjson
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from forms.trouble import Trouble
 from storage import journal, rebuilding, signing
@@ -50,18 +50,37 @@ def _of_pages(database: Database) -> Iterator[str]:
 
 
 def _of_log(c: Connection) -> Iterator[str]:
-    """Each operation's hash anew, its columns against its bytes, and each chain link by link."""
-    ends: dict[str, tuple[int, str]] = {}
+    """Each operation's hash anew, its columns against its bytes, and each chain link by link.
+
+    A chain may have numbers that have not arrived yet, and a copied device two operations of one number; but what is
+    here names what is here before it.
+    """
+    links: dict[tuple[str, int], set[str]] = {}
+    made_at: list[tuple[int, str, int, str]] = []
     for expected, row in enumerate(c.execute(select(operation).order_by(operation.c.position)), start=1):
         made = Operation.read(row.bytes)
-        seq, last = ends.get(made.chain, (0, ""))
         same = (made.hash, made.entity, made.field, made.chain, made.seq) == (
             row.hash, row.entity, row.field, row.chain, row.seq,
         )  # fmt: skip
-        if row.position != expected or not same or made.seq != seq + 1 or made.prev != last:
+        if row.position != expected or not same:
             yield f"The log does not hold together at its operation {expected}. {RESTORE}"
             return
-        ends[made.chain] = (made.seq, made.hash)
+        links.setdefault((made.chain, made.seq), set()).add(made.hash)
+        made_at.append((expected, made.chain, made.seq, made.prev))
+    for position, chain, seq, prev in made_at:
+        before = links.get((chain, seq - 1), {""} if seq == 1 else set())
+        if before and prev not in before:
+            yield f"The log does not hold together at its operation {position}. {RESTORE}"
+            return
+
+
+def _of_own_chain(c: Connection, device: str) -> Iterator[str]:
+    """What this device wrote itself is here without a hole."""
+    count, last = c.execute(
+        select(func.count(operation.c.seq.distinct()), func.max(operation.c.seq)).where(operation.c.chain == device)
+    ).one()
+    if count != (last or 0):
+        yield f"Answers written on this device are missing from its log. {RESTORE}"
 
 
 def _of_proof(c: Connection, tail: TailFile, device: str) -> Iterator[str]:
@@ -69,7 +88,7 @@ def _of_proof(c: Connection, tail: TailFile, device: str) -> Iterator[str]:
     if kept is None or not tail.whole:
         yield "The file that proves the record complete is damaged; it is written anew with the next answer."
     elif (kept.operations, kept.last_operation, kept.lines, kept.last_line) != (
-        chain.count, chain.last, end.count, end.last,
+        chain.count, chain.newest, end.count, end.last,
     ):  # fmt: skip
         yield f"The record and the file that proves it complete do not agree. {RESTORE}"
 
@@ -121,6 +140,7 @@ def problems(database: Database, tail: TailFile, device: str) -> tuple[str, ...]
 
     gather(lambda: _of_pages(database))
     gather(lambda: _in(database, lambda c: _of_proof(c, tail, device)))
+    gather(lambda: _in(database, lambda c: _of_own_chain(c, device)))
     for look in _IN_DATABASE:
         gather(lambda look=look: _in(database, look))  # type: ignore[misc]  # the default binds this round's check
     gather(lambda: iter(rebuilding.differences(database)))

@@ -6,7 +6,7 @@ before it on the same device. So no operation can be changed, dropped from the m
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Any
@@ -23,6 +23,7 @@ OP_VERSION = 1
 PLACE = "@place"
 STRUCK = "@struck"
 SIGNED = "@signed"
+_AHEAD = 24 * 60 * 60 * 1000
 
 
 def canonical(value: Json) -> bytes:
@@ -103,7 +104,8 @@ class Operation:
 class Chain:
     """Where the log of this device stands: its id, last number and hash, clock reading, and counts of all.
 
-    `answers` leaves out the operations that only say where an entry stands.
+    `answers` leaves out the operations that only say where an entry stands; `newest` is the hash of the operation that
+    was received last, its own or another device's.
     """
 
     id: str
@@ -113,6 +115,7 @@ class Chain:
     tick: int = 0
     count: int = 0
     answers: int = 0
+    newest: str = ""
 
     def next(
         self, entity: str, field: str, value: Json, parents: tuple[str, ...], author: str, now: datetime, reason: str
@@ -138,4 +141,15 @@ class Chain:
         )
         made = Operation.read(raw)
         answers = self.answers + (field != PLACE)
-        return made, Chain(self.id, self.seq + 1, made.hash, millis, tick, self.count + 1, answers)
+        return made, Chain(self.id, self.seq + 1, made.hash, millis, tick, self.count + 1, answers, made.hash)
+
+    def received(self, made: Operation, now: datetime) -> Chain:
+        """The chain after another device's operation came in.
+
+        Its clock goes on from the other's, so that what is written next shows later, but at most a day ahead of this
+        device's own clock (house bound, no source): a wrong clock elsewhere must not carry this one along.
+        """
+        most = int(now.timestamp() * 1000) + _AHEAD
+        millis, tick = max((self.millis, self.tick), (made.millis, made.tick) if made.millis <= most else (0, 0))
+        answers = self.answers + (made.field != PLACE)
+        return replace(self, millis=millis, tick=tick, count=self.count + 1, answers=answers, newest=made.hash)

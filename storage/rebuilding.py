@@ -9,11 +9,11 @@ from sqlalchemy import Connection, delete, select
 from storage.engine import Database
 from storage.projections import refresh
 from storage.registers import refill
-from storage.schema import entry, family_line, register
+from storage.schema import awaited, entry, family_line, register
 
 __all__ = ["differences", "rebuild"]
 
-_FOLLOWING = (register, entry, family_line)
+_FOLLOWING = (register, entry, awaited, family_line)
 
 
 def rebuild(c: Connection) -> None:

@@ -11,8 +11,8 @@ from sqlalchemy.dialects.sqlite import insert as insert_or
 from forms.answers import decode
 from forms.chart import Place
 from storage.changes import Head
-from storage.log import PLACE, Chain, Operation, canonical, instant
-from storage.schema import entry, operation, register
+from storage.log import PLACE, Chain, Operation, canonical, digest, instant
+from storage.schema import awaited, entry, operation, register
 
 __all__ = [
     "append",
@@ -25,6 +25,7 @@ __all__ = [
     "readable",
     "refill",
     "standing_count",
+    "take_in",
 ]
 
 
@@ -50,6 +51,14 @@ _DROP_HEAD = delete(register).where(
 _ADD_OPERATION = insert(operation)
 _ADD_HEAD = insert(register)
 _ADD_ENTRY = insert_or(entry).on_conflict_do_nothing()
+_KNOWN = select(operation.c.position).where(operation.c.hash == bindparam("of_hash"))
+_KNOWN_THERE = _KNOWN.where(operation.c.entity == bindparam("of_entity"), operation.c.field == bindparam("of_field"))
+_AWAIT = insert_or(awaited).on_conflict_do_nothing()
+_ARRIVED = delete(awaited).where(
+    awaited.c.entity == bindparam("of_entity"),
+    awaited.c.field == bindparam("of_field"),
+    awaited.c.hash == bindparam("of_hash"),
+)
 
 
 def readable(kept: object) -> object:
@@ -115,17 +124,29 @@ def chain_of(c: Connection, device: str) -> Chain:
     own = c.execute(
         select(operation.c.bytes).where(operation.c.chain == device).order_by(operation.c.seq.desc()).limit(1)
     ).scalar()
-    count = c.execute(select(operation.c.position).order_by(operation.c.position.desc()).limit(1)).scalar() or 0
+    newest = c.execute(
+        select(operation.c.position, operation.c.bytes).order_by(operation.c.position.desc()).limit(1)
+    ).first()
+    count, end = (newest.position, digest(newest.bytes)) if newest is not None else (0, "")
     answers = c.execute(select(func.count()).select_from(operation).where(operation.c.field != PLACE)).scalar() or 0
     if own is None:
-        return Chain(device, count=count, answers=answers)
+        return Chain(device, count=count, answers=answers, newest=end)
     last = Operation.read(own)
-    return Chain(device, last.seq, last.hash, last.millis, last.tick, count, answers)
+    return Chain(device, last.seq, last.hash, last.millis, last.tick, count, answers, end)
 
 
 def append(c: Connection, made: Operation, position: int, step: int | None, restores: str | None = None) -> None:
     """Adds one operation to the log and to the registers."""
-    row = {
+    c.execute(_ADD_OPERATION, _row(made, position, step, restores))
+    for parent in made.parents:
+        c.execute(_DROP_HEAD, {"of_entity": made.entity, "of_field": made.field, "of_hash": parent})
+    c.execute(_ADD_HEAD, _head_row(made))
+    if made.field == PLACE:
+        c.execute(_ADD_ENTRY, _entry_row(made))
+
+
+def _row(made: Operation, position: int, step: int | None, restores: str | None) -> dict[str, object]:
+    return {
         "position": position,
         "hash": made.hash,
         "entity": made.entity,
@@ -136,12 +157,6 @@ def append(c: Connection, made: Operation, position: int, step: int | None, rest
         "restores": restores,
         "bytes": made.raw,
     }
-    c.execute(_ADD_OPERATION, row)
-    for parent in made.parents:
-        c.execute(_DROP_HEAD, {"of_entity": made.entity, "of_field": made.field, "of_hash": parent})
-    c.execute(_ADD_HEAD, _head_row(made))
-    if made.field == PLACE:
-        c.execute(_ADD_ENTRY, _entry_row(made))
 
 
 def _head_row(made: Operation) -> dict[str, object]:
@@ -170,19 +185,53 @@ def _entry_row(made: Operation) -> dict[str, object]:
     }
 
 
+def take_in(c: Connection, made: Operation, position: int) -> bool:
+    """Adds an operation that another device wrote, whatever arrived first; whether it is new.
+
+    It does not stand when one that is here already replaced it; what it replaces and is not here yet will not stand.
+    """
+    known = c.execute(_KNOWN, {"of_hash": made.hash}).first()
+    if known is not None:
+        return False
+    where = {"of_entity": made.entity, "of_field": made.field}
+    c.execute(_ADD_OPERATION, _row(made, position, None, None))
+    for parent in made.parents:
+        if c.execute(_KNOWN_THERE, {**where, "of_hash": parent}).first() is None:
+            c.execute(_AWAIT, {"entity": made.entity, "field": made.field, "hash": parent})
+        c.execute(_DROP_HEAD, {**where, "of_hash": parent})
+    if c.execute(_ARRIVED, {**where, "of_hash": made.hash}).rowcount == 0:
+        c.execute(_ADD_HEAD, _head_row(made))
+    if made.field == PLACE:
+        c.execute(_ADD_ENTRY, _entry_row(made))
+    return True
+
+
 def refill(c: Connection) -> None:
     """Empties registers and entries and works them out anew: an operation takes the place of those it names."""
     standing: dict[tuple[str, str], dict[str, Operation]] = {}
+    gone: dict[tuple[str, str], set[str]] = {}
     entries: dict[str, dict[str, object]] = {}
     for made in operations(c):
-        heads_of = standing.setdefault((made.entity, made.field), {})
+        where = (made.entity, made.field)
+        heads_of, gone_of = standing.setdefault(where, {}), gone.setdefault(where, set())
+        gone_of.update(made.parents)
         for parent in made.parents:
             heads_of.pop(parent, None)
-        heads_of[made.hash] = made
+        if made.hash not in gone_of:
+            heads_of[made.hash] = made
         if made.field == PLACE:
             entries.setdefault(made.entity, _entry_row(made))
-    c.execute(delete(register))
-    c.execute(delete(entry))
+    for table in (register, entry, awaited):
+        c.execute(delete(table))
+    here = {made.hash for heads_of in standing.values() for made in heads_of.values()}
+    waits = [
+        {"entity": entity, "field": field, "hash": made}
+        for (entity, field), gone_of in gone.items()
+        for made in gone_of - here
+        if c.execute(_KNOWN_THERE, {"of_entity": entity, "of_field": field, "of_hash": made}).first() is None
+    ]
+    if waits:
+        c.execute(insert(awaited), waits)
     rows = [_head_row(made) for heads_of in standing.values() for made in heads_of.values()]
     if rows:
         c.execute(insert(register), rows)

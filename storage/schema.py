@@ -6,7 +6,11 @@ from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, MetaData
 
 __all__ = [
     "SCHEMA",
+    "act",
+    "aside",
     "attachment",
+    "awaited",
+    "change_file",
     "device_key",
     "entry",
     "family_line",
@@ -14,13 +18,14 @@ __all__ = [
     "loss",
     "metadata",
     "operation",
+    "practice_key",
     "register",
     "secret",
     "setting",
     "step",
 ]  # fmt: skip
 
-SCHEMA = 1
+SCHEMA = 2
 """The number of the newest migration; unlocking compares it before anything is touched."""
 
 metadata = MetaData(
@@ -157,3 +162,52 @@ setting = Table(
     Column("value", Text, nullable=False),
 )
 """What the store knows of itself: its id and this device's chain."""
+
+awaited = Table(
+    "awaited",
+    metadata,
+    Column("entity", Text, primary_key=True),
+    Column("field", Text, primary_key=True),
+    Column("hash", Text, primary_key=True),
+    sqlite_with_rowid=False,
+)
+"""Operations that others of their register replaced and that have not arrived: they will not stand when they do."""
+
+change_file = Table(
+    "change_file",
+    metadata,
+    Column("chain", Text, primary_key=True),
+    Column("number", Integer, primary_key=True),
+    Column("hash", Text, primary_key=True),
+    Column("first", Integer, nullable=False),  # numbers of the operations in it; 0 and 0 for none
+    Column("last", Integer, nullable=False),
+    Column("bytes", LargeBinary, nullable=False),
+)
+"""Every change file this device sent or took in, sealed as it travels, so that any device can put it back."""
+
+act = Table(
+    "act",
+    metadata,
+    Column("hash", Text, primary_key=True),
+    Column("bytes", LargeBinary, nullable=False),
+)
+"""Acts of membership, as signed."""
+
+practice_key = Table(
+    "practice_key",
+    metadata,
+    Column("epoch", Text, primary_key=True),
+    Column("sealed", LargeBinary, nullable=False),
+)
+"""The keys under which files travel, each sealed under this device's own key."""
+
+aside = Table(
+    "aside",
+    metadata,
+    Column("name", Text, primary_key=True),
+    Column("hash", Text, primary_key=True),
+    Column("why", Text, nullable=False),
+    Column("millis", Integer, nullable=False),
+    Column("bytes", LargeBinary, nullable=False),
+)
+"""Files that were not taken in: damaged, foreign, newer, or of a member that was put out. Kept, never deleted."""

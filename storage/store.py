@@ -105,7 +105,7 @@ class Store:
                 clean=clean,
                 operations=self._chain.count,
                 answers=self._chain.answers,
-                last_operation=self._chain.last,
+                last_operation=self._chain.newest,
                 lines=self._journal.count,
                 last_line=self._journal.last,
                 millis=int(self._clock().timestamp() * 1000),

@@ -19,7 +19,7 @@ from storage.charts import path_known
 from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
 from storage.projections import refresh, shown
-from storage.registers import append, heads, place_kept, place_of, standing_count
+from storage.registers import append, heads, place_kept, place_of, standing_count, take_in
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
 
@@ -57,6 +57,23 @@ class Writing:
         kept = signing.as_kept(self.c, visit)
         self._append(visit, SIGNED, kept, (), author, place, kind="sign")
         self.note("signed", author, {"visit": visit, "digest": kept["digest"]})
+
+    def receive(self, operations: Iterable[Operation]) -> tuple[Operation, ...]:
+        """Takes in what other devices wrote, whatever arrived first, and gives what was new; undo does not reach it."""
+        fresh = []
+        for made in operations:
+            if not take_in(self.c, made, self.chain.count + 1):
+                continue
+            self.chain = self.chain.received(made, self.now)
+            self._made.append(made)
+            fresh.append(made)
+        for entity in {made.entity for made in fresh}:
+            place = place_of(self.c, entity)
+            family = None if place is None else entity if place.form == "family" else place.family
+            if family is not None:
+                self._families.add(family)
+                self._lines.add(family)
+        return tuple(fresh)
 
     def take_back(self, author: str, family: str | None) -> bool:
         """Writes the reverse of the newest step (of that family) that can be taken back; whether there was one."""

@@ -19,10 +19,10 @@ from tests.helpers.stores import FAMILY
 from tests.storage.conftest import Made, open_with
 
 NOW = datetime(2026, 3, 3, tzinfo=UTC)
-SECOND = """
+NEXT = """
 import sqlalchemy as sa
 from alembic import op
-revision, down_revision, branch_labels, depends_on = "0002", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "0003", "0002", None, None
 
 def upgrade():
     op.create_table("shelf", sa.Column("number", sa.Integer, primary_key=True))
@@ -55,15 +55,15 @@ def test_the_migrations_make_exactly_the_tables_the_code_uses(closed: Made, mast
 
 
 def test_a_copy_that_opens_is_made_before_an_upgrade(closed: Made, master: bytes, scripts: Path) -> None:
-    (scripts / "versions" / "v0002_second.py").write_text(SECOND.format(last="pass"))
+    (scripts / "versions" / "v0003_next.py").write_text(NEXT.format(last="pass"))
     database = _database(closed, master)
-    upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=2, scripts=scripts)
+    upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=3, scripts=scripts)
     with database.transaction() as c:
-        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == "0002"
+        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == "0003"
         assert c.exec_driver_sql("SELECT count(*) FROM shelf").scalar() == 0
         assert c.exec_driver_sql("SELECT count(*) FROM operation").scalar() or 0 > 0
     database.close()
-    (copy,) = (closed.folder / "copies").glob("before-upgrade-0001-*.db")
+    (copy,) = (closed.folder / "copies").glob("before-upgrade-0002-*.db")
     shutil.copy(copy, closed.folder / "record.db")
     store = open_with(closed.folder, master)
     assert store.chart(FAMILY).by_id(FAMILY) is not None
@@ -72,15 +72,15 @@ def test_a_copy_that_opens_is_made_before_an_upgrade(closed: Made, master: bytes
 
 
 def test_a_failing_upgrade_leaves_the_database_as_it_was(closed: Made, master: bytes, scripts: Path) -> None:
-    (scripts / "versions" / "v0002_second.py").write_text(SECOND.format(last="raise RuntimeError('power')"))
+    (scripts / "versions" / "v0003_next.py").write_text(NEXT.format(last="raise RuntimeError('power')"))
     database = _database(closed, master)
     with database.transaction() as c:
         before = c.exec_driver_sql("SELECT name, sql FROM sqlite_master ORDER BY name").fetchall()
     with pytest.raises(RuntimeError, match="power"):
-        upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=2, scripts=scripts)
+        upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=3, scripts=scripts)
     with database.transaction() as c:
         assert c.exec_driver_sql("SELECT name, sql FROM sqlite_master ORDER BY name").fetchall() == before
-        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == "0001"
+        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == "0002"
     database.close()
     store = open_with(closed.folder, master)
     assert store.check() == ()

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from forms.trouble import Trouble
+from storage.schema import SCHEMA
 from storage.store import Store
 from storage.troubles import (
     AlreadyOpen,
@@ -206,7 +207,7 @@ def test_a_missing_or_damaged_slot_leaves_the_other_way_in(closed: Made) -> None
 
 
 def test_a_store_of_a_newer_version_is_refused_and_left_alone(closed: Made, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("storage.store.SCHEMA", 2)
+    monkeypatch.setattr("storage.store.SCHEMA", SCHEMA + 1)
     opened(closed.folder).close()
     monkeypatch.undo()
     before = files_of(closed.folder)
@@ -218,7 +219,7 @@ def test_a_store_of_a_newer_version_is_refused_and_left_alone(closed: Made, monk
 def test_a_database_of_a_newer_version_is_refused_even_when_its_proof_does_not_say_so(closed: Made) -> None:
     store = opened(closed.folder)
     with store._db.transaction() as c:
-        c.exec_driver_sql("UPDATE alembic_version SET version_num = '0002'")
+        c.exec_driver_sql("UPDATE alembic_version SET version_num = '0003'")
     store.close()
     with pytest.raises(NewerSchema):
         _unlock(closed.folder)
