@@ -6,7 +6,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Link
-from desktop.controls.clock import clock, moment_words
+from desktop.controls.clock import clock
 from desktop.controls.figure_table import FigureTable
 from desktop.controls.layouts import Beside, Flow, Stack
 from desktop.controls.ring import Ring
@@ -16,20 +16,20 @@ from desktop.sheets.sheet import Here
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
 from forms.clinical.day_ring import day_ring
-from forms.clinical.feeding_log import DayLog, TimedLine, gap_words
+from forms.clinical.feeding_log import DayLog, gap_words
 from forms.clinical.result import NoFigure
 from forms.feeding_log import LogLine
 from forms.figures_log import log_figures, log_of, window_words
 from forms.log_words import besides, what_was
+from forms.pictures.day_round import COLUMNS, gap_row, line_row
 
 __all__ = ["LogDay"]
 
 _LANES = (
-    "From the outside in: the feeder’s left, the feeder’s right, milk given another way, milk expressed. A tick has no "
-    "end written. Inside them a ring is a wet diaper, a disc a stool. The line outside is the longest time between "
-    "feeds; the shaded part is night."
+    "From the outside in: the feeder’s left, filled; the feeder’s right, hatched; milk given another way, crossed; "
+    "milk expressed, dotted. A tick has no end written. Inside them a ring is a wet diaper, a disc a stool. The line "
+    "outside is the longest time between feeds; the shaded part is night; the dotted line is where the 24 hours begin."
 )
-_HEADS = ("Began", "What it was", "Beside it")
 _AMOUNTS = ("What", "In these hours", "How")
 
 
@@ -53,7 +53,7 @@ class LogDay(Stack):
         self.ring = Ring()
         self.ring.stepped.connect(self._step)
         self.ring.opened.connect(self._open)
-        self.table = FigureTable("The lines of these 24 hours", _HEADS)
+        self.table = FigureTable("The lines of these 24 hours", COLUMNS)
         self.amounts = FigureTable("What the log comes to", _AMOUNTS)
         self.drawn = self._drawn()
         self.add(self.warning, head, self.drawn, self.table, self.amounts)
@@ -117,21 +117,9 @@ class LogDay(Stack):
         name = f"Ring of 24 hours {window_words(log)}: {feeds} {'feed' if feeds == 1 else 'feeds'}{gap}"
         middle = (str(feeds), "feed" if feeds == 1 else "feeds")
         self.ring.show_ring(day_ring(log), [line.entry for line in log.lines], middle, name)
-        self.table.show_rows([*(self._row(log, line) for line in log.lines), *self._gap_row(log)])
+        chart = self._here.home.chart
+        self.table.show_rows([*(line_row(chart, log, place) for place in range(len(log.lines))), *gap_row(log)])
         self._step(self.ring.current)
-
-    def _row(self, log: DayLog, line: TimedLine) -> tuple[str, str, str]:
-        return (
-            moment_words(Moment(line.began, log.zone)),
-            what_was(line.line, self._here.home.names),
-            besides(line.line),
-        )
-
-    def _gap_row(self, log: DayLog) -> tuple[tuple[str, str, str], ...]:
-        if log.longest is None or log.longest_gap is None:
-            return ()
-        first, then = (moment_words(Moment(feed.began, log.zone)) for feed in log.longest)
-        return ((first, f"longest time between feeds: {gap_words(log.longest_gap)}", f"until {then}"),)
 
     def _step(self, entry: str) -> None:
         kept = self._here.home.chart.by_id(entry)
