@@ -22,7 +22,9 @@ from desktop.locking import IdleWatch, SleepWatch
 from desktop.missing import must_have_screen
 from desktop.notices import Notices, install_hook, report_of
 from desktop.settings import DeviceSettings
+from desktop.steady import reading as steady_reading
 from desktop.window import Window
+from forms.clinical.feed_clock import Reading
 from forms.trouble import Trouble
 from storage.keys import Argon
 
@@ -39,12 +41,13 @@ def _zone() -> str:
 class Means:
     """What the program takes from its machine, so that a test can give it another.
 
-    `clock` is the time of day (aware, UTC), `steady` seconds that never jump, `ids` fresh ids of 32 hex digits, `zone`
+    `clock` is the time of day (aware, UTC), `steady` seconds that never jump, `reading` the clock of a feed, `ids` fresh ids of 32 hex digits, `zone`
     names the machine's time zone, `argon` the figures for a new passphrase (measured when None).
     """
 
     clock: Callable[[], datetime] = field(default=lambda: datetime.now(UTC))
     steady: Callable[[], float] = field(default=time.monotonic)
+    reading: Callable[[], Reading] = field(default=steady_reading)
     ids: Callable[[], str] = field(default=lambda: secrets.token_hex(16))
     zone: str = field(default_factory=_zone)
     argon: Argon | None = None

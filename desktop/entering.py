@@ -76,6 +76,7 @@ def _session(gate: Gate, lane: StoreLane, store: Store, entries: tuple[Entry[For
         author=people[0].id if people else gate.means.ids(),
         practice=facts[0] if facts else Practice(),
         nobody=not people,
+        reading=gate.means.reading,
         told=store.told,
         words=words,
     )

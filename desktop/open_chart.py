@@ -5,17 +5,20 @@ Reading is from memory, so that a prompt appears with the answer that fires it; 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
+from desktop import steady
 from desktop.draft import EntryBinding
 from desktop.work import StoreLane
 from forms.ask import Path
 from forms.chart import Chart, Entry, Place, entry_id
+from forms.clinical.feed_clock import Reading
 from forms.feed_event import TimedEvent
 from forms.form import About, Form
 from forms.people import Family, InfantIdentity, ParentIdentity
@@ -75,10 +78,13 @@ class OpenChart(QObject):
         clock: Callable[[], datetime],
         ids: Callable[[], str],
         zone: str,
+        reading: Callable[[], Reading] = steady.reading,
         parent: QObject | None = None,
     ) -> None:
+        """`clock` is the time of day, `reading` the steady clock by which a feed goes on."""
         super().__init__(parent)
         self.lane, self.author, self.clock, self.ids, self.zone = lane, author, clock, ids, zone
+        self.reading = reading
         self._chart = chart
         self._live: Chart | None = None
         self._bindings: dict[str, EntryBinding] = {}
@@ -89,11 +95,11 @@ class OpenChart(QObject):
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.save)
         self._passing: set[str] = set()
-        self._came = False
+        self._came = self._owed = self._gathering = self._refused = False
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.setInterval(_PAUSE_MS)
-        self._later.timeout.connect(self.catch_up)
+        self._later.timeout.connect(self._tell)
         lane.changed.connect(self._changed_in_store)
         lane.broke.connect(self._broke)
 
@@ -104,6 +110,11 @@ class OpenChart(QObject):
             typed = (self._entry_of(binding) for binding in self._bindings.values() if binding.draft.touched)
             self._live = self._chart.with_entries(typed)
         return self._live
+
+    @property
+    def refused_since(self) -> datetime | None:
+        """Since when what was typed could not be written and is tried again; None while the disk takes it."""
+        return self._waiting if self._refused else None
 
     @property
     def unsaved_since(self) -> datetime | None:
@@ -167,15 +178,13 @@ class OpenChart(QObject):
         """A new entry of a form that repeats; it is kept from its first answer on."""
         return self.binding(form, *subjects, entity=self.ids())
 
-    def add(
-        self, form: type[Form], *subjects: str, values: Mapping[str, Any], entity: str = "", at_once: bool = False
-    ) -> str:
+    def add(self, form: type[Form], *subjects: str, values: Mapping[str, Any]) -> str:
         """A new entry of a form that repeats, complete as it is: written now, as one step, and tried again by itself.
 
         Its id; "" under a signature, where nothing is added. What it adds up to is told a little later, so that many
-        in a row cost one telling; `at_once` tells it now.
+        in a row cost one telling, or when `catch_up` is called.
         """
-        one = entity or self.ids()
+        one = self.ids()
         binding = self.binding(form, *subjects, entity=one)
         if binding.sealed():
             del self._bindings[one]
@@ -185,22 +194,28 @@ class OpenChart(QObject):
         self._live = self.chart.with_entries((self._entry_of(binding),))
         self._waiting = self._waiting or self.clock()
         self.save()
-        self._tell(at_once=at_once)
+        self._tell_later()
         return one
 
-    def _tell(self, *, at_once: bool) -> None:
-        if at_once:
-            self.catch_up()
-        elif not self._later.isActive():
+    def _tell_later(self) -> None:
+        if not self._later.isActive():
             self._later.start()
 
     def catch_up(self) -> None:
-        """Tell now what came of the events that were added."""
-        self._later.stop()
+        """Tell now what came of the events that were added; nothing where nothing waits to be told."""
+        if self._later.isActive():
+            self._later.stop()
+            self._tell()
+
+    def _tell(self) -> None:
+        """The longer it takes to tell, the seldomer it is told while events go on."""
+        took = QElapsedTimer()
+        took.start()
         came, self._came = self._came, False
         if came:
             self.reloaded.emit()
         self.changed.emit()
+        self._later.setInterval(max(_PAUSE_MS, 20 * took.elapsed()))
 
     def strike(self, entity: str, reason: str, then: Callable[[], None] | None = None) -> None:
         """Strike an entry out, with its reason; it stays readable."""
@@ -243,7 +258,25 @@ class OpenChart(QObject):
             self._waiting = self.clock()
         if not self._timer.isActive():
             self._timer.start(AUTOSAVE_MS)
-        self.changed.emit()
+        self._owed = True
+        if not self._gathering:
+            self._pay()
+
+    def _pay(self) -> None:
+        owed, self._owed = self._owed, False
+        if owed:
+            self.changed.emit()
+
+    @contextmanager
+    def gathered(self) -> Iterator[None]:
+        """Answers taken in here are told as one change."""
+        before, self._gathering = self._gathering, True
+        try:
+            yield
+        finally:
+            self._gathering = before
+            if not before:
+                self._pay()
 
     def save(self) -> None:
         """Write everything typed and not yet written, now."""
@@ -280,11 +313,12 @@ class OpenChart(QObject):
         if any(b.draft.pending for b in self._bindings.values()):
             self._timer.start(AUTOSAVE_MS)
             return
-        self._waiting = None
+        self._waiting, self._refused = None, False
         self.saved.emit(written.at if written is not None else self.clock())
 
     def _not_saved(self, trouble: Trouble) -> None:
         # What was typed stays in the drafts; the next round tries again, so nothing has to be pressed.
+        self._refused = True
         self.unsaved.emit(trouble)
         self._timer.start(AUTOSAVE_MS * 3)
 
@@ -314,17 +348,19 @@ class OpenChart(QObject):
         if new and chart.entries and new[0].entered < chart.entries[-1].entered:
             self.reload()  # it belongs between the others
             return
-        was = {one.id: one for each in fresh if (one := chart.by_id(each.id)) is not None}
+        was = {old.id: old for each in fresh if (old := chart.by_id(each.id)) is not None}
         self._came = self._came or any(
             one.id not in was or (was[one.id].struck is None) != (one.struck is None) for one in fresh
         )
         self._chart = chart.with_entries(fresh)
         self._refresh(fresh)
         if self._live is not None:
-            typed = [one for each in fresh if (one := self._bindings.get(each.id)) is not None and one.draft.touched]
+            typed = [held for each in fresh if (held := self._bindings.get(each.id)) is not None and held.draft.touched]
             self._live = self._live.with_entries((*fresh, *map(self._entry_of, typed)))
-        if fresh:
-            self._tell(at_once=not all(isinstance(one.answers, TimedEvent) for one in fresh))
+        if fresh and all(isinstance(one.answers, TimedEvent) for one in fresh):
+            self._tell_later()
+        elif fresh:
+            self._tell()
 
     def _refresh(self, entries: Iterable[Entry[Form]]) -> None:
         """Give every draft what stands now; one of an event nobody looks at has done its work once it is on disk."""

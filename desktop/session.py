@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
+from desktop import steady
 from desktop.errands import Errands
 from desktop.notices import Notices
 from desktop.open_chart import OpenChart
@@ -15,6 +16,7 @@ from desktop.settings import DeviceSettings
 from desktop.work import StoreLane
 from desktop.zone import zone_of
 from forms.chart import Chart
+from forms.clinical.feed_clock import Reading
 from forms.practice import Practice
 from forms.trouble import Trouble
 from storage.store import Store
@@ -64,7 +66,7 @@ class Session:
     """One unlocked store.
 
     `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand; `nobody`
-    says that no practitioner was written yet. `told` is what was
+    says that no practitioner was written yet. `reading` is the steady clock by which a feed goes on. `told` is what was
     found missing on opening, `noted_unfiled` times noted on the lock screen that belong to no known visit, `words` the
     recovery words of a store just made, until they are typed back.
     """
@@ -79,6 +81,7 @@ class Session:
     author: str
     practice: Practice
     nobody: bool = False
+    reading: Callable[[], Reading] = steady.reading
     told: tuple[Trouble, ...] = ()
     noted_unfiled: tuple[datetime, ...] = ()
     words: str = field(default="", repr=False)
@@ -98,7 +101,15 @@ class Session:
 
     def open(self, chart: Chart) -> OpenChart:
         """A family's record, opened for charting."""
-        return OpenChart(self.lane, chart, author=self.author, clock=self.clock, ids=self.ids, zone=self.zone)
+        return OpenChart(
+            self.lane,
+            chart,
+            author=self.author,
+            clock=self.clock,
+            ids=self.ids,
+            zone=self.zone,
+            reading=self.reading,
+        )
 
     def open_practice(self, chart: Chart) -> OpenPractice:
         """The practice's own entries, opened for writing."""

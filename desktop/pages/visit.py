@@ -14,7 +14,7 @@ from desktop.controls.buttons import Act, ActKind
 from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
 from desktop.pages.visit_aside import Aside
-from desktop.pages.visit_feed import began_now, running_since, to_observe
+from desktop.pages.visit_feed import begin_live, live_on, running_since, to_observe
 from desktop.pages.visit_left import Left
 from desktop.pages.visit_middle import Middle, field_in_focus, within_reach
 from desktop.pages.visit_name import NameAcross
@@ -29,7 +29,7 @@ from desktop.pages.visit_words import (
 )
 from desktop.session import Routes, Session
 from desktop.sheets.in_view import InView, Jump
-from desktop.sheets.moments import sections
+from desktop.sheets.moments import first_of, sections
 from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.places import Stands
 from desktop.sheets.sheet import MOMENTS, Guard, Section
@@ -133,7 +133,7 @@ class VisitPage(ChartPage):
             "F4": InView.of(self.home).other_side,
             "F6": self.next_baby,
             "F9": self.toggle_shared,
-            "Ctrl+Z": self.home.take_back,
+            "Ctrl+Z": self.take_back,
         }
         for key, act in keys.items():
             shortcut = QShortcut(QKeySequence(key), self)
@@ -156,7 +156,7 @@ class VisitPage(ChartPage):
         self.band.mark(who)
         offered = self.sections()
         wanted = section or self.spot.section(moment, who)
-        found = next((one for one in offered if one.key == wanted), offered[0] if offered else None)
+        found = next((one for one in offered if one.key == wanted), None) or first_of(offered, self.home, who)
         self.aside.show_person(who, moment)
         self._section = found
         if found is None:
@@ -250,11 +250,17 @@ class VisitPage(ChartPage):
     def begin_observing(self) -> None:
         """Begin the observation of a feed: its start is now, by this key, where it is clear who feeds whom."""
         who = self.spot.who
-        self.go("feed", who, "feed.which")
+        self.go("feed", who, "feed.live")
         if self.middle.page is not None and to_observe(self.home, self.middle.page.binding, who):
-            self.go("feed", who, "feed.which")
+            self.go("feed", who, "feed.live")
         if self.middle.page is not None:
-            began_now(self.middle.page.binding)
+            begin_live(self.home, self.middle.page)
+
+    def take_back(self) -> None:
+        """Take the last event of the feed in view back, else the newest step."""
+        live = live_on(self.middle.page)
+        if live is None or not live.take_back():
+            self.home.take_back()
 
     def write_contact(self, person: str) -> None:
         """Begin an urgent contact about this person and go there; which signs it covers is ticked by hand."""
@@ -297,7 +303,9 @@ class VisitPage(ChartPage):
         self._show_told()
 
     def _show_beside(self) -> None:
-        self.middle.beside.say(beside_title(self.home, self.spot.moment, self.spot.who))
+        told = self._section.told if self._section is not None else None
+        own = told(self.home, self.spot.who)[1] if told is not None else None
+        self.middle.beside.say(beside_title(self.home, self.spot.moment, self.spot.who) if own is None else own)
 
     def _show_told(self) -> None:
         if self.shared:

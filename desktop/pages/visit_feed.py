@@ -2,55 +2,59 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
+from desktop.sheets.feed_live import LiveFeed
+from desktop.sheets.feed_running import running_feeds, running_of
+from desktop.sheets.feed_start import begin_watching
 from desktop.sheets.in_view import InView
-from forms.answers import Moment, Side
+from desktop.sheets.laid import Laid
 from forms.chart import Chart
 from forms.feed import FeedObservation
 
-__all__ = ["FORGOTTEN", "began_now", "running_since", "to_observe"]
-
-FORGOTTEN = timedelta(hours=3)
-"""A feed begun longer ago than this no longer counts as running: house bound, no source."""
-
-
-def _ended(feed: FeedObservation) -> bool:
-    """Whether the baby is off every side that it was on."""
-    off = [side for side in Side if feed.let_go.on(side) is not None]
-    return bool(off) and all(side in off for side in Side if feed.latched.on(side) is not None)
+__all__ = ["begin_live", "live_on", "running_since", "to_observe"]
 
 
 def running_since(chart: Chart, now: datetime) -> datetime | None:
-    """When the feed now watched began: the newest of this visit that has begun and not ended; None if none runs."""
-    for entry in reversed(chart.all(FeedObservation, visit=chart.visit)):
-        feed = entry.answers
-        if isinstance(feed.began, Moment) and feed.observed != "not_seen":
-            recent = timedelta(0) <= now - feed.began.at < FORGOTTEN
-            return feed.began.at if recent and not _ended(feed) else None
-    return None
+    """When the feed now watched began: the newest of this visit that runs; None if none does."""
+    found = running_feeds(chart, now)
+    return found[-1][1] if found else None
+
+
+def live_on(page: Laid | None) -> LiveFeed | None:
+    """The live page of a feed, if that is what is in view."""
+    return page.findChild(LiveFeed) if page is not None else None
 
 
 def to_observe(home: OpenChart, binding: EntryBinding, who: str) -> bool:
-    """Have a feed in view that can begin now: the one in view, or a new one of the same two where that one is over.
+    """Have a feed in view that can begin now: the one that runs, the one in view, or a new one where that one is over.
 
     Whether another one was put into view than `binding`, so that the page is to be laid again.
     """
     feed = binding.draft.answers
-    if binding.sealed() or not isinstance(feed, FeedObservation):
+    subjects = binding.draft.place.subjects
+    if binding.sealed() or not isinstance(feed, FeedObservation) or len(subjects) < 2:
         return False
-    over = feed.observed == "not_seen" or (feed.began is not None and running_since(home.chart, home.clock()) is None)
+    running = running_of(home.chart, home.clock(), subjects[1])
+    if running is not None:
+        # A second feed of the same baby never begins while one runs: the key goes to that one.
+        InView.of(home).keep(FeedObservation, who, running.id, *running.place.subjects)
+        return running.id != binding.entity
+    over = feed.observed == "not_seen" or feed.began is not None
     if over:
-        begun = home.begin(FeedObservation, *binding.draft.place.subjects)
-        InView.of(home).keep(FeedObservation, who, begun.entity)
+        begun = home.begin(FeedObservation, *subjects)
+        InView.of(home).keep(FeedObservation, who, begun.entity, *subjects)
     return over
 
 
-def began_now(binding: EntryBinding) -> None:
-    """Note that the feed of this entry is watched and begins now; what stands already is left as it is."""
-    if binding.form is FeedObservation and not binding.sealed() and binding.value("began") is None:
-        if binding.value("observed") is None:
-            binding.put("observed", "seen")
-        binding.put("began", binding.now())
+def begin_live(home: OpenChart, page: Laid) -> None:
+    """Begin the watching of the feed on this page, or go on with it; the likely next event has the focus."""
+    live = live_on(page)
+    if live is None or live.watch is None:
+        return
+    if not live.watch.running or not live.watch.line.events:
+        begin_watching(home, page.binding)
+        live.show_all()
+    live.take_focus()

@@ -76,7 +76,8 @@ class Middle(Surface):
     def show_section(self, section: Section, who: str) -> Laid:
         """Lay a section's page for a person; what was typed on the page before is kept."""
         self._put_away()
-        self.title.say(section.headed(self._home.names(who)))
+        title = section.told(self._home, who)[0] if section.told is not None else ""
+        self.title.say(title or section.headed(self._home.names(who)))
         if self.tabs is not None:
             self.tabs.show_codes((section.key,))
         page = lay(section, self._home, who)

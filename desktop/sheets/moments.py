@@ -52,13 +52,13 @@ _SECOND = frozenset({
     "feed.tried", "feed.weights", "feed.after", "feed.milk", "feed.events",
     # look at a baby: the body; then the mouth
     "look.before", "look.face", "look.palate", "look.tongue", "look.movement", "look.frenulum", "look.suck",
-    "look.patches", "look.photos",
+    "look.patches",
     # plan: what was found; then what is agreed
     "plan.goal", "plan.tasks", "plan.amounts", "plan.care", "plan.watch", "plan.next",
 })  # fmt: skip
 """The sections whose tabs stand in the second row of a moment that needs two."""
 
-_SECOND_BESIDE: Mapping[str, str] = MappingProxyType({"look.drawing": "look.consent"})
+_SECOND_BESIDE: Mapping[str, str] = MappingProxyType({"look.drawing": "look.consent", "look.photos": "look.consent"})
 """Sections whose tabs stand in the second row only where another section is: on a parent's page, not on a baby's."""
 
 

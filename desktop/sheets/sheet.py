@@ -53,6 +53,7 @@ class Here:
 
 
 Build: TypeAlias = "Callable[[Compose], None]"
+Told: TypeAlias = "Callable[[OpenChart, str], tuple[str, str]]"
 Bind: TypeAlias = "Callable[[OpenChart, type[Form], str], EntryBinding]"
 Crafted: TypeAlias = "Callable[[OpenChart, type[Form], str, Build, Listed], Listing]"
 
@@ -82,8 +83,9 @@ class Listed:
     """A list of entries of a form that repeats: the words around it and the one line each entry closes to.
 
     `line` makes that line from the entry and the name the chart has for an id. `concerns` narrows the list to the
-    person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap;
-    `more` is a small second line under an entry's first; `crafted` makes a list drawn in its own way.
+    person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap; without
+    words to `add` only they begin one. `more` is a small second line under an entry's first; `crafted` makes a list
+    drawn in its own way.
     """
 
     add: str
@@ -173,7 +175,8 @@ class Section:
     """One page of a moment: a key that names it for ever, the word on its tab, its form, and how it is composed.
 
     `heading` is the title over the page, with `{name}` for the person charted and `{own}` for "Ida’s"; without one the
-    tab's word is the title. `bind` finds the entry it writes to.
+    tab's word is the title. `bind` finds the entry it writes to. `told` makes the title, and the words beside it, from
+    the chart instead.
     """
 
     key: str
@@ -183,6 +186,7 @@ class Section:
     heading: str = ""
     guard: Guard = Guard.OPEN
     bind: Bind = about
+    told: Told | None = None
 
     def headed(self, name: str) -> str:
         """The title over the page for a person of that name."""

@@ -20,6 +20,7 @@ from desktop.app import Hearthside, Means
 from desktop.desk import Desk
 from desktop.pages.page import Page
 from desktop.pages.unlock import UnlockPage
+from forms.clinical.feed_clock import Reading
 from storage.keys import FLOOR
 from storage.store import Store
 from tests.helpers.stores import Ids, new_store
@@ -41,6 +42,10 @@ class Time:
 
     def steady(self) -> float:
         return self.seconds
+
+    def reading(self) -> Reading:
+        """The steady clock of a feed."""
+        return Reading("a start of this machine", round(self.seconds * 1_000_000) * 1000)
 
     def pass_by(self, seconds: float) -> None:
         """Let time pass while the machine is awake."""
@@ -121,7 +126,10 @@ class Program:
 def started(folder: Path, time: Time | None = None, ids: Ids | None = None) -> Program:
     """The program, started on a folder."""
     time = time or Time()
-    means = Means(clock=time.now, steady=time.steady, ids=ids or Ids(10_000), zone="Europe/London", argon=FLOOR)
+    means = Means(
+        clock=time.now, steady=time.steady, reading=time.reading, ids=ids or Ids(10_000), zone="Europe/London",
+        argon=FLOOR,
+    )  # fmt: skip
     program = Program(Hearthside(folder, means), time)
     program.app.errands.broke.connect(program.broken.append)
     program.app.gate.broke.connect(program.broken.append)

@@ -14,6 +14,7 @@ from desktop.work import StoreLane
 from forms.answers import Moment, Quantity
 from forms.ask import Path
 from forms.chart import Place, entry_id
+from forms.clinical.feed_clock import Reading
 from forms.practice import Practice
 from storage.changes import Begin, Change, Put
 from storage.keys import FLOOR
@@ -32,12 +33,23 @@ class Clock:
     """A clock that stands still until it is moved."""
 
     at: datetime = ARRIVED
+    steady: timedelta = timedelta(hours=1)
 
     def __call__(self) -> datetime:
         return self.at
 
     def pass_by(self, **time: float) -> None:
+        """Time goes by, on the wall and on the steady clock."""
         self.at += timedelta(**time)
+        self.steady += timedelta(**time)
+
+    def set_wall(self, at: datetime) -> None:
+        """Somebody sets the clock; no time goes by."""
+        self.at = at
+
+    def reading(self) -> Reading:
+        """The steady clock."""
+        return Reading("a start of this machine", self.steady // timedelta(microseconds=1) * 1000)
 
 
 @dataclass
@@ -90,6 +102,7 @@ class TwinVisit:
             clock=self.clock,
             ids=self.ids,
             zone=ZONE,
+            reading=self.clock.reading,
         )
 
     def at(self, hours: float = 0.0) -> Moment:

@@ -62,6 +62,7 @@ def session_of(made: TwinVisit) -> Session:
         ids=made.ids,
         author=made.author,
         practice=Practice(time_zone=ZONE),
+        reading=made.clock.reading,
     )
 
 

@@ -1,0 +1,124 @@
+"""The other feeds that are watched at the same time: each with its own lanes and its own clock, one tap away."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Link
+from desktop.controls.lanes import Lanes
+from desktop.controls.layouts import Flow, Stack
+from desktop.controls.moons import Tag
+from desktop.controls.words import Rule, Words
+from desktop.open_chart import OpenChart
+from desktop.sheets.feed_lanes import shape_of
+from desktop.sheets.feed_running import running_feeds
+from desktop.sheets.feed_watch import Watch, Watches
+from desktop.sheets.in_view import InView, Jump
+from desktop.sheets.persons import tag_of
+from desktop.sheets.sheet import Here
+from desktop.theme.tokens import Size, Space
+from forms.chart import Entry
+from forms.clinical.feed_line import SIDES
+from forms.feed import FeedObservation
+
+__all__ = ["Others", "pair_words", "take_in_hand"]
+
+
+def pair_words(home: OpenChart, feeder: str, baby: str) -> str:
+    """Who feeds whom: "Mara feeding Ida"."""
+    return f"{home.names(feeder)} feeding {home.names(baby)}"
+
+
+def take_in_hand(home: OpenChart, who: str, feed: Entry[FeedObservation]) -> None:
+    """Show another feed large; where it is of another baby, that one is charted from now on."""
+    view, subjects = InView.of(home), feed.place.subjects
+    if who in subjects:
+        view.show(FeedObservation, who, feed.id, *subjects)
+    else:
+        view.keep(FeedObservation, subjects[1], feed.id, *subjects)
+        view.jumped.emit(Jump("feed", subjects[1], "feed.live"))
+
+
+class _Other(Stack):
+    """One of them."""
+
+    def __init__(self, here: Here, feed: Entry[FeedObservation], watch: Watch) -> None:
+        super().__init__(between=Space.FINE)
+        self.feed, self.watch = feed, watch
+        self._here = here
+        feeder, baby = feed.place.subjects
+        head = QWidget()
+        row = Flow(head, gap=Space.SNUG)
+        row.addWidget(Tag(tag_of(here.home, baby), here.home.names(baby)))
+        row.addWidget(Words(pair_words(here.home, feeder, baby), size=Size.JOT, strong=True, wrap=False))
+        self.lanes = Lanes(small=True)
+        self.add(Rule(strong=True), head, self.lanes)
+        watch.changed.connect(self.show_all)
+        self.show_all()
+
+    def show_all(self) -> None:
+        """Its lanes as they stand."""
+        name = self._here.home.names(self.feed.place.subjects[0])
+        named = {
+            code: f"{name}’s {code}" if code in SIDES else code.capitalize() for code in (*SIDES, *self.watch.lanes)
+        }
+        for lane in self.lanes.show_tracks(named):
+            lane.clicked.connect(self._take)
+        for code, words in named.items():
+            self.lanes.show_shape(code, shape_of(self.watch.line.lane(code), self.watch.seconds))
+            baby = self._here.home.names(self.feed.place.subjects[1])
+            self.lanes.lane(code).setAccessibleName(f"{words}, {baby}: {self.watch.told(code)}; tap: take in hand")
+        self.tick()
+
+    def tick(self) -> None:
+        """A second has gone by."""
+        self.lanes.show_now(self.watch.seconds(), running=True)
+
+    def _take(self, *_pressed: object) -> None:
+        take_in_hand(self._here.home, self._here.who, self.feed)
+
+
+class Others(Stack):
+    """All feeds that run at this visit but the one in hand; nothing while there is none."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__(between=Space.PAD)
+        self._here = here
+        self.shown: dict[str, _Other] = {}
+        here.home.changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        home = self._here.home
+        found = {
+            entry.id: entry
+            for entry, _ in running_feeds(home.chart, home.clock())
+            if entry.id != self._here.binding.entity
+        }
+        if list(found) != list(self.shown):
+            self.clear()
+            self.shown = {}
+            for entry in found.values():
+                watch = Watches.of(home).get(entry.id, entry.place.subjects)
+                self.shown[entry.id] = _Other(self._here, entry, watch)
+                self.add(self.shown[entry.id])
+        self.setVisible(bool(found))
+
+    def tick(self) -> None:
+        """A second has gone by."""
+        for other in self.shown.values():
+            other.tick()
+
+    def refusal(self, other: Entry[FeedObservation]) -> tuple[QWidget, ...]:
+        """Why no second feed of a baby begins while one runs, and the way to that one."""
+        home = self._here.home
+        feeder, baby = other.place.subjects
+        words = Words(
+            f"{home.names(baby)} is being watched already, fed by {home.names(feeder)}. End that feed before another "
+            "begins."
+        )
+        link = Link(f"Go to {pair_words(home, feeder, baby)}", size=Size.BASE)
+        link.clicked.connect(partial(take_in_hand, home, self._here.who, other))
+        return words, link

@@ -1,0 +1,25 @@
+"""How the watching of a feed begins: by a key, from any page of the visit, now."""
+
+from __future__ import annotations
+
+from desktop.draft import EntryBinding
+from desktop.open_chart import OpenChart
+from desktop.sheets.feed_watch import Watches
+from forms.ask import Path
+from forms.feed import FeedObservation
+
+__all__ = ["begin_watching"]
+
+
+def begin_watching(home: OpenChart, binding: EntryBinding) -> None:
+    """Note that the feed of this entry is watched and begins now, or goes on; what stands already is left as it is."""
+    if binding.form is not FeedObservation or binding.sealed():
+        return
+    now = binding.now()
+    values = {"observed": "seen", "began": now}
+    fresh = {Path(name): value for name, value in values.items() if binding.value(name) is None}
+    if fresh:
+        home.put_together(binding, fresh)
+    watch = Watches.of(home).get(binding.entity, binding.draft.place.subjects)
+    if not watch.line.events or watch.line.ended is not None:
+        watch.tap("begin")
