@@ -33,16 +33,13 @@ _TIME = re.compile(r"\s*(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?\s*(am|pm)?\s*", re.
 
 
 def began(session: FeedObservation | Expression, events: Iterable[TimedEvent]) -> Moment | None:
-    """The moment from which the times of a session count: when it began, else its first event "watching begins".
+    """The moment from which the times of a session count, as on its lanes: its first event, else when it began.
 
-    None while neither is written, or while two times stand for the beginning.
+    None while neither is written, or while two times stand for the beginning of a session without events.
     """
-    if isinstance(session.began, Conflicted):
-        return None
-    if isinstance(session.began, Moment):
-        return session.began
-    marks = [at for event in events if "begin" in every(event.what) for at in every(event.at)]
-    return min(marks, key=lambda one: one.at, default=None)
+    times = [at for event in events if isinstance(at := event.at, Moment)]
+    first = min(times, key=lambda one: one.at, default=session.began)
+    return first if isinstance(first, Moment) else None
 
 
 def in_time(event: TimedEvent) -> tuple[datetime, ...]:

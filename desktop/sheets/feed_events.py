@@ -3,25 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.words import Words
 from desktop.draft import EntryBinding
-from desktop.open_chart import OpenChart
 from desktop.sheets.event_list import EventList
 from desktop.sheets.event_time import EventTime, Trail
 from desktop.sheets.feed_head import FeedHead, feed_in_view, feed_words
-from desktop.sheets.feed_memory import FromMemory
+from desktop.sheets.feed_memory import FromMemory, feed_began
 from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
 from desktop.theme.tokens import Role, Size
 from forms.answers import Moment
-from forms.ask import Path
 from forms.chart import Entry
-from forms.clinical.feed_answers import answers_from
-from forms.clinical.feed_line import FeedLine, events_of, feed_line
-from forms.event_words import began, event_words, how_noted
+from forms.event_words import event_words, how_noted
 from forms.feed import FeedObservation
 from forms.feed_event import FeedEvent
 
@@ -30,25 +25,10 @@ __all__ = ["FEED_EVENTS", "FeedEvents"]
 EMPTY = "No event of this feed is written down yet."
 
 
-def feed_began(home: OpenChart, feed: str) -> Moment | None:
-    """When a feed began, by its own answer or by its first event; None while neither is written."""
-    held = home.chart.by_id(feed)
-    answers = held.answers if held is not None else home.binding(FeedObservation, entity=feed).answers()
-    if not isinstance(answers, FeedObservation):
-        return None
-    if answers.began is not None:
-        return began(answers, ())
-    return began(answers, (e.answers for e in home.chart.all(FeedEvent) if e.answers.feed == feed))
-
-
 class FeedEvents(EventList):
-    """The events of the feed in view. What follows from them as the same fact is answered along, where untouched."""
+    """The events of the feed in view. Its watch has the answers that follow from them as the same fact go along."""
 
     of = "feed"
-
-    def __init__(self, *args: Any, **more: Any) -> None:
-        self._known: FeedLine | None = None
-        super().__init__(*args, **more)
 
     def session(self) -> EntryBinding:
         """The feed in view."""
@@ -56,7 +36,7 @@ class FeedEvents(EventList):
 
     def start(self) -> Moment | None:
         """When it began."""
-        return feed_began(self.home, self.session().entity)
+        return feed_began(self.home, self.session())
 
     def head(self) -> tuple[QWidget, ...]:
         """Where a stretch of the feed is put in from memory."""
@@ -72,31 +52,15 @@ class FeedEvents(EventList):
         del offer
         self.memory.turn_over()
 
-    def refresh(self) -> None:
-        """Show what stands now, and have the feed's own answers go along with events that came, went or moved."""
-        super().refresh()
-        feed = self.session()
-        line, before = feed_line(events_of(self.home.chart, feed.entity)), self._known
-        self._known = line
-        if before is not None and line.events != before.events and not feed.sealed():
-            answers = feed.draft.answers
-            assert isinstance(answers, FeedObservation)
-            found = dict(answers_from(answers, line, before))
-            if _earlier(found.get(Path("began")), answers.began):
-                del found[Path("began")]  # an event before the beginning is asked about; it does not move it
-            if found:
-                feed.put_all(found)
-
-
-def _earlier(now: object, before: object) -> bool:
-    return isinstance(now, Moment) and isinstance(before, Moment) and now.at < before.at
-
 
 def _start(here: Here) -> Moment | None:
     """The beginning of the feed an event is of; of the feed in view for one that is not yet tied to it."""
     feed = here.binding.value("feed")
-    session = feed if isinstance(feed, str) else feed_in_view(here.home, FeedObservation, here.who).entity
-    return feed_began(here.home, session)
+    if isinstance(feed, str):
+        return feed_began(
+            here.home, here.home.binding(FeedObservation, *here.binding.draft.place.subjects, entity=feed)
+        )
+    return feed_began(here.home, feed_in_view(here.home, FeedObservation, here.who))
 
 
 class _Of(Trail):

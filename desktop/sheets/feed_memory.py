@@ -16,8 +16,11 @@ from desktop.controls.layouts import Flow, Stack
 from desktop.controls.segments import Segments
 from desktop.controls.typed import Box
 from desktop.controls.words import Rule, Words
+from desktop.draft import EntryBinding
+from desktop.open_chart import OpenChart
 from desktop.sheets.columns import Columns
 from desktop.sheets.feed_head import Unchosen
+from desktop.sheets.feed_watch import Watches
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.sheet import Here
 from desktop.theme.icons import Icon
@@ -32,7 +35,7 @@ from forms.reading import read
 from forms.trouble import Refused
 from storage.changes import Begin, Change, Put
 
-__all__ = ["OPENED", "FromMemory", "MemoryDoor"]
+__all__ = ["OPENED", "FromMemory", "MemoryDoor", "feed_began"]
 
 OPENED: Final = ("feed", "from memory")
 """What is turned over in `InView` while this is open."""
@@ -99,6 +102,14 @@ class _Pick(Stack):
 
     def picked(self) -> str:
         return next(iter(self.strip.codes()), "")
+
+
+def feed_began(home: OpenChart, feed: EntryBinding) -> Moment | None:
+    """The moment from which the times of a feed count, as on its lanes; None while nothing of it is written."""
+    if isinstance(feed, Unchosen):
+        return None
+    at = Watches.of(home).get(feed.entity, feed.draft.place.subjects).began
+    return Moment(at, home.zone) if at is not None else None
 
 
 class MemoryDoor(QWidget):
@@ -199,8 +210,7 @@ class FromMemory(Stack):
         self._tell(self.trouble.said(), asking=bool(self._asked))
 
     def _start(self) -> Moment | None:
-        began = self._here.binding.value("began")
-        return began if isinstance(began, Moment) else None
+        return feed_began(self._here.home, self._here.binding)
 
     # --- reading and keeping ----------------------------------------------------------------------------------------
 

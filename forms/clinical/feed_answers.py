@@ -100,6 +100,8 @@ def _times_to_write(feed: FeedObservation, line: FeedLine, before: FeedLine | No
     found: dict[Path, Any] = {}
     for path, at in _times(line).items():
         asked = path.side is None or feed.used.on(path.side) in (None, "fed")
+        if path.field == "began" and at is not None and isinstance(feed.began, Moment) and at.at < feed.began.at:
+            continue  # an event before the beginning is asked about; it does not move it
         if at is not None and asked and at != value_at(feed, path) and _may_write(feed, path, line, before):
             found[path] = at
     for side in Side:

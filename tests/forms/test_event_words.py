@@ -113,8 +113,8 @@ def test_from_memory_is_told_apart_from_what_was_noted_as_it_happened() -> None:
     assert how_noted(FeedEvent()) == "not known how noted"
 
 
-def test_a_feed_begins_when_it_says_so_and_else_with_its_first_mark() -> None:
-    marks = [FeedEvent(what="begin", at=after(minutes=2)), FeedEvent(what="begin", at=after(minutes=1))]
-    assert began(FeedObservation(began=START), marks) == START
-    assert began(FeedObservation(), marks) == after(minutes=1)
-    assert began(FeedObservation(), [FeedEvent(what="swallow", at=START)]) is None
+def test_the_times_of_a_feed_count_from_its_first_event_and_without_one_from_when_it_began() -> None:
+    marks = [FeedEvent(what="begin", at=after(minutes=2)), FeedEvent(what="latch", at=after(minutes=1))]
+    assert began(FeedObservation(began=START), marks) == after(minutes=1)
+    assert began(FeedObservation(began=START), [FeedEvent(what="latch")]) == START
+    assert began(FeedObservation(), ()) is None
