@@ -11,6 +11,7 @@ from forms.answers import Moment
 from forms.figure import NOTHING, when
 from forms.pictures.drawing import Anchor, Area, Drawing, Filling, Ink, Line, Part, Table, Weave, Word, box
 from forms.pictures.keys import dash, key, swatch
+from forms.pictures.measure import wide_of
 from forms.pictures.visits import day_words, or_words
 
 __all__ = ["BARS", "COLUMNS", "Counted", "Gap", "Record", "Slot", "draw_rows"]
@@ -18,9 +19,9 @@ __all__ = ["BARS", "COLUMNS", "Counted", "Gap", "Record", "Slot", "draw_rows"]
 COLUMNS: Final = ("Day of life", "24 hours until", "Wet", "Stools", "Known from")
 BARS: Final = 21.0
 """The height in mm of the highest count or expected number of a panel."""
-_LEFT: Final = 17.5  # mm for the names of the rows
+_LEFT: Final = 20.0  # mm for the names of the rows
 _LEAST, _MOST = 8.2, 15.0  # mm of a column
-_TALL, _LEAD = 3.4, 4.7
+_TALL, _LEAD = 3.7, 5.0
 _WET, _STOOL = (Ink.WOAD, Filling.LIGHT), (Ink.ELDER, Filling.HATCH)
 
 
@@ -109,7 +110,8 @@ class _Row:
 
 def draw_rows(title: str, sentence: str, slots: Sequence[Slot], sources: tuple[str, ...], wide: float) -> Drawing:
     """The picture `wide` mm across; columns for which there is no room go on in another row beneath."""
-    stretches = ceil(len(slots) / int((wide - _LEFT) / _LEAST))
+    least = max(_LEAST, *(wide_of(_day_words(slot), _TALL) + 0.8 for slot in slots if isinstance(slot, Record)))
+    stretches = ceil(len(slots) / int((wide - _LEFT) / least))
     fit = ceil(len(slots) / stretches)
     column = min((wide - _LEFT) / fit, _MOST)
     numbered = list(enumerate(slots))
@@ -227,12 +229,18 @@ def _days(row: _Row, top: float) -> tuple[list[Part], float]:
         Word(0, base, "day of life", _TALL, Ink.SOFT), Word(0, base + _LEAD, "known", _TALL, Ink.SOFT),
     ]  # fmt: skip
     for at, (number, slot) in enumerate(row.slots):
-        day = slot.days if isinstance(slot, Gap) else day_words(slot.until) if slot.day is None else str(slot.day)
         ink = Ink.SOFT if isinstance(slot, Gap) else Ink.INK
-        parts.append(Word(row.middle(at), base, day, _TALL, ink, Anchor.MIDDLE, row=number))
+        parts.append(Word(row.middle(at), base, _day_words(slot), _TALL, ink, Anchor.MIDDLE, row=number))
         if isinstance(slot, Record):
             parts.append(Word(row.middle(at), base + _LEAD, slot.known_from, _TALL, Ink.SOFT, Anchor.MIDDLE))
     return parts, base + _LEAD + 5.5
+
+
+def _day_words(slot: Slot) -> str:
+    """The day of life; the date where none is known."""
+    if isinstance(slot, Gap):
+        return slot.days
+    return day_words(slot.until) if slot.day is None else str(slot.day)
 
 
 def _key(slots: Sequence[Slot]) -> list[tuple[Callable[[float, float], tuple[Part, ...]], str]]:

@@ -14,8 +14,8 @@ __all__ = ["Sign", "dash", "half_moon", "key", "swatch"]
 Sign: TypeAlias = Callable[[float, float], tuple[Part, ...]]
 """Draws a sign of 6 mm around a middle (x, y)."""
 
-TALL = 3.3
-_ROW = 5.4
+TALL = 3.7
+_ROW = 5.8
 _SIGN = 6.0
 _APART = 5.0
 _EDGE = 0.4  # mm, so that the edge of a sign is not cut

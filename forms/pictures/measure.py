@@ -60,7 +60,7 @@ def wrapped(text: str, wide: float, tall: float, *, strong: bool = False) -> tup
 
 
 def paragraph(
-    text: str, left: float, top: float, wide: float, *, tall: float = 3.4, ink: Ink = Ink.SOFT,
+    text: str, left: float, top: float, wide: float, *, tall: float = 3.7, ink: Ink = Ink.SOFT,
     anchor: Anchor = Anchor.START,
 ) -> tuple[tuple[Word, ...], float]:  # fmt: skip
     """Words in lines under `top`, and the height they take."""

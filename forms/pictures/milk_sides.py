@@ -86,9 +86,9 @@ def _pair(pair: Pair) -> Amount:
     if pair.void:
         return Amount((pair.grams,), pair.text, "void", void=True)
     if pair.grams <= 0:
-        return Amount((pair.grams,), pair.text, f"none measurable ({grams})")
+        return Amount((pair.grams,), pair.text, f"no gain ({grams})")
     if pair.step is not None and pair.grams < pair.step:
-        return Amount((pair.grams,), pair.text, f"below scale step ({grams})")
+        return Amount((pair.grams,), pair.text, f"below step ({grams})")
     return Amount((pair.grams,), pair.text, alone(pair.grams, "mL"))
 
 

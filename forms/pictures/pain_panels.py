@@ -23,7 +23,7 @@ MOON: Final = 1.75
 _AXIS, _PANEL, _BETWEEN = 6.5, 35.0, 4.0
 _INSET = 4.0
 _STAGE_WORDS = ("latch", "30 s", "mid", "end")
-_WORDS, _HEAD = 3.3, 3.6
+_WORDS, _HEAD = 3.7, 3.9
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ _LOOKS: Mapping[str, tuple[Ink, Filling]] = MappingProxyType({
 })  # fmt: skip
 _BAR: Final = 10.0
 _EDGE: Final = 0.4  # mm, so that the edge of a bar is not cut
-_HEAD, _WORDS, _LEAD = 3.9, 3.5, 5.6
+_HEAD, _WORDS, _LEAD = 3.9, 3.7, 5.8
 _SIGN: Final = 1.5  # mm: the radius of the sign of one feed
 
 

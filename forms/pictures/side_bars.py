@@ -20,9 +20,9 @@ __all__ = ["COLUMNS", "SPINE", "Amount", "Kind", "Time", "draw_sides", "mm_per_m
 COLUMNS: Final = ("When", "Left", "Right", "How")
 SPINE: Final = 0.6
 """mm from the middle of the picture to the beginning of a bar."""
-_OUTER: Final = 17.0  # mm kept free beyond the longest bar for its words
+_OUTER: Final = 24.0  # mm kept free beyond the longest bar for its words
 _BAR, _LINE = 4.6, 6.2
-_WORDS, _HEAD = 3.4, 3.9
+_WORDS, _HEAD = 3.7, 3.9
 
 
 class Kind(Enum):
@@ -137,7 +137,7 @@ def _bar(amount: Amount, side: Side, kind: Kind, row: int, middle: float, top: f
         parts.append(Line(((middle + way * SPINE, y), (end + way * 1.2, y)), Ink.INK, 0.6, row=row))
     anchor = Anchor.END if side is Side.LEFT else Anchor.START
     strong = any(value > 0 for value in amount.values) and not amount.void and not amount.unresolved
-    tall = _HEAD if strong else 3.2
+    tall = _HEAD if strong else _WORDS
     parts.append(Word(end + way * 2.2, top + _BAR * 0.8, amount.short, tall, Ink.INK, anchor, strong, row))
     return parts
 

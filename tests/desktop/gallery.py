@@ -26,6 +26,7 @@ from tests.desktop import (
     gallery_kit,
     gallery_leaving,
     gallery_milk,
+    gallery_pictures,
     gallery_shell,
     gallery_visit,
     gallery_words,
@@ -45,6 +46,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_growth.SCREENS,
     *gallery_leaving.SCREENS,
     *gallery_milk.SCREENS,
+    *gallery_pictures.SCREENS,
     *gallery_closing.SCREENS,
     *gallery_words.SCREENS,
 ]
