@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from forms.answers import every
 from forms.blank import Level
+from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart
 from forms.feed import FeedObservation
@@ -44,15 +45,18 @@ def _pain_told(chart: Chart, parent: str) -> bool:
 
 
 def lumps_without_a_place(chart: Chart, parent: str) -> tuple[str, ...]:
-    """The sides on which a lump was felt or seen while no lump stands on the list of places."""
+    """The sides on which a lump was felt or seen while no lump stands on the list of places or is drawn."""
     looked = chart.one(BreastAssessment, parent)
-    listed = {
+    listed = [entry.answers for entry in chart.all(BreastFinding, parent, visit=chart.visit)]
+    drawn = [mark.answers for mark in chart.all(BodyMark, parent, visit=chart.visit)]
+    places: tuple[BreastFinding | BodyMark, ...] = (*listed, *(one for one in drawn if "chest" in every(one.outline)))
+    placed = {
         side
-        for entry in chart.all(BreastFinding, parent, visit=chart.visit)
-        if any(kind in ("lump", "swelling") for kind in every(entry.answers.kind))
-        for side in every(entry.answers.side)
+        for place in places
+        if any(kind in ("lump", "swelling") for kind in every(place.kind))
+        for side in every(place.side)
     }
     found = (("left", looked.lump.left), ("right", looked.lump.right))
     return tuple(
-        side for side, given in found if side not in listed and any(code in ("felt", "seen") for code in every(given))
+        side for side, given in found if side not in placed and any(code in ("felt", "seen") for code in every(given))
     )

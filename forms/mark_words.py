@@ -100,6 +100,8 @@ def _where(mark: BodyMark, name: str) -> str:
         side = TWO_SIDES if isinstance(mark.side, Conflicted) else side.removeprefix("Own ") or "side not said"
         return f"{whose}{side} {part}".strip()
     region = _region(mark)
+    if name and region.startswith("Under"):
+        return f"{name}, {region[:1].lower()}{region[1:]}"
     return f"{whose}{region[:1].lower()}{region[1:]}" if region else f"{whose}{_said(mark, 'outline').lower()}"
 
 

@@ -35,4 +35,4 @@ def _marks(c: Compose) -> None:
 
 def drawing() -> Section:
     """Marks on outlines of the person charted."""
-    return Section("look.drawing", "Drawing", BodyMark, _marks, "What was seen of {name}, drawn")
+    return Section("look.drawing", "Draw", BodyMark, _marks, "What was seen of {name}, drawn")

@@ -44,5 +44,5 @@ def _band(home: OpenChart, entry: Entry[Score]) -> str:
     return " ".join(part for part in (f"{told.band}. " * bool(told.band), told.caution) if part.strip())
 
 
-SCORES = Section("look.scores", "Scored tools", Score, _scores, "Scored tools for {name}")
+SCORES = Section("look.scores", "Scores", Score, _scores, "Scored tools for {name}")
 """Optional, and about a baby; the mood screens stand with the parent's private story."""

@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from forms.answers import Given, Moment, Quantity, every
+from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry
 from forms.clinical.age import possible_births
@@ -131,6 +132,7 @@ class Baby:
     lines: tuple[LogLine, ...]
     zone: str
     limits: Limits
+    drawn: tuple[BodyMark, ...] = ()
 
     def hours_at(self, at: datetime) -> Fraction | None:
         """Age in hours at a time; 0 before the birth; None when nothing is known of the birth."""
@@ -357,7 +359,7 @@ def babies_possible(chart: Chart, person: str, now: datetime) -> tuple[Baby, ...
         tuple(entry.answers for entry in _feeds(chart) if person in entry.place.subjects[1:]),
         tuple(_weighed(chart, person, at, now)), chart.one(FeedingAmount, person),
         _before(chart, FeedingAmount, person), _before(chart, InfantHistory, person),
-        _here(chart, Score, person), _here(chart, LogLine, person), zone, limits(chart),
+        _here(chart, Score, person), _here(chart, LogLine, person), zone, limits(chart), _here(chart, BodyMark, person),
     )  # fmt: skip
     births = possible_births(identity.born, identity.born_day, zone_of(chart))
     return tuple(replace(baby, birth=birth) for birth in births) or (baby,)

@@ -237,7 +237,8 @@ def _mouth(baby: Baby) -> str | None:
 def _bruise(baby: Baby) -> str | None:
     about = every(baby.seen.moves_about)
     moves = bool(about) and all(about)
-    return "A bruise on a baby not known to move about" if "bruise" in picks(baby.seen.skin) and not moves else None
+    bruised = "bruise" in picks(baby.seen.skin) or any("bruise" in picks(mark.kind) for mark in baby.drawn)
+    return "A bruise on a baby not known to move about" if bruised and not moves else None
 
 
 def _unsafe_adult(baby: Baby) -> str | None:
@@ -326,7 +327,7 @@ RULES: tuple[Rule[Baby], ...] = (
                  "oral_assessment.face", "infant_assessment.breath_noises")),
     Rule("infant_bruise", Level.SAME_DAY, _bruise, "A baby that cannot move about rarely bruises itself.", REPORT,
          "local law", "M", private=True,
-         fields=("infant_assessment.skin", "infant_assessment.moves_about")),
+         fields=("infant_assessment.skin", "infant_assessment.moves_about", "body_mark.kind")),
     Rule("infant_unsafe_adult", Level.SAME_DAY, _unsafe_adult, "The baby's safety comes first.", REPORT, "local law",
          "M", private=True,
          fields=("infant_assessment.unsafe_adult",)),

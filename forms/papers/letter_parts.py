@@ -11,6 +11,7 @@ from typing import Final
 
 from forms.answers import Moment, Quantity, Side
 from forms.ask import asks
+from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
 from forms.breast_seen import IN_THE_LINE, place_words
 from forms.chart import Entry
@@ -22,11 +23,15 @@ from forms.feed import FeedObservation
 from forms.form import Form, shown_asks
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
+from forms.mark_words import IN_THE_SENTENCE
 from forms.oral import OralAssessment
-from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Table, Words, plain, strong
+from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Shown, Table, Words, plain, strong
 from forms.papers.said import Said, moment_words, side_words
 from forms.papers.scored import scored_at_feed, scored_in_mouth
 from forms.people import InfantIdentity
+from forms.pictures.maker import WIDEST
+from forms.pictures.marked import marked, numbered, on_outline
+from forms.pictures.outlines import OF_PARENT
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.thresholds import limits
 from forms.units import decimal, shown
@@ -177,6 +182,19 @@ def _places(said: Said, person: str) -> Iterator[Block]:
         yield Items(tuple(items))
 
 
+def _drawn(said: Said, person: str, *codes: str) -> Iterator[Block]:
+    """The outlines on which something was drawn, each with its marks and their sentences."""
+    marks = numbered(said.chart, person)
+    for code in codes:
+        here = on_outline(marks, code)
+        for one in here:
+            for field in IN_THE_SENTENCE:
+                if said.may(BodyMark, field):
+                    said.value(one.entry.answers, field)
+        if here:
+            yield Shown(marked(here, code, said.named(person), WIDEST), table=True)
+
+
 def _plan(said: Said, person: str) -> Iterator[Block]:
     chart = said.chart
     items = list(answered_items(said, chart.one(Plan)))
@@ -203,11 +221,14 @@ def sections(said: Said, person: str, codes: Iterable[str]) -> Iterator[Block]:
             case "chest":
                 yield from _form(said, BreastAssessment.title, chart.one(BreastAssessment, person))
                 yield from _places(said, person)
+                yield from _drawn(said, person, *OF_PARENT)
             case "oral":
                 yield from _form(said, "Oral assessment", chart.one(OralAssessment, person), note=_MOUTH)
                 yield from scored_in_mouth(said, person)
+                yield from _drawn(said, person, "mouth_open", "tongue_lifted")
             case "infant":
                 yield from _form(said, "Look at the baby", chart.one(InfantAssessment, person))
+                yield from _drawn(said, person, "body_front", "body_back", "head_above")
             case "output":
                 yield from _form(said, "Diapers and feeds", chart.one(InfantHistory, person), only=OUTPUT)
             case "plan":

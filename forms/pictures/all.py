@@ -11,6 +11,7 @@ from forms.pictures.diapers import diapers
 from forms.pictures.early_percent import early_percent
 from forms.pictures.feed_lanes import feed_lanes
 from forms.pictures.maker import Maker
+from forms.pictures.marked import MARKED
 from forms.pictures.milk_sides import milk_sides
 from forms.pictures.pain import pain
 from forms.pictures.supplement_share import supplement_share
@@ -26,6 +27,7 @@ _EACH: tuple[Callable[[Chart, str, datetime], Maker | None], ...] = (
     supplement_share,
     milk_sides,
     pain,
+    *MARKED,
 )
 """Each gives its maker for a parent or a baby, or None while there is nothing of it to show."""
 

@@ -71,13 +71,6 @@ def _opened(page: VisitPage, made: TwinVisit) -> None:
     page.middle.page.show_entry("body_mark", marks[0])
 
 
-def _moving(page: VisitPage, made: TwinVisit) -> None:
-    """A mark being moved."""
-    marks = _chest_marks(page, made)
-    page.go("look", made.mara, "look.drawing")
-    page.middle.findChildren(MarkList)[0].move(marks[2])
-
-
 def _empty(page: VisitPage, made: TwinVisit) -> None:
     """Nothing drawn, and nothing agreed to yet."""
     page.go("look", made.mara, "look.drawing")
@@ -130,7 +123,6 @@ _ABOVE = {"soft_spot": "swelling", "side_left": "bruise"}
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("outline-chest", lambda: Framed(_chest)),
     ("outline-chest-open", lambda: Framed(_opened)),
-    ("outline-chest-moving", lambda: Framed(_moving)),
     ("outline-chest-empty", lambda: Framed(_empty)),
     ("outline-mouth", lambda: Framed(_turned("mouth_open", _MOUTH))),
     ("outline-tongue", lambda: Framed(_turned("tongue_lifted", _UNDER))),
