@@ -63,7 +63,7 @@ class PictureView(Stack):
         self.sentence.say(told.sentence)
         self.tables.clear()
         if told.parts:
-            self.tables.add(FigureTable(told.title, told.table.columns, told.table.rows))
+            self.tables.add(FigureTable(told.title, told.table.columns, told.table.rows, strong=0))
         self.sources.clear()
         self.sources.add(*(Words(words, size=Size.SMALL, ink=Role.SOFT_INK) for words in told.sources))
         self._arrange()

@@ -20,8 +20,8 @@ COLUMNS: Final = ("Feed", "Side", "When in the feed", "Pain, 0 to 10")
 TALL: Final = 26.0
 """mm from 0 to 10."""
 MOON: Final = 1.75
-_AXIS, _PANEL, _BETWEEN = 6.5, 35.0, 4.0
-_INSET = 4.0
+_AXIS, _PANEL, _BETWEEN = 6.5, 36.0, 4.0
+_INSET = 3.2
 _STAGE_WORDS = ("latch", "30 s", "mid", "end")
 _WORDS, _HEAD = 3.7, 3.9
 

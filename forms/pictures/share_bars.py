@@ -133,6 +133,7 @@ def _piece(piece: Piece, row: int, wide: float, top: float) -> tuple[list[Part],
             parts.append(Word(beside, top + _LEAD / 2 + 1.3 + place * _WORDS * 1.3, line, _WORDS, Ink.SOFT))
             top += _WORDS * 1.3 if place else 0.0
         return parts, top + _LEAD
+    top += 1.0
     across = int((wide - 8) / (2 * _SIGN + 1.4))
     for at in range(piece.count):
         x, y = _EDGE + _SIGN + (at % across) * (2 * _SIGN + 1.4), top + _LEAD / 2 + (at // across) * _LEAD
