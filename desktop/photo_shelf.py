@@ -47,6 +47,10 @@ class PhotoShelf(QObject):
         """How many small pictures are in memory."""
         return len(self._small)
 
+    def forget(self) -> None:
+        """Let go of every picture."""
+        self._small.clear()
+
     def small(self, name: str, then: Callable[[QImage], None], trouble: Callable[[Trouble], None]) -> None:
         """Give `then` a small picture of the bytes of that SHA-256, at once where it is remembered."""
         found = self._small.get(name)

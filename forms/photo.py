@@ -37,7 +37,7 @@ SIDES = codes(left="Own left", right="Own right", both="Both")
 class Photo(Form):
     """One photo of one person at one visit."""
 
-    picture: Given[str] = line("Which picture, by its SHA-256", need=Need.MUST, **NEVER_BY_ITSELF)
+    picture: Given[str] = line("Picture", need=Need.MUST, **NEVER_BY_ITSELF)  # the SHA-256 of its bytes
     media: Given[str] = choice("Kept as", {"jpeg": "JPEG", "png": "PNG, without loss"}, **WITH_IT)
     # A side of at most 65,500 pixels is what JPEG can hold; 50 million in all: house bound, no source.
     wide: Given[int] = count("Pixels across", low=1, high=65_500, source=HOUSE_BOUND, **WITH_IT)

@@ -61,9 +61,10 @@ def leave(chart: Chart, person: str, now: datetime, *, part: str = "", recognisa
     shows who it is. `now` is a time with its zone; days end at midnight in that zone.
     """
     rows = (entry for entry in chart.all(Consent, person) if FOR_RECORD in every(entry.answers.purpose))
-    row = max(rows, key=lambda entry: entry.entered, default=None)
-    if row is None:
+    in_order = sorted(rows, key=lambda entry: entry.entered)
+    if not in_order:
         return Leave(person, Standing.NOT_ASKED)
+    row = in_order[-1]  # of two written at the same moment the one behind
     return Leave(person, _standing(row.answers, now.date(), part=part, recognisable=recognisable), row)
 
 

@@ -31,9 +31,14 @@ def marks_on(home: OpenChart, photo: str) -> tuple[Entry[BodyMark], ...]:
 
 
 class PhotoMarks(Stack):
-    """The marks of one photo: put down on the view beside it, each one a line that opens in place."""
+    """The marks of one photo: put down on the view over it, each one a line that opens in place.
 
-    def __init__(self, home: OpenChart, who: str, photo: str, view: PhotoView) -> None:
+    `looking` are keys of the view itself, which stand in the same row.
+    """
+
+    def __init__(
+        self, home: OpenChart, who: str, photo: str, view: PhotoView, looking: tuple[QWidget, ...] = ()
+    ) -> None:
         super().__init__(between=Space.GAP)
         self.home, self.who, self.photo, self.view = home, who, photo, view
         self.shown, self.may_mark = True, False
@@ -49,7 +54,7 @@ class PhotoMarks(Stack):
         self.hide_key.clicked.connect(self.turn_over)
         self._keys = QWidget()
         flow = Flow(self._keys)
-        for key in (self.mark, self.put, self.leave, self.hide_key):
+        for key in (self.mark, self.put, self.leave, self.hide_key, *looking):
             flow.addWidget(key)
         self.how = Words(_PLACE, size=Size.SMALL, ink=Role.SOFT_INK)
         self._lines = Stack(between=Space.GAP)

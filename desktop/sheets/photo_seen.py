@@ -94,18 +94,18 @@ class Seen(Stack):
         self._asked, self._shared, self._trouble = 0, False, ""
         self._signs: tuple[object, ...] = ()
         self.view = PhotoView()
-        self.marks = PhotoMarks(here.home, here.who, here.binding.entity, self.view)
         self.closer, self.whole = Link("Closer"), Link("Whole picture")
         self.closer.clicked.connect(lambda: self.zoom(self.view.times * 2))
         self.whole.clicked.connect(lambda: self.zoom(1))
+        looking = (self.closer, self.whole)
+        self.marks = PhotoMarks(here.home, here.who, here.binding.entity, self.view, looking)
         self.facts = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.jump = Link("Go to the consents")
         self.jump.clicked.connect(lambda: to_consents(self.home, here.who))
         self._keys = QWidget()
         flow = Flow(self._keys)
-        for key in (self.closer, self.whole, self.jump):
-            flow.addWidget(key)
-        self.add(self.view, self._keys, self.marks, self.facts)
+        flow.addWidget(self.jump)
+        self.add(self.view, self.facts, self._keys, self.marks)
         self.home.changed.connect(self.refresh)
         self.refresh()
 
@@ -132,6 +132,8 @@ class Seen(Stack):
             self._signs = signs
             self._trouble = ""
             self._show(why, picture if isinstance(picture, str) else "")
+        elif not self.view.image.isNull():
+            self.view.setAccessibleName(self._name())
         self._show_keys()
 
     def _show(self, why: str, picture: str) -> None:
@@ -177,7 +179,7 @@ class Seen(Stack):
         seen = not self.view.image.isNull()
         self.closer.setVisible(seen and self.view.times < 4)
         self.whole.setVisible(seen and self.view.times > 1)
-        self._keys.setVisible(seen or not self.jump.isHidden())
+        self._keys.setVisible(not self.jump.isHidden())
 
     def _name(self) -> str:
         entry = self._entry()

@@ -16,7 +16,7 @@ from desktop.controls.veil import PrivateVeil
 from desktop.controls.words import Words
 from desktop.files import pick_picture
 from desktop.open_chart import OpenChart
-from desktop.photo_adding import STILL_THERE, PhotoAdding, local_now
+from desktop.photo_adding import PhotoAdding, local_now
 from desktop.photo_shelf import PhotoShelf
 from desktop.sheets.listing import EntryLine, Listing
 from desktop.sheets.photo_seen import CameraTime, Seen, photo_words, to_consents, withheld
@@ -35,7 +35,7 @@ __all__ = ["PHOTOS", "Photos"]
 
 _NO_CAMERA = (
     "Photos are taken with a camera and added from its card; this window takes none. Each is made anew from its pixels "
-    f"alone, without place, time or device. {STILL_THERE}"
+    "alone, without place, time or device, and is kept in this record and nowhere else."
 )
 _FIRST = "Ask first, then write down which parts may be shown and until when; then a photo can be added here."
 
@@ -244,8 +244,7 @@ class Photos(Listing):
 
 def _photo(c: Compose) -> None:
     c.widget(Seen, *OF_THE_FILE)
-    c.row("region", "recognisable")
-    c.ask("with_scale")
+    c.ask("region", "recognisable", "with_scale")
     c.widget(CameraTime)
     c.row("taken", "taken_by")
     c.ask("words", "also_shows")
