@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
@@ -19,6 +20,7 @@ from forms.pictures.dial import FILLINGS, INKS, dial_of, dial_parts, gap_sign, s
 from forms.pictures.drawing import Area, Drawing, Filling, Ink, Line, Part, Table, Weave, Word, box
 from forms.pictures.keys import Sign, key, swatch
 from forms.pictures.maker import Maker
+from forms.pictures.measure import paragraph
 from forms.pictures.whose import called
 
 __all__ = ["COLUMNS", "LANE_WORDS", "day_round", "gap_row", "line_row", "round_name"]
@@ -120,8 +122,9 @@ def _key(
         parts.append(Word(left + 8, top + 3.7, gap_words(log.longest_gap), 4.4, strong=True, row=row))
         first, then = (clock(Moment(feed.began, log.zone).local()) for feed in log.longest or ())
         words = f"longest time between feeds, {first} to {then}"
-        parts.append(Word(left + 8, top + 8.6, words, 3.3, Ink.SOFT, row=row))
-        top += 13.5
+        lines, more = paragraph(words, left + 8, top + 5.2, wide - 8, tall=3.3)
+        parts += [replace(line, row=row) for line in lines]
+        top += 9.0 + more
     for sign, words in _signs(ring):
         signs, more = key(((sign, words),), left, top, wide)
         parts += signs

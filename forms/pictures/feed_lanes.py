@@ -78,8 +78,6 @@ def _told(chart: Chart, feed: Entry[FeedObservation], line: FeedLine) -> Told:
     events = [e.answers for e in chart.all(FeedEvent) if feed.id in every(e.answers.feed)]
     first = began(feed.answers, events)
     start = line.began or (first.at if first else feed.entered)
-    if first is not None and first.at <= start:
-        start = first.at
     gone = [chart.by_id(one) for one in (*line.unresolved, *line.untimed)]
     undrawn = tuple(_undrawn(entry, Moment(start, line.zone), feeder) for entry in gone if entry is not None)
     at = f", {day_and_time(Moment(start, line.zone))}" if line.events else ""

@@ -68,7 +68,8 @@ def _ground(field: Field) -> Iterator[Part]:
             free = x + half + FINE
     for tick in picture.y_ticks:
         yield Word(inner.left - GAP - SIDE / 2, _middle(field.y(tick.at)), tick.words, TALL, Ink.SOFT, Anchor.END)
-    yield Word(inner.left, inner.foot + LEAD * 2.45, picture.foot, TALL, Ink.SOFT)
+    left = max(min(inner.left, field.wide - wide_of(picture.foot, TALL)), 0.0)
+    yield Word(left, inner.foot + LEAD * 2.45, picture.foot, TALL, Ink.SOFT)
 
 
 def _lines(field: Field) -> Iterator[Part]:

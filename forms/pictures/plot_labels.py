@@ -20,6 +20,8 @@ GAP: Final = 2.1
 BAR: Final = 2.1  # mm: how thick a bar is
 EDGE_OF_THIN: Final = 0.53  # mm: a bar laid over others, or one without a figure
 
+POINT: Final = 100  # what covering a point weighs against covering a stretch of a line
+
 Spot = tuple[float, float]
 
 
@@ -153,23 +155,24 @@ def labels(field: Field) -> Iterator[Label]:
 
 
 def _free(field: Field, mark: Mark, wide: float, taken: Sequence[Box]) -> Box | None:
-    """Where a label so wide covers no other label and the least of points and lines; None for nowhere."""
+    """Where a label so wide covers no other label and no point, and the least of lines; None for nowhere."""
     x, y = field.of(mark)
     off = 3.2 if mark.dot is Dot.BAR else SIDE + FINE
+    limit = field.box.right if field.picture.lines else field.wide
     best: tuple[int, Box] | None = None
     for right, down in ((0, -1), (0, 1), (1, -1), (1, 1), (-1, 1), (-1, -1)):
-        left = min(max(x - wide / 2 + right * wide / 2, field.box.left), field.wide - wide)
+        left = min(max(x - wide / 2 + right * wide / 2, field.box.left), limit - wide)
         box = Box(left, y + down * (off + LEAD / 2) - LEAD / 2, wide, LEAD)
         if box.top < 0 or box.foot > field.box.foot or any(box.meets(one) for one in taken):
             continue
         covered = _covered(field, box, mark)
-        if best is None or covered < best[0]:
+        if covered < POINT and (best is None or covered < best[0]):
             best = covered, box
     return best[1] if best is not None else None
 
 
 def _covered(field: Field, box: Box, mark: Mark | None) -> int:
-    """How many points, counted threefold, and stretches of the joining lines a slip would cover."""
+    """How many points, each weighing POINT, and stretches of the joining lines a slip would cover."""
     marks = field.picture.marks
     others = [other for other in marks if other is not mark]
     points = sum(box.holds(field.of(other), SIDE / 2) for other in others)
@@ -179,4 +182,4 @@ def _covered(field: Field, box: Box, mark: Mark | None) -> int:
         for trace in field.picture.traces
         for one, other in pairwise(trace)
     )
-    return 3 * points + stretches
+    return POINT * points + stretches

@@ -63,7 +63,7 @@ def named_over(moments: Sequence[Occasion], right: float) -> tuple[Named, ...]:
         left = first.x + 0.7 if first.x + 0.7 + wide <= right else max(first.x - 0.7 - wide, 0.0)
         over = [level for x, level in placed if x < left + wide + APART]
         level = max(over, default=-1) + 1
-        placed += [(moment.x, level if level < MOST else 0) for moment in run]
+        placed += [(min(moment.x, left), level if level < MOST else 0) for moment in run]
         found += [Named(moment, "", 0 if level < MOST else None, left) for moment in run[1:]]
         found.append(Named(first, word if level < MOST else "", level if level < MOST else None, left))
     return tuple(reversed(found))
