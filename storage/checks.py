@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from hashlib import sha256
 
 import orjson
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, select
 
 from forms.trouble import Trouble
 from storage import journal, rebuilding, signing
@@ -49,38 +49,28 @@ def _of_pages(database: Database) -> Iterator[str]:
         yield f"Pages of the database are damaged. {RESTORE}"
 
 
-def _of_log(c: Connection) -> Iterator[str]:
-    """Each operation's hash anew, its columns against its bytes, and each chain link by link.
+def _of_log(c: Connection, device: str) -> Iterator[str]:
+    """Each operation's hash anew, its columns against its bytes, and this device's own chain link by link.
 
-    A chain may have numbers that have not arrived yet, and a copied device two operations of one number; but what is
-    here names what is here before it.
+    Of another device's chain numbers may not have arrived yet, or, when it was copied, stand twice.
     """
-    links: dict[tuple[str, int], set[str]] = {}
-    made_at: list[tuple[int, str, int, str]] = []
+    own: dict[int, tuple[int, Operation]] = {}
     for expected, row in enumerate(c.execute(select(operation).order_by(operation.c.position)), start=1):
         made = Operation.read(row.bytes)
         same = (made.hash, made.entity, made.field, made.chain, made.seq) == (
             row.hash, row.entity, row.field, row.chain, row.seq,
         )  # fmt: skip
-        if row.position != expected or not same:
+        if row.position != expected or not same or (made.chain == device and made.seq in own):
             yield f"The log does not hold together at its operation {expected}. {RESTORE}"
             return
-        links.setdefault((made.chain, made.seq), set()).add(made.hash)
-        made_at.append((expected, made.chain, made.seq, made.prev))
-    for position, chain, seq, prev in made_at:
-        before = links.get((chain, seq - 1), {""} if seq == 1 else set())
-        if before and prev not in before:
+        if made.chain == device:
+            own[made.seq] = expected, made
+    last = ""
+    for seq, (position, made) in enumerate(sorted(own.values(), key=lambda one: one[1].seq), start=1):
+        if made.seq != seq or made.prev != last:
             yield f"The log does not hold together at its operation {position}. {RESTORE}"
             return
-
-
-def _of_own_chain(c: Connection, device: str) -> Iterator[str]:
-    """What this device wrote itself is here without a hole."""
-    count, last = c.execute(
-        select(func.count(operation.c.seq.distinct()), func.max(operation.c.seq)).where(operation.c.chain == device)
-    ).one()
-    if count != (last or 0):
-        yield f"Answers written on this device are missing from its log. {RESTORE}"
+        last = made.hash
 
 
 def _of_proof(c: Connection, tail: TailFile, device: str) -> Iterator[str]:
@@ -122,7 +112,7 @@ def _of_losses(c: Connection) -> Iterator[str]:
 
 
 _IN_DATABASE: tuple[Callable[[Connection], Iterator[str]], ...] = (
-    _of_losses, _of_log, _of_journal, _of_attachments, _of_signatures,
+    _of_losses, _of_journal, _of_attachments, _of_signatures,
 )  # fmt: skip
 
 
@@ -140,7 +130,7 @@ def problems(database: Database, tail: TailFile, device: str) -> tuple[str, ...]
 
     gather(lambda: _of_pages(database))
     gather(lambda: _in(database, lambda c: _of_proof(c, tail, device)))
-    gather(lambda: _in(database, lambda c: _of_own_chain(c, device)))
+    gather(lambda: _in(database, lambda c: _of_log(c, device)))
     for look in _IN_DATABASE:
         gather(lambda look=look: _in(database, look))  # type: ignore[misc]  # the default binds this round's check
     gather(lambda: iter(rebuilding.differences(database)))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator
+from typing import Any
 
 import orjson
-from sqlalchemy import Connection, bindparam, delete, func, insert, select
+from sqlalchemy import Column, Connection, Executable, Row, Select, bindparam, delete, func, insert, select
 from sqlalchemy.dialects.sqlite import insert as insert_or
 
 from forms.answers import decode
@@ -51,8 +53,7 @@ _DROP_HEAD = delete(register).where(
 _ADD_OPERATION = insert(operation)
 _ADD_HEAD = insert(register)
 _ADD_ENTRY = insert_or(entry).on_conflict_do_nothing()
-_KNOWN = select(operation.c.position).where(operation.c.hash == bindparam("of_hash"))
-_KNOWN_THERE = _KNOWN.where(operation.c.entity == bindparam("of_entity"), operation.c.field == bindparam("of_field"))
+_AT_ONCE = 500  # names in one statement: longer ones cost more to prepare
 _AWAIT = insert_or(awaited).on_conflict_do_nothing()
 _ARRIVED = delete(awaited).where(
     awaited.c.entity == bindparam("of_entity"),
@@ -185,34 +186,67 @@ def _entry_row(made: Operation) -> dict[str, object]:
     }
 
 
-def take_in(c: Connection, made: Operation, position: int) -> bool:
-    """Adds an operation that another device wrote, whatever arrived first; whether it is new.
+def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple[Operation, ...]:
+    """Adds operations that other devices wrote, from `position` on, whatever arrived first; gives those that are new.
 
-    It does not stand when one that is here already replaced it; what it replaces and is not here yet will not stand.
+    One does not stand when another that is here already replaced it; what it replaces and is not here yet will not
+    stand when it comes.
     """
-    known = c.execute(_KNOWN, {"of_hash": made.hash}).first()
-    if known is not None:
-        return False
-    where = {"of_entity": made.entity, "of_field": made.field}
-    c.execute(_ADD_OPERATION, _row(made, position, None, None))
-    for parent in made.parents:
-        if c.execute(_KNOWN_THERE, {**where, "of_hash": parent}).first() is None:
-            c.execute(_AWAIT, {"entity": made.entity, "field": made.field, "hash": parent})
-        c.execute(_DROP_HEAD, {**where, "of_hash": parent})
-    if c.execute(_ARRIVED, {**where, "of_hash": made.hash}).rowcount == 0:
-        c.execute(_ADD_HEAD, _head_row(made))
-    if made.field == PLACE:
-        c.execute(_ADD_ENTRY, _entry_row(made))
-    return True
+    by_hash = {made.hash: made for made in arrived}
+    known = set(_among(c, select(operation.c.hash), operation.c.hash, by_hash))
+    fresh = tuple(made for made in by_hash.values() if made.hash not in known)
+    if not fresh:
+        return ()
+    replaced = {(made.entity, made.field, parent) for made in fresh for parent in made.parents}
+    here = {(made.entity, made.field, made.hash) for made in fresh}
+    columns = select(operation.c.entity, operation.c.field, operation.c.hash)
+    parents = {parent for _entity, _field, parent in replaced}
+    here |= {tuple(row) for row in _rows_among(c, columns, operation.c.hash, parents)}
+    waited = {
+        (row.entity, row.field, row.hash)
+        for row in _rows_among(c, select(awaited), awaited.c.hash, [made.hash for made in fresh])
+    }
+    c.execute(_ADD_OPERATION, [_row(made, position + at, None, None) for at, made in enumerate(fresh)])
+    _each(c, _DROP_HEAD, [_where(*one) for one in sorted(replaced)])
+    _each(c, _ARRIVED, [_where(*one) for one in sorted(waited)])
+    _each(c, _AWAIT, [{"entity": e, "field": f, "hash": h} for e, f, h in sorted(replaced - here)])
+    gone = replaced | waited
+    heads_now = [_head_row(made) for made in fresh if (made.entity, made.field, made.hash) not in gone]
+    _each(c, _ADD_HEAD, heads_now)
+    _each(c, _ADD_ENTRY, [_entry_row(made) for made in fresh if made.field == PLACE])
+    return fresh
+
+
+def _where(entity: str, field: str, made: str) -> dict[str, str]:
+    return {"of_entity": entity, "of_field": field, "of_hash": made}
+
+
+def _each(c: Connection, statement: Executable, rows: list[dict[str, Any]]) -> None:
+    if rows:
+        c.execute(statement, rows)
+
+
+def _rows_among(c: Connection, wanted: Select[Any], column: Column[Any], names: Collection[str]) -> Iterator[Row[Any]]:
+    """The rows whose column is one of these names, a few hundred names at a time."""
+    listed = list(names)
+    for at in range(0, len(listed), _AT_ONCE):
+        yield from c.execute(wanted.where(column.in_(listed[at : at + _AT_ONCE])))
+
+
+def _among(c: Connection, wanted: Select[Any], column: Column[Any], names: Collection[str]) -> Iterator[str]:
+    for row in _rows_among(c, wanted, column, names):
+        yield row[0]
 
 
 def refill(c: Connection) -> None:
     """Empties registers and entries and works them out anew: an operation takes the place of those it names."""
     standing: dict[tuple[str, str], dict[str, Operation]] = {}
     gone: dict[tuple[str, str], set[str]] = {}
+    here: defaultdict[tuple[str, str], set[str]] = defaultdict(set)
     entries: dict[str, dict[str, object]] = {}
     for made in operations(c):
         where = (made.entity, made.field)
+        here[where].add(made.hash)
         heads_of, gone_of = standing.setdefault(where, {}), gone.setdefault(where, set())
         gone_of.update(made.parents)
         for parent in made.parents:
@@ -223,12 +257,10 @@ def refill(c: Connection) -> None:
             entries.setdefault(made.entity, _entry_row(made))
     for table in (register, entry, awaited):
         c.execute(delete(table))
-    here = {made.hash for heads_of in standing.values() for made in heads_of.values()}
     waits = [
         {"entity": entity, "field": field, "hash": made}
         for (entity, field), gone_of in gone.items()
-        for made in gone_of - here
-        if c.execute(_KNOWN_THERE, {"of_entity": entity, "of_field": field, "of_hash": made}).first() is None
+        for made in gone_of - here[entity, field]
     ]
     if waits:
         c.execute(insert(awaited), waits)

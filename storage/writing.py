@@ -60,20 +60,17 @@ class Writing:
 
     def receive(self, operations: Iterable[Operation]) -> tuple[Operation, ...]:
         """Takes in what other devices wrote, whatever arrived first, and gives what was new; undo does not reach it."""
-        fresh = []
-        for made in operations:
-            if not take_in(self.c, made, self.chain.count + 1):
-                continue
+        fresh = take_in(self.c, operations, self.chain.count + 1)
+        for made in fresh:
             self.chain = self.chain.received(made, self.now)
-            self._made.append(made)
-            fresh.append(made)
+        self._made += fresh
         for entity in {made.entity for made in fresh}:
             place = place_of(self.c, entity)
             family = None if place is None else entity if place.form == "family" else place.family
             if family is not None:
                 self._families.add(family)
                 self._lines.add(family)
-        return tuple(fresh)
+        return fresh
 
     def take_back(self, author: str, family: str | None) -> bool:
         """Writes the reverse of the newest step (of that family) that can be taken back; whether there was one."""
