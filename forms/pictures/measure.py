@@ -16,7 +16,7 @@ from forms.pictures.drawing import Anchor, Filling, Ink, Weave, Word
 __all__ = ["DASHES", "DOT", "Stroke", "dotted", "hatched", "paragraph", "wide_of", "wrapped"]
 
 _EMS: Final = (
-    ("'’|`;ijl.:,·", 0.29), (' !"()[]f{}-', 0.37), ("Irt_/\\", 0.44), ("aceksvxyzJLF*–", 0.555), ("0123456789+=", 0.64),
+    ("'’|`;ijl.:,·", 0.30), (' !"()[]f{}-', 0.37), ("Irt_/\\", 0.44), ("aceksvxyzJLF*–", 0.555), ("0123456789+=", 0.64),
     ("wDGHNOQU#", 0.73), ("m&@MX", 0.85), ("W%", 0.97),
 )  # fmt: skip
 _USUAL: Final = 0.6
