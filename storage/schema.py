@@ -10,6 +10,7 @@ __all__ = [
     "aside",
     "attachment",
     "awaited",
+    "blob",
     "change_file",
     "device_key",
     "entry",
@@ -184,6 +185,18 @@ change_file = Table(
     Column("bytes", LargeBinary, nullable=False),
 )
 """Every change file this device sent or took in, sealed as it travels, so that any device can put it back."""
+
+blob = Table(
+    "blob",
+    metadata,
+    Column("id", Text, primary_key=True),  # the name under which it travels; tells nothing of the bytes
+    Column("chain", Text, nullable=False),  # whose folder it lies in
+    Column("epoch", Text, nullable=False),
+    Column("sha256", Text, nullable=False),
+    Column("kind", Text, nullable=False),
+    Column("length", Integer, nullable=False),
+)
+"""Attachments as they travel, sent or promised by another device; one is here when `attachment` has its SHA-256."""
 
 act = Table(
     "act",

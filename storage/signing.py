@@ -17,7 +17,7 @@ from storage.registers import heads
 from storage.schema import entry, operation, register
 from storage.troubles import ConflictAtSigning, NothingToSign, VisitSigned
 
-__all__ = ["AFTER_SIGNING", "LATER_FIELDS", "as_kept", "frozen", "recheck", "visit_of"]
+__all__ = ["AFTER_SIGNING", "LATER_FIELDS", "arrived_after", "as_kept", "frozen", "knew", "recheck", "visit_of"]
 
 AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "prompt_closed", "paper_issued"})
 """Forms whose entries may be begun once the visit is signed and then written: they tell what happened afterwards.
@@ -54,16 +54,24 @@ def frozen(c: Connection, entity: str, place: Place, field: str) -> None:
     if visit is None or path_of(field).field in LATER_FIELDS.get(place.form, frozenset()):
         return
     signed = heads(c, visit, SIGNED)
-    if signed and (place.form not in AFTER_SIGNING or any(_seen_by(c, entity, head.kept["seen"]) for head in signed)):
+    if signed and (place.form not in AFTER_SIGNING or any(_seen_by(c, entity, head.kept) for head in signed)):
         raise VisitSigned
 
 
-def _seen_by(c: Connection, entity: str, seen: Mapping[str, int]) -> bool:
+def knew(kept: Mapping[str, Json], chain: str, seq: int) -> bool:
+    """Whether whoever made this signature had seen an operation: up to `seen` of its chain, or one of `beyond`.
+
+    `beyond` names what was here while numbers before it were still missing.
+    """
+    return seq <= kept["seen"].get(chain, 0) or seq in kept.get("beyond", {}).get(chain, ())
+
+
+def _seen_by(c: Connection, entity: str, kept: Mapping[str, Json]) -> bool:
     """Whether an entry had begun when a signature was made, by how far the signer had seen each device's chain."""
     begun = c.execute(
         select(operation.c.chain, operation.c.seq).where(operation.c.entity == entity, operation.c.field == PLACE)
     )
-    return any(row.seq <= seen.get(row.chain, 0) for row in begun)
+    return any(knew(kept, row.chain, row.seq) for row in begun)
 
 
 def _note(form: str, subjects: str) -> str:
@@ -126,14 +134,32 @@ def as_kept(c: Connection, visit: str) -> Json:
     if not standing:
         raise NothingToSign
     _no_conflict(c, visit)
-    seen = {row.chain: row.seq for row in c.execute(
-        select(operation.c.chain, func.max(operation.c.seq).label("seq")).group_by(operation.c.chain)
-    )}  # fmt: skip
+    seen, beyond = _known_now(c)
     whole, notes = _digests(visit, standing)
-    return {"digest": whole, "notes": notes, "seen": seen}
+    return {"digest": whole, "notes": notes, "seen": seen, **({"beyond": beyond} if beyond else {})}
 
 
-def _then_standing(c: Connection, visit: str, seen: Mapping[str, int]) -> list[_Standing]:
+def _known_now(c: Connection) -> tuple[dict[str, int], dict[str, list[int]]]:
+    """How far each chain is here without a hole, and the numbers that are here beyond one."""
+    counts = select(
+        operation.c.chain,
+        func.count(operation.c.seq.distinct()).label("count"),
+        func.max(operation.c.seq).label("most"),
+    ).group_by(operation.c.chain)
+    seen, beyond = dict[str, int](), dict[str, list[int]]()
+    for row in c.execute(counts).all():
+        seen[row.chain] = row.most
+        if row.count != row.most:
+            numbers = c.execute(
+                select(operation.c.seq).where(operation.c.chain == row.chain).distinct().order_by(operation.c.seq)
+            ).scalars()
+            here = list(numbers)
+            seen[row.chain] = next((at for at, seq in enumerate(here) if seq != at + 1), len(here))
+            beyond[row.chain] = here[seen[row.chain] :]
+    return seen, beyond
+
+
+def _then_standing(c: Connection, visit: str, signature: Mapping[str, Json]) -> list[_Standing]:
     """The heads of the visit's registers as they were for whoever had seen the chains so far, from the log alone."""
     kept: defaultdict[str, list[Operation]] = defaultdict(list)
     notes: dict[str, str] = {}
@@ -141,7 +167,7 @@ def _then_standing(c: Connection, visit: str, seen: Mapping[str, int]) -> list[_
     rows = c.execute(select(operation.c.bytes).where(operation.c.entity.in_(of_visit)).order_by(operation.c.position))
     for raw in rows.scalars():
         one = Operation.read(raw)
-        if one.seq > seen.get(one.chain, 0) or one.field == SIGNED:
+        if one.field == SIGNED or not knew(signature, one.chain, one.seq):
             continue
         kept[one.entity].append(one)
         if one.field == PLACE and (one.value["visit"] == visit or one.entity == visit):
@@ -157,11 +183,34 @@ def _then_standing(c: Connection, visit: str, seen: Mapping[str, int]) -> list[_
     return found
 
 
+def arrived_after(c: Connection, visit: str) -> tuple[str, ...]:
+    """The operations of a signed visit that no signature of it had seen, by hash: to be added below the note or left.
+
+    What may be written after a signature is not among them.
+    """
+    signatures = [head.kept for head in heads(c, visit, SIGNED)]
+    if not signatures:
+        return ()
+    rows = c.execute(
+        select(operation.c.bytes, entry.c.form)
+        .join(entry, entry.c.entity == operation.c.entity)
+        .where(_of_visit(visit), operation.c.field != SIGNED)
+        .order_by(operation.c.position)
+    )
+    found = []
+    for row in rows:
+        one = Operation.read(row.bytes)
+        later = row.form in AFTER_SIGNING or path_of(one.field).field in LATER_FIELDS.get(row.form, frozenset())
+        if not later and not any(knew(kept, one.chain, one.seq) for kept in signatures):
+            found.append(one.hash)
+    return tuple(found)
+
+
 def recheck(c: Connection, visit: str) -> tuple[str, ...]:
     """What no longer agrees with the visit's signatures: names of notes, "visit" for the whole; empty when all do."""
     wrong: set[str] = set()
     for head in heads(c, visit, SIGNED):
-        whole, notes = _digests(visit, _then_standing(c, visit, head.kept["seen"]))
+        whole, notes = _digests(visit, _then_standing(c, visit, head.kept))
         signed = head.kept["notes"]
         wrong |= {note for note in {*notes, *signed} if notes.get(note) != signed.get(note)}
         if whole != head.kept["digest"]:

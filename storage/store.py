@@ -13,7 +13,7 @@ from threading import RLock
 from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.hpke import MLKEM768X25519PrivateKey
-from sqlalchemy import delete, select, update
+from sqlalchemy import Connection, delete, select, update
 from sqlalchemy.dialects.sqlite import insert as insert_or
 
 from forms.ask import Path
@@ -24,6 +24,7 @@ from forms.trouble import Bug, Trouble
 from storage import charts, checks, journal, projections, rebuilding, registers, signing, steps
 from storage.changes import Change, ChangeSet, Head
 from storage.engine import Database
+from storage.exchange import Exchange
 from storage.folder import Folder, Lock
 from storage.journal import Line
 from storage.keys import derived, seal, unseal
@@ -295,6 +296,18 @@ class Store:
         if sealed is None:
             raise Bug(f"the store was made without its {name} key")
         return unseal(self._keys.local, bytes(sealed), name)
+
+    # --- other devices ----------------------------------------------------------------------------------------------
+
+    def exchange(self) -> Exchange:
+        """The side of the store that faces other devices."""
+
+        @contextmanager
+        def reading() -> Iterator[Connection]:
+            with self._turn, self._db.transaction() as c:
+                yield c
+
+        return Exchange(self.device, self._keys.local, reading, self._writing)
 
     # --- care of the store ------------------------------------------------------------------------------------------
 

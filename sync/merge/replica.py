@@ -15,7 +15,7 @@ from typing import TypeAlias
 
 from forms.answers import Json
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical
-from storage.signing import AFTER_SIGNING, LATER_FIELDS
+from storage.signing import AFTER_SIGNING, LATER_FIELDS, knew
 
 __all__ = ["ChainSeen", "Fork", "Gap", "Register", "Replica", "Standing", "Taken"]
 
@@ -222,7 +222,7 @@ class Replica:
             return False
         signatures = self._signed.get(str(visit), ())
         return bool(signatures) and not any(
-            one.seq <= self.operations[made].value["seen"].get(one.chain, 0) for made in signatures
+            knew(self.operations[made].value, one.chain, one.seq) for made in signatures
         )
 
     def signatures(self, visit: str) -> tuple[Operation, ...]:

@@ -30,6 +30,16 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("chain", "number", "hash", name="pk_change_file"),
     )
     op.create_table(
+        "blob",
+        sa.Column("id", sa.Text, nullable=False),
+        sa.Column("chain", sa.Text, nullable=False),
+        sa.Column("epoch", sa.Text, nullable=False),
+        sa.Column("sha256", sa.Text, nullable=False),
+        sa.Column("kind", sa.Text, nullable=False),
+        sa.Column("length", sa.Integer, nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_blob"),
+    )
+    op.create_table(
         "act",
         sa.Column("hash", sa.Text, nullable=False),
         sa.Column("bytes", sa.LargeBinary, nullable=False),

@@ -1,0 +1,327 @@
+"""What an open store gives to and takes from other devices: operations, files as they travel, acts, keys.
+
+Nothing here knows what the files mean or where they lie; `sync` does. Each call is one transaction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from hashlib import sha256
+
+from sqlalchemy import Connection, delete, func, select
+from sqlalchemy.dialects.sqlite import insert as insert_or
+
+from storage.changes import ChangeSet
+from storage.keys import seal, unseal
+from storage.log import SIGNED, Operation, canonical
+from storage.schema import (
+    act,
+    aside,
+    attachment,
+    awaited,
+    blob,
+    change_file,
+    operation,
+    practice_key,
+    register,
+    setting,
+)
+from storage.signing import arrived_after
+from storage.writing import Writing
+
+__all__ = ["Aside", "Blob", "Exchange", "Kept", "Received"]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A change file as it travels: whose, its number and hash, the numbers of its operations (0: none), its bytes."""
+
+    chain: str
+    number: int
+    hash: str
+    first: int
+    last: int
+    raw: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Blob:
+    """An attachment as it travels."""
+
+    id: str
+    chain: str
+    epoch: str
+    sha256: str
+    kind: str
+    length: int
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """A file that was not taken in, and why."""
+
+    name: str
+    hash: str
+    why: str
+    millis: int
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What taking files in did: new operations by chain, registers that hold two values now, and those settled."""
+
+    changes: ChangeSet
+    by_chain: Mapping[str, int]
+    conflicts: tuple[tuple[str, str], ...]
+    settled: tuple[tuple[str, str], ...]
+
+
+class Exchange:
+    """The side of a store that faces other devices. Made by `Store.exchange`; raises what a store raises."""
+
+    def __init__(
+        self,
+        device: str,
+        local: bytes,
+        reading: Callable[[], AbstractContextManager[Connection]],
+        writing: Callable[[], AbstractContextManager[Writing]],
+    ) -> None:
+        self.device = device
+        self._local, self._reading, self._writing = local, reading, writing
+
+    # --- operations -------------------------------------------------------------------------------------------------
+
+    def receive(self, files: Sequence[Kept], operations: Iterable[Operation], blobs: Iterable[Blob] = ()) -> Received:
+        """Takes whole files in, in one transaction: their bytes, and what they carry."""
+        arrived = tuple(operations)
+        with self._writing() as writing:
+            places = {(one.entity, one.field) for one in arrived}
+            before = _torn(writing.c, places)
+            fresh = writing.receive(arrived)
+            after = _torn(writing.c, places)
+            _keep(writing.c, files)
+            _keep_blobs(writing.c, blobs)
+            counts: dict[str, int] = {}
+            for one in fresh:
+                counts[one.chain] = counts.get(one.chain, 0) + 1
+            return Received(
+                writing.result(), counts, tuple(sorted(after - before)), tuple(sorted(before - after))
+            )  # fmt: skip
+
+    def unsent(self, most: int) -> tuple[Operation, ...]:
+        """What this device wrote and no file of its own carries yet, oldest first, at most so many."""
+        with self._reading() as c:
+            sent = c.execute(select(func.max(change_file.c.last)).where(change_file.c.chain == self.device)).scalar()
+            rows = c.execute(
+                select(operation.c.bytes)
+                .where(operation.c.chain == self.device, operation.c.seq > (sent or 0))
+                .order_by(operation.c.seq)
+                .limit(most)
+            )
+            return tuple(Operation.read(raw) for raw in rows.scalars())
+
+    def digest(self) -> str:
+        """One SHA-256 over everything that stands; equal on two devices that know the same."""
+        found, last, heads = sha256(), ("", ""), list[str]()
+        with self._reading() as c:
+            rows = c.execute(
+                select(register.c.entity, register.c.field, register.c.hash).order_by(
+                    register.c.entity, register.c.field, register.c.hash
+                )
+            )
+            for row in rows:
+                if (row.entity, row.field) != last:
+                    if heads:
+                        found.update(canonical([*last, *heads]))
+                    last, heads = (row.entity, row.field), []
+                heads.append(row.hash)
+            if heads:
+                found.update(canonical([*last, *heads]))
+        return found.hexdigest()
+
+    def waits_for(self) -> int:
+        """How many operations that others replaced have not arrived."""
+        with self._reading() as c:
+            return c.execute(select(func.count()).select_from(awaited)).scalar_one()
+
+    def late(self) -> tuple[str, ...]:
+        """Operations that arrived for a visit which was signed without them, by hash."""
+        with self._reading() as c:
+            return tuple(_late(c))
+
+    # --- files ------------------------------------------------------------------------------------------------------
+
+    def ends(self) -> Mapping[str, tuple[int, str]]:
+        """How far each chain's files are here without a hole: number and hash of the last."""
+        with self._reading() as c:
+            rows = c.execute(
+                select(change_file.c.chain, change_file.c.number, change_file.c.hash).order_by(
+                    change_file.c.chain, change_file.c.number
+                )
+            )
+            found: dict[str, tuple[int, str]] = {}
+            for row in rows:
+                if row.number == found.get(row.chain, (0, ""))[0] + 1:
+                    found[row.chain] = row.number, row.hash
+            return found
+
+    def numbers(self, chain: str) -> Mapping[int, tuple[str, ...]]:
+        """The files of a chain that are here: their hashes by number. Two under one number are a fork."""
+        with self._reading() as c:
+            rows = c.execute(
+                select(change_file.c.number, change_file.c.hash)
+                .where(change_file.c.chain == chain)
+                .order_by(change_file.c.number, change_file.c.hash)
+            )
+            found: dict[int, tuple[str, ...]] = {}
+            for row in rows:
+                found[row.number] = (*found.get(row.number, ()), row.hash)
+            return found
+
+    def file(self, chain: str, number: int) -> Kept | None:
+        """One change file as it travels, or None when it is not here."""
+        with self._reading() as c:
+            row = c.execute(
+                select(change_file)
+                .where(change_file.c.chain == chain, change_file.c.number == number)
+                .order_by(change_file.c.hash)
+            ).first()
+        return None if row is None else Kept(row.chain, row.number, row.hash, row.first, row.last, bytes(row.bytes))
+
+    def keep(self, file: Kept, blobs: Iterable[Blob] = ()) -> None:
+        """Keeps a file this device made, before it is put anywhere: what it carries counts as sent from now on."""
+        with self._writing() as writing:
+            _keep(writing.c, (file,))
+            _keep_blobs(writing.c, blobs)
+
+    def set_aside(self, name: str, raw: bytes, why: str, millis: int) -> None:
+        """Keeps a file that is not taken in; the same bytes once."""
+        row = {"name": name, "hash": sha256(raw).hexdigest(), "why": why, "millis": millis, "bytes": raw}
+        with self._writing() as writing:
+            writing.c.execute(insert_or(aside).on_conflict_do_nothing(), row)
+
+    def asides(self) -> tuple[Aside, ...]:
+        """The files that were not taken in, oldest first."""
+        with self._reading() as c:
+            rows = c.execute(
+                select(aside.c.name, aside.c.hash, aside.c.why, aside.c.millis).order_by(aside.c.millis, aside.c.name)
+            )
+            return tuple(Aside(*row) for row in rows)
+
+    def set_aside_bytes(self, made: str) -> bytes | None:
+        """The bytes of a file that was not taken in, by their SHA-256."""
+        with self._reading() as c:
+            return c.execute(select(aside.c.bytes).where(aside.c.hash == made)).scalar()
+
+    def drop_aside(self, made: str) -> None:
+        """Forgets a file that was set aside, once it was taken in after all."""
+        with self._writing() as writing:
+            writing.c.execute(delete(aside).where(aside.c.hash == made))
+
+    # --- attachments ------------------------------------------------------------------------------------------------
+
+    def unsent_attachments(self) -> tuple[tuple[str, str, int], ...]:
+        """SHA-256, media type and length of every attachment that no file has named yet."""
+        with self._reading() as c:
+            named = select(blob.c.sha256)
+            rows = c.execute(
+                select(attachment.c.sha256, attachment.c.kind, func.length(attachment.c.data))
+                .where(attachment.c.sha256.not_in(named))
+                .order_by(attachment.c.sha256)
+            )
+            return tuple((row[0], row[1], row[2]) for row in rows)
+
+    def wanted_blobs(self) -> tuple[Blob, ...]:
+        """Attachments that other devices named and that are not here yet."""
+        with self._reading() as c:
+            rows = c.execute(
+                select(blob).where(blob.c.sha256.not_in(select(attachment.c.sha256))).order_by(blob.c.id)
+            ).all()
+            return tuple(Blob(*row) for row in rows)
+
+    def blobs_of(self, chain: str) -> tuple[Blob, ...]:
+        """Attachments that lie in a chain's folder."""
+        with self._reading() as c:
+            return tuple(Blob(*row) for row in c.execute(select(blob).where(blob.c.chain == chain).order_by(blob.c.id)))
+
+    # --- membership -------------------------------------------------------------------------------------------------
+
+    def acts(self) -> tuple[bytes, ...]:
+        """Every act of membership that is here."""
+        with self._reading() as c:
+            return tuple(bytes(raw) for raw in c.execute(select(act.c.bytes).order_by(act.c.hash)).scalars())
+
+    def keep_acts(self, acts: Mapping[str, bytes], keys: Mapping[str, bytes], facts: Mapping[str, str]) -> None:
+        """Keeps acts (by hash), the practice keys they handed this device (by epoch) and what follows, as one."""
+        with self._writing() as writing:
+            for made, raw in acts.items():
+                writing.c.execute(insert_or(act).on_conflict_do_nothing(), {"hash": made, "bytes": raw})
+            for epoch, key in keys.items():
+                sealed = seal(self._local, key, f"practice key {epoch}")
+                writing.c.execute(insert_or(practice_key).on_conflict_do_nothing(), {"epoch": epoch, "sealed": sealed})
+            _tell(writing.c, facts)
+
+    def practice_keys(self) -> Mapping[str, bytes]:
+        """The practice keys this device holds, by epoch."""
+        with self._reading() as c:
+            rows = c.execute(select(practice_key)).all()
+        return {row.epoch: unseal(self._local, bytes(row.sealed), f"practice key {row.epoch}") for row in rows}
+
+    def facts(self) -> Mapping[str, str]:
+        """What the store knows of its place among others, by name: repository, founding act, holds, targets."""
+        with self._reading() as c:
+            rows = c.execute(select(setting).where(setting.c.name.startswith("sync ")))
+            return {row.name.removeprefix("sync "): row.value for row in rows}
+
+    def tell(self, facts: Mapping[str, str]) -> None:
+        """Keeps such facts; an empty one is forgotten."""
+        with self._writing() as writing:
+            _tell(writing.c, facts)
+
+
+def _tell(c: Connection, facts: Mapping[str, str]) -> None:
+    for name, value in facts.items():
+        put = insert_or(setting).values(name=f"sync {name}", value=value)
+        c.execute(put.on_conflict_do_update(index_elements=["name"], set_={"value": value}))
+    c.execute(delete(setting).where(setting.c.name.startswith("sync "), setting.c.value == ""))
+
+
+def _keep(c: Connection, files: Iterable[Kept]) -> None:
+    rows = [
+        {"chain": f.chain, "number": f.number, "hash": f.hash, "first": f.first, "last": f.last, "bytes": f.raw}
+        for f in files
+    ]
+    if rows:
+        c.execute(insert_or(change_file).on_conflict_do_nothing(), rows)
+
+
+def _keep_blobs(c: Connection, blobs: Iterable[Blob]) -> None:
+    rows = [
+        {"id": b.id, "chain": b.chain, "epoch": b.epoch, "sha256": b.sha256, "kind": b.kind, "length": b.length}
+        for b in blobs
+    ]
+    if rows:
+        c.execute(insert_or(blob).on_conflict_do_nothing(), rows)
+
+
+def _torn(c: Connection, places: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
+    """Which of these registers hold more than one distinct value."""
+    wanted = set(places)
+    entities = sorted({entity for entity, _field in wanted})
+    found: set[tuple[str, str]] = set()
+    for at in range(0, len(entities), 500):
+        rows = c.execute(
+            select(register.c.entity, register.c.field)
+            .where(register.c.entity.in_(entities[at : at + 500]))
+            .group_by(register.c.entity, register.c.field)
+            .having(func.count(register.c.value.distinct()) > 1)
+        )
+        found |= {(row.entity, row.field) for row in rows}
+    return found & wanted
+
+
+def _late(c: Connection) -> Iterator[str]:
+    for visit in c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all():
+        yield from arrived_after(c, visit)
