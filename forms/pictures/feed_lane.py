@@ -15,7 +15,7 @@ from forms.pictures.keys import half_moon
 from forms.pictures.measure import wide_of, wrapped
 from forms.pictures.stems import ROW, Named, Occasion, named_over, stem_parts
 
-__all__ = ["HAIR", "Across", "LanePlace", "lane_ink", "lane_parts", "lane_place", "mark_words", "ticks"]
+__all__ = ["Across", "LanePlace", "apart_of", "lane_ink", "lane_parts", "lane_place", "mark_words", "ticks"]
 
 BAND: Final = 12.0  # mm: how tall a lane is
 SINK: Final = 2.2  # mm from the edge of a lane to the end of a swallow's tick
@@ -162,6 +162,11 @@ def _stretch(across: Across, place: LanePlace, piece: Piece, row: int, ink: Ink)
     yield Area(outline, ink, filling, 0.0 if isinstance(what, Burst) else 0.25, row)
 
 
+def apart_of(event: Event) -> float:
+    """How far in mm a tick stands at least from the one before it."""
+    return HAIR if event.live else OPEN
+
+
 def ticks(across: Across, top: float, piece: Piece, row: int) -> Iterator[Part]:
     """The ticks of the swallows, and below them short ones of the sucks; open ones were noted from memory.
 
@@ -175,7 +180,7 @@ def ticks(across: Across, top: float, piece: Piece, row: int) -> Iterator[Part]:
             if event.what != what:
                 continue
             x = across.x(event.at)
-            if x - last < (HAIR if event.live else OPEN):
+            if x - last < apart_of(event):
                 continue
             last = x
             if event.live:

@@ -23,7 +23,7 @@ from forms.feed_event import FeedEvent
 from forms.figures_feed_live import line_until
 from forms.pictures.drawing import Anchor, Drawing, Ink, Line, Part, Table, Weave, Word
 from forms.pictures.feed_key import signs_of
-from forms.pictures.feed_lane import HAIR, Across, lane_parts, lane_place, mark_words
+from forms.pictures.feed_lane import Across, apart_of, lane_parts, lane_place, mark_words
 from forms.pictures.feed_rows import COLUMNS, Piece, Weighed, pieces, place_words, rows_of
 from forms.pictures.keys import key
 from forms.pictures.maker import Maker
@@ -191,7 +191,7 @@ def _across(told: Told, wide: float) -> Across:
 def _merged(across: Across, told: Told) -> bool:
     """Whether two swallows or two sucks lie so near each other that one tick is drawn for both."""
     return any(
-        across.x(then.at) - across.x(first.at) < HAIR
+        across.x(then.at) - across.x(first.at) < apart_of(then)
         for piece in told.found
         for what in ("swallow", "suck")
         for first, then in pairwise([event for event in piece.events if event.what == what])

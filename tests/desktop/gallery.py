@@ -28,6 +28,7 @@ from tests.desktop import (
     gallery_milk,
     gallery_photos,
     gallery_pictures,
+    gallery_pictures_lines,
     gallery_shell,
     gallery_visit,
     gallery_words,
@@ -49,6 +50,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_milk.SCREENS,
     *gallery_photos.SCREENS,
     *gallery_pictures.SCREENS,
+    *gallery_pictures_lines.SCREENS,
     *gallery_closing.SCREENS,
     *gallery_words.SCREENS,
 ]

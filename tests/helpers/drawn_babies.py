@@ -46,7 +46,11 @@ def weighed(base: int | tuple[int, int], when: str, source: str = "seen", typed:
     value: Any = conflict(*(grams(one) for one in base)) if isinstance(base, tuple) else grams(base)
     if typed and isinstance(base, int):
         value = Quantity(typed, "lb_oz", base)
-    who: dict[str, dict[str, Any]] = {"seen": {"by_whom": "Rosalind"}, "told": {"told_by": "Mara"}, "document": {"document": "hospital papers"}}
+    who: dict[str, dict[str, Any]] = {
+        "seen": {"by_whom": "Rosalind"},
+        "told": {"told_by": "Mara"},
+        "document": {"document": "hospital papers"},
+    }
     reading = WeightReading(weight=value, taken=local(when), state="bare", source=source, **who[source])
     return entry(f"{when}{source}".replace(" ", "").ljust(32, "0"), reading, BABY)
 
@@ -162,7 +166,9 @@ def bottle_and_side() -> Chart:
         (600, "off_self", "bottle"),
     )  # fmt: skip
     two = event_entry("y" * 32, (0, "swallow", "right"))
-    torn_at = entry("y" * 32, replace(two.answers, at=conflict(Moment(START, ZONE), NOWHERE)), PARENT, BABY, visit=VISIT)  # type: ignore[call-arg]
+    torn_at = entry(
+        "y" * 32, replace(two.answers, at=conflict(Moment(START, ZONE), NOWHERE)), PARENT, BABY, visit=VISIT
+    )  # type: ignore[call-arg]
     lost = entry("z" * 32, replace(two.answers, what="click", at=None), PARENT, BABY, visit=VISIT)  # type: ignore[call-arg]
     whole = (around(3, reading(3412, -60, "before", "both")), around(4, reading(3470, 700, "after", "both")))
     return fed_of(*rows, memory=tuple(range(len(rows))), more=(torn_at, lost, *whole))

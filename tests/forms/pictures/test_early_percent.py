@@ -120,7 +120,9 @@ def test_with_two_birth_weights_every_percent_is_shown_and_none_counts() -> None
         ({"born": conflict(WREN["born"], Moment(NOW, "UTC"))}, "No percent from birth: unresolved: "),
     ],
 )
-def test_without_what_a_percent_needs_there_is_no_line_and_the_reason_is_said(change: dict[str, object], why: str) -> None:
+def test_without_what_a_percent_needs_there_is_no_line_and_the_reason_is_said(
+    change: dict[str, object], why: str
+) -> None:
     drawing = drawn(baby_of(WREN | change, *WREN_WEIGHTS))
     assert drawing.parts == ()
     assert drawing.sentence.startswith(why)

@@ -73,7 +73,13 @@ def test_the_who_lines_pass_through_whos_own_numbers_and_are_named_at_their_ends
     for age, kilos in ((0, Decimal("3.2322")), (14, Decimal("3.5693"))):
         assert heights[age] == pytest.approx(zero + float(kilos) * 1000 * per, abs=0.01)
     names = [part.text for part in drawing.parts if isinstance(part, Word)]
-    assert [name for name in ("−2", "−1", "0, median", "+1", "+2") if name in names] == ["−2", "−1", "0, median", "+1", "+2"]
+    assert [name for name in ("−2", "−1", "0, median", "+1", "+2") if name in names] == [
+        "−2",
+        "−1",
+        "0, median",
+        "+1",
+        "+2",
+    ]
     assert "+3" not in names
     assert len(who(drawing)) == 5
 
@@ -109,7 +115,9 @@ def test_a_twin_born_early_stands_by_corrected_age_with_a_line_at_the_term_date(
 def test_before_the_term_date_there_are_points_and_no_line_and_it_says_why() -> None:
     drawing = drawn(baby_of(EARLY, weighed(2520, "2026-02-03 10:00")))
     assert who(drawing) == []
-    assert "No WHO curves: born at 35 weeks 2 days: the WHO curves begin at the term date, 14 Feb 2026" in drawing.sentence
+    assert (
+        "No WHO curves: born at 35 weeks 2 days: the WHO curves begin at the term date, 14 Feb 2026" in drawing.sentence
+    )
     assert len(drawing.table.rows) == 2
     assert mark(drawing, 1)
     assert drawing.sources == ()
