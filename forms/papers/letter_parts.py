@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Final
 
-from forms.answers import Moment, Quantity, Side
+from forms.answers import Moment, Quantity, Side, known
 from forms.ask import asks
 from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
@@ -188,6 +188,8 @@ def _drawn(said: Said, person: str, *codes: str) -> Iterator[Block]:
     for code in codes:
         here = on_outline(marks, code)
         for one in here:
+            for field in ("x", "y"):  # drawn, not printed as answers: two places of one mark keep the letter back too
+                known(getattr(one.entry.answers, field), f"The place of mark {one.number}")
             for field in IN_THE_SENTENCE:
                 if said.may(BodyMark, field):
                     said.value(one.entry.answers, field)
