@@ -118,6 +118,8 @@ def _sentence(chart: Chart, person: str, name: str, records: list[Record]) -> st
     if latest.row is not None:
         wets, stools = latest.row
         said += f" Expected on that day: {wets} wet and {stools} {'stool' if stools == 1 else 'stools'} or more."
+    elif latest.day is not None:
+        said += " The chart of what is expected ends with day 45."
     if isinstance(chart.person(InfantIdentity, person).born, Conflicted):
         said += " Two times of birth stand, so that no day of life is known."
     if any(count.unresolved for record in records for count in (record.wet, record.stool)):

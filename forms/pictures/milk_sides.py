@@ -61,7 +61,7 @@ def _weighed(chart: Chart, feed: Entry[FeedObservation]) -> Iterator[Time]:
     if not entries:
         return
     taken = [moment for e in entries for moment in every(e.answers.taken)]
-    began = min((*every(feed.answers.began), *taken), key=lambda moment: moment.at, default=None)
+    began = min(every(feed.answers.began) or taken, key=lambda moment: moment.at, default=None)
     transfer = feed_transfer([e.answers for e in entries])
     name = called(chart, feeder)
     yield Time(

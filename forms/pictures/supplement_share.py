@@ -129,6 +129,8 @@ def _share(pieces: list[Piece], *, unresolved: bool) -> str:
     amount = alone(given, "mL")
     if unresolved:
         return f"{amount} given another way; the share is unresolved"
+    if not measured and not any(piece.kind == WHOLE_UNKNOWN for piece in pieces):
+        return f"{amount} given another way, and no feed at the breast or chest in the log"
     if not measured:
         return f"{amount} given another way; no share, since no feed at the breast or chest was weighed"
     known = given + sum(one or 0 for one in measured)

@@ -201,3 +201,13 @@ def test_without_milk_given_another_way_there_is_no_picture() -> None:
     assert supplement_share(p.chart(bare=True), t.IDA, p.NOW) is None
     only = t.entry(LogLine, t.IDA, named="one", visit="v4", kind="left", starts=p.day(22, 8))
     assert supplement_share(p.chart(only, bare=True), t.IDA, p.NOW) is None
+
+
+def test_a_log_without_a_feed_at_the_breast_says_so() -> None:
+    only = t.entry(LogLine, t.IDA, named="one", visit="v4", kind="bottle", milk="donor", amount=p.mL(50),
+                   starts=p.day(22, 8))  # fmt: skip
+    rows = share(150, p.chart(only, bare=True)).table.rows
+    assert [cells[1:] for cells in rows] == [
+        ("donor milk, given", "50 mL"),
+        ("in all", "50 mL given another way, and no feed at the breast or chest in the log"),
+    ]
