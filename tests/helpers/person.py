@@ -34,6 +34,7 @@ from PySide6.QtWidgets import (
 from desktop.app import Hearthside, Means
 from desktop.pages.decision import Decision
 from desktop.pages.page import Page
+from forms.clinical.feed_clock import Reading
 from storage.keys import FLOOR
 
 __all__ = ["K", "Machine", "Person", "said"]
@@ -52,6 +53,15 @@ class Machine:
     zone: str = "America/New_York"
     seconds: float = 0.0
     made: int = 0
+    boot: str = "a start of this machine"
+
+    def set_clock(self, **span: float) -> None:
+        """Somebody sets the clock by so much; no time goes by."""
+        self.at += timedelta(**span)
+
+    def reading(self) -> Reading:
+        """The steady clock of a feed."""
+        return Reading(self.boot, round(self.seconds * 1_000_000) * 1000)
 
     def pass_by(self, **span: float) -> None:
         """Let time go by on both clocks."""
@@ -64,7 +74,10 @@ class Machine:
         return f"{0xA0000000 + self.made:032x}"
 
     def means(self) -> Means:
-        return Means(clock=lambda: self.at, steady=lambda: self.seconds, ids=self.fresh_id, zone=self.zone, argon=FLOOR)
+        return Means(
+            clock=lambda: self.at, steady=lambda: self.seconds, reading=self.reading, ids=self.fresh_id, zone=self.zone,
+            argon=FLOOR,
+        )  # fmt: skip
 
 
 def said(root: QWidget) -> str:
@@ -343,7 +356,7 @@ class Person:
         self.until(lambda: self.program.gate.session is None and not self.program.errands.busy, "the lock")
 
     def pick_file(self, act: Callable[[], None], place: Path) -> None:
-        """Do what opens the file dialog, type a place in it and press its Save."""
+        """Do what opens the file dialog, type a place in it and press its Save or Open."""
         done: list[str] = []
 
         def choose() -> None:
@@ -353,8 +366,9 @@ class Person:
                 return
             done.append(str(place))
             name.setText(str(place))
-            save = next(one for one in name.window().findChildren(QAbstractButton) if one.text().strip("&") == "Save")
-            QTest.mouseClick(save, Qt.MouseButton.LeftButton)
+            keys = name.window().findChildren(QAbstractButton)
+            go = next(one for one in keys if one.text().replace("&", "") in ("Save", "Open"))
+            QTest.mouseClick(go, Qt.MouseButton.LeftButton)
 
         timer = QTimer(self.window)
         timer.setInterval(20)
