@@ -5,16 +5,17 @@ Reading is from memory, so that a prompt appears with the answer that fires it; 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from desktop import steady
 from desktop.draft import EntryBinding
+from desktop.telling import Telling
 from desktop.work import StoreLane
 from forms.ask import Path
 from forms.chart import Chart, Entry, Place, entry_id
@@ -33,9 +34,6 @@ __all__ = ["AUTOSAVE_MS", "NotWritten", "NothingMoved", "OpenChart"]
 
 AUTOSAVE_MS = 1_000
 """Pause after a change before it is written; an answer is on disk within 2 s."""
-
-_PAUSE_MS = 400
-"""An event of a feed is painted at once; what it adds up to follows within this time, once for all of them."""
 
 _MANY = 200
 """A change that touches more entries than this reads the whole chart again."""
@@ -95,11 +93,8 @@ class OpenChart(QObject):
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.save)
         self._passing: set[str] = set()
-        self._came = self._owed = self._gathering = self._refused = False
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(_PAUSE_MS)
-        self._later.timeout.connect(self._tell)
+        self._refused = False
+        self._telling = Telling(self.changed.emit, self.reloaded.emit, self)
         lane.changed.connect(self._changed_in_store)
         lane.broke.connect(self._broke)
 
@@ -194,28 +189,16 @@ class OpenChart(QObject):
         self._live = self.chart.with_entries((self._entry_of(binding),))
         self._waiting = self._waiting or self.clock()
         self.save()
-        self._tell_later()
+        self._telling.later()
         return one
-
-    def _tell_later(self) -> None:
-        if not self._later.isActive():
-            self._later.start()
 
     def catch_up(self) -> None:
         """Tell now what came of the events that were added; nothing where nothing waits to be told."""
-        if self._later.isActive():
-            self._later.stop()
-            self._tell()
+        self._telling.catch_up()
 
-    def _tell(self) -> None:
-        """The longer it takes to tell, the seldomer it is told while events go on."""
-        took = QElapsedTimer()
-        took.start()
-        came, self._came = self._came, False
-        if came:
-            self.reloaded.emit()
-        self.changed.emit()
-        self._later.setInterval(max(_PAUSE_MS, 20 * took.elapsed()))
+    def gathered(self) -> AbstractContextManager[None]:
+        """Answers taken in here are told as one change."""
+        return self._telling.gathered()
 
     def strike(self, entity: str, reason: str, then: Callable[[], None] | None = None) -> None:
         """Strike an entry out, with its reason; it stays readable."""
@@ -258,25 +241,7 @@ class OpenChart(QObject):
             self._waiting = self.clock()
         if not self._timer.isActive():
             self._timer.start(AUTOSAVE_MS)
-        self._owed = True
-        if not self._gathering:
-            self._pay()
-
-    def _pay(self) -> None:
-        owed, self._owed = self._owed, False
-        if owed:
-            self.changed.emit()
-
-    @contextmanager
-    def gathered(self) -> Iterator[None]:
-        """Answers taken in here are told as one change."""
-        before, self._gathering = self._gathering, True
-        try:
-            yield
-        finally:
-            self._gathering = before
-            if not before:
-                self._pay()
+        self._telling.answer()
 
     def save(self) -> None:
         """Write everything typed and not yet written, now."""
@@ -349,18 +314,17 @@ class OpenChart(QObject):
             self.reload()  # it belongs between the others
             return
         was = {old.id: old for each in fresh if (old := chart.by_id(each.id)) is not None}
-        self._came = self._came or any(
-            one.id not in was or (was[one.id].struck is None) != (one.struck is None) for one in fresh
-        )
+        if any(one.id not in was or (was[one.id].struck is None) != (one.struck is None) for one in fresh):
+            self._telling.came()
         self._chart = chart.with_entries(fresh)
         self._refresh(fresh)
         if self._live is not None:
             typed = [held for each in fresh if (held := self._bindings.get(each.id)) is not None and held.draft.touched]
             self._live = self._live.with_entries((*fresh, *map(self._entry_of, typed)))
         if fresh and all(isinstance(one.answers, TimedEvent) for one in fresh):
-            self._tell_later()
+            self._telling.later()
         elif fresh:
-            self._tell()
+            self._telling.now()
 
     def _refresh(self, entries: Iterable[Entry[Form]]) -> None:
         """Give every draft what stands now; one of an event nobody looks at has done its work once it is on disk."""

@@ -33,7 +33,8 @@ class MarkKind(StrEnum):
 
     TICK = "tick"  # a swallow: an upright through the band
     STEP = "step"  # a suck: a short upright at its foot
-    OVER = "over"  # a word over the band
+    EDGE = "edge"  # a word over the band where baby comes on or off
+    OVER = "over"  # any other word over it
     UNDER = "under"  # a word under it
     WATCH = "watch"  # a word under it, to be looked at
     PAIN = "pain"  # its number in a circle
@@ -198,9 +199,6 @@ class Lane(Dressed, QAbstractButton):
         self._paint_marks(painter, self._fresh.marks, now, words)
         if self.hint:
             self._paint_hint(painter, now)
-        painter.setPen(QPen(now.colour(Role.INK), Stroke.LINE, Qt.PenStyle.DotLine))
-        at = round(self.across(self.now))
-        painter.drawLine(at, 0, at, self.height())
         if self.hasFocus():
             paint_ring(painter, band.toRect().adjusted(0, -Stroke.RING, 0, Stroke.RING), now, radius=Radius.EASED)
 
@@ -257,8 +255,8 @@ class Lane(Dressed, QAbstractButton):
             if mark.kind in (MarkKind.TICK, MarkKind.STEP) and column not in upright:
                 upright.add(column)
                 self._paint_tick(painter, mark, now)
-        worded = [mark for mark in marks if mark.kind in (MarkKind.OVER, MarkKind.UNDER, MarkKind.WATCH)]
-        for mark in sorted(worded, key=lambda one: one.kind is not MarkKind.WATCH):
+        worded = [mark for mark in marks if mark.words and mark.kind is not MarkKind.PAIN]
+        for mark in sorted(worded, key=lambda one: one.kind not in (MarkKind.WATCH, MarkKind.EDGE)):
             self._paint_words(painter, mark, now, words)
         before, down = -1e9, False
         for mark in marks:
@@ -305,7 +303,7 @@ class Lane(Dressed, QAbstractButton):
     ) -> None:
         """A stem at its second, always; its word where no other stands, else the stem alone says that it is there."""
         band, x = self.band(), self.across(mark.at)
-        over, watch = mark.kind is MarkKind.OVER, mark.kind is MarkKind.WATCH
+        over, watch = mark.kind in (MarkKind.OVER, MarkKind.EDGE), mark.kind is MarkKind.WATCH
         colour = now.colour(Role.WELD if watch else Role.INK if over else Role.SOFT_INK)
         painter.setPen(QPen(colour, Stroke.LINE))
         edge, out = (band.top(), -Space.FINE) if over else (band.bottom() + Stroke.LINE, Space.FINE)
@@ -313,9 +311,15 @@ class Lane(Dressed, QAbstractButton):
         font = now.font(Size.SMALL, strong=watch)
         metrics = QFontMetricsF(font)
         wide = metrics.horizontalAdvance(mark.words)
-        left = min(max(x - Space.GAP, 0), self.width() - wide)
         taken = words.setdefault(over, [])
-        if left < 0 or any(left < end + Space.GAP and begin < left + wide + Space.GAP for begin, end in taken):
+        places = [min(max(x + shift, 0), self.width() - wide) for shift in (-Space.GAP, Space.GAP - wide)]
+        free = [
+            at
+            for at in places
+            if not any(at < end + Space.GAP and begin < at + wide + Space.GAP for begin, end in taken)
+        ]
+        left = next(iter(free), -1.0)
+        if left < 0:
             return
         taken.append((left, left + wide))
         base = band.top() - Stroke.LINE - metrics.descent() if over else band.bottom() + Space.FINE + metrics.ascent()

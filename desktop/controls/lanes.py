@@ -140,8 +140,13 @@ class Lanes(Dressed, QWidget):
         """Height of a lane with what stands under it."""
         band = track.lane.band()
         named = band.bottom() + Space.FINE + track.whose.heightForWidth(self._column() - Space.PAD)
-        under = band.bottom() + Space.GAP + Target.TOUCH if track.feet else track.lane.sizeHint().height()
+        shown = [foot for foot in track.feet if not foot.isHidden()]
+        under = band.bottom() + self._down() + max((foot.sizeHint().height() for foot in shown), default=0)
         return round(max(named, under, track.lane.sizeHint().height()))
+
+    def _down(self) -> int:
+        """From the band down to its feet: their words stand below those of the events."""
+        return max(Space.GAP, Space.FINE + (3 * self._line() - Target.TOUCH) // 2)
 
     def _blocks(self) -> Iterator[tuple[Track, int]]:
         top = self._line() + Space.FINE
@@ -180,7 +185,7 @@ class Lanes(Dressed, QWidget):
 
     def _place_feet(self, track: Track, top: int, column: int) -> None:
         """The feet under the latch and the release, moved apart where they would touch, and never over the edge."""
-        lane, down = track.lane, round(top + track.lane.band().bottom()) + Space.GAP
+        lane, down = track.lane, round(top + track.lane.band().bottom()) + self._down()
         spells = [part for part in lane.shape.parts if part.kind == "spell"]
         ends = (spells[0].at, spells[-1].until or lane.now) if spells else (0.0, 0.0)
         free = float(column)
@@ -190,7 +195,7 @@ class Lanes(Dressed, QWidget):
             after = sum(one.sizeHint().width() + Space.GAP for one in track.feet[place + 1 :])
             wanted = column + lane.across(ends[min(place, 1)]) - (wide - Space.GAP if place else Space.GAP)
             left = max(free, min(wanted, room - wide - after))
-            foot.setGeometry(QRect(round(left), down, wide, Target.TOUCH))
+            foot.setGeometry(QRect(round(left), down, wide, foot.sizeHint().height()))
             foot.raise_()
             free = left + wide + Space.GAP
 
@@ -218,6 +223,8 @@ class Lanes(Dressed, QWidget):
         painter.setPen(QPen(now.colour(Role.EDGE), Stroke.HAIR))
         painter.drawLine(QPointF(column, foot), QPointF(self.width(), foot))
         self._paint_now(painter, column, wide, span)
+        for foot_ in (one for track in self.tracks.values() for one in track.feet if not one.isHidden()):
+            painter.fillRect(foot_.geometry(), now.colour(Role.CARD))
         for track, top in self._blocks():
             self._paint_moon(painter, track, top)
             self._paint_threads(painter, track, top, column)
@@ -237,7 +244,7 @@ class Lanes(Dressed, QWidget):
 
     def _paint_moon(self, painter: QPainter, track: Track, top: int) -> None:
         tall = min(track.lane.band().height(), float(look().px(Target.BAND)))
-        box = QRectF(0, top + track.lane.band().center().y() - tall / 2, tall / 2, tall)
+        box = QRectF(Stroke.LINE, top + track.lane.band().center().y() - tall / 2, tall / 2, tall)
         if track.lane.code in tuple(Side):
             paint_half(painter, box, Side(track.lane.code), track.state, look())
         else:
@@ -257,4 +264,4 @@ class Lanes(Dressed, QWidget):
                 x = column + track.lane.across(at)
                 if foot.geometry().left() <= x <= foot.geometry().right():
                     low = top + track.lane.band().bottom()
-                    painter.drawLine(QPointF(x, low), QPointF(x, low + Space.PAD))
+                    painter.drawLine(QPointF(x, low), QPointF(x, low + self._down()))

@@ -123,7 +123,7 @@ class Tap(_Tapped):
 
     def natural_width(self) -> int:
         wide = QFontMetrics(look().font(strong=self._strong)).horizontalAdvance(self.text())
-        return max(wide + 1 + 2 * Space.GAP + self._lead(), Target.TOUCH)
+        return max(wide + Space.FINE + 2 * Space.GAP + self._lead(), Target.TOUCH)
 
     def heightForWidth(self, width: int) -> int:
         words = wrapped(look().font(strong=self._strong), self.text(), width - 2 * Space.GAP - self._lead())
@@ -131,7 +131,7 @@ class Tap(_Tapped):
 
     def minimumSizeHint(self) -> QSize:
         widest = longest_word(look().font(strong=self._strong), self.text())
-        return QSize(max(widest + 1 + 2 * Space.GAP + self._lead(), Target.TOUCH), Target.TOUCH)
+        return QSize(max(widest + Space.FINE + 2 * Space.GAP + self._lead(), Target.TOUCH), Target.TOUCH)
 
     def _ink(self) -> Role:
         if self.lit:
@@ -365,6 +365,13 @@ class TapBoard(Dressed, QWidget):
             self._put(row, QRect(0, top, width, high), move=move)
             top += high + Space.GAP
         return top - Space.GAP
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """A line under what happens most often, apart from the rest."""
+        first, second = self._beside[0].geometry(), self._beside[1].geometry()
+        middle = (first.bottom() + second.top()) // 2
+        painter = QPainter(self)
+        painter.fillRect(first.left(), middle, first.width(), Stroke.LINE, look().colour(Role.EDGE))
 
     def _put(self, part: QWidget, box: QRect, *, move: bool) -> None:
         if move:

@@ -14,7 +14,7 @@ from desktop.controls.buttons import Act, ActKind
 from desktop.open_chart import OpenChart
 from desktop.pages.charted import ChartPage
 from desktop.pages.visit_aside import Aside
-from desktop.pages.visit_feed import begin_live, live_on, running_since, to_observe
+from desktop.pages.visit_feed import begin_live, live_on, running_since, to_likely
 from desktop.pages.visit_left import Left
 from desktop.pages.visit_middle import Middle, field_in_focus, within_reach
 from desktop.pages.visit_name import NameAcross
@@ -29,7 +29,7 @@ from desktop.pages.visit_words import (
 )
 from desktop.session import Routes, Session
 from desktop.sheets.in_view import InView, Jump
-from desktop.sheets.moments import first_of, sections
+from desktop.sheets.moments import section_of, sections
 from desktop.sheets.persons import age_words, full_name, tag_of
 from desktop.sheets.places import Stands
 from desktop.sheets.sheet import MOMENTS, Guard, Section
@@ -156,7 +156,7 @@ class VisitPage(ChartPage):
         self.band.mark(who)
         offered = self.sections()
         wanted = section or self.spot.section(moment, who)
-        found = next((one for one in offered if one.key == wanted), None) or first_of(offered, self.home, who)
+        found = section_of(offered, wanted, self.home, who)
         self.aside.show_person(who, moment)
         self._section = found
         if found is None:
@@ -181,6 +181,7 @@ class VisitPage(ChartPage):
         self.spot.show(section.key)
         page = self.middle.show_section(section, self.spot.who)
         page.set_shared(self.shared)
+        self.left.hush(on=live_on(page) is not None)
 
     def _show_nothing_here(self, moment: str) -> None:
         acts = []
@@ -249,12 +250,9 @@ class VisitPage(ChartPage):
 
     def begin_observing(self) -> None:
         """Begin the observation of a feed: its start is now, by this key, where it is clear who feeds whom."""
-        who = self.spot.who
-        self.go("feed", who, "feed.live")
-        if self.middle.page is not None and to_observe(self.home, self.middle.page.binding, who):
-            self.go("feed", who, "feed.live")
-        if self.middle.page is not None:
-            begin_live(self.home, self.middle.page)
+        begin_live(self.home, self.spot.who)
+        self.go("feed", self.spot.who, "feed.live")
+        to_likely(self.middle.page)
 
     def take_back(self) -> None:
         """Take the last event of the feed in view back, else the newest step."""
@@ -303,9 +301,7 @@ class VisitPage(ChartPage):
         self._show_told()
 
     def _show_beside(self) -> None:
-        told = self._section.told if self._section is not None else None
-        own = told(self.home, self.spot.who)[1] if told is not None else None
-        self.middle.beside.say(beside_title(self.home, self.spot.moment, self.spot.who) if own is None else own)
+        self.middle.beside.say(beside_title(self.home, self.spot.moment, self.spot.who, self._section))
 
     def _show_told(self) -> None:
         if self.shared:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
+from desktop.sheets.feed_head import feed_in_view
 from desktop.sheets.feed_live import LiveFeed
 from desktop.sheets.feed_running import running_feeds, running_of
 from desktop.sheets.feed_start import begin_watching
@@ -14,7 +14,7 @@ from desktop.sheets.laid import Laid
 from forms.chart import Chart
 from forms.feed import FeedObservation
 
-__all__ = ["begin_live", "live_on", "running_since", "to_observe"]
+__all__ = ["begin_live", "live_on", "running_since", "to_likely"]
 
 
 def running_since(chart: Chart, now: datetime) -> datetime | None:
@@ -28,33 +28,27 @@ def live_on(page: Laid | None) -> LiveFeed | None:
     return page.findChild(LiveFeed) if page is not None else None
 
 
-def to_observe(home: OpenChart, binding: EntryBinding, who: str) -> bool:
-    """Have a feed in view that can begin now: the one that runs, the one in view, or a new one where that one is over.
+def begin_live(home: OpenChart, who: str) -> None:
+    """Begin the watching of a feed of this person, where it is clear which, and put it into view.
 
-    Whether another one was put into view than `binding`, so that the page is to be laid again.
+    It is the one in view, or another one of the same two where that one is over. A baby of whom a feed runs never gets
+    a second one: the one that runs comes into view.
     """
-    feed = binding.draft.answers
-    subjects = binding.draft.place.subjects
-    if binding.sealed() or not isinstance(feed, FeedObservation) or len(subjects) < 2:
-        return False
+    binding = feed_in_view(home, FeedObservation, who)
+    feed, subjects = binding.draft.answers, binding.draft.place.subjects
+    if binding.sealed() or not isinstance(feed, FeedObservation):
+        return
     running = running_of(home.chart, home.clock(), subjects[1])
     if running is not None:
-        # A second feed of the same baby never begins while one runs: the key goes to that one.
-        InView.of(home).keep(FeedObservation, who, running.id, *running.place.subjects)
-        return running.id != binding.entity
-    over = feed.observed == "not_seen" or feed.began is not None
-    if over:
-        begun = home.begin(FeedObservation, *subjects)
-        InView.of(home).keep(FeedObservation, who, begun.entity, *subjects)
-    return over
+        binding = home.binding(FeedObservation, *running.place.subjects, entity=running.id)
+    elif feed.observed == "not_seen" or feed.began is not None:
+        binding = home.begin(FeedObservation, *subjects)
+    InView.of(home).keep(FeedObservation, who, binding.entity, *binding.draft.place.subjects)
+    begin_watching(home, binding)
 
 
-def begin_live(home: OpenChart, page: Laid) -> None:
-    """Begin the watching of the feed on this page, or go on with it; the likely next event has the focus."""
+def to_likely(page: Laid | None) -> None:
+    """The focus to the likely next event, where a feed is watched."""
     live = live_on(page)
-    if live is None or live.watch is None:
-        return
-    if not live.watch.running or not live.watch.line.events:
-        begin_watching(home, page.binding)
-        live.show_all()
-    live.take_focus()
+    if live is not None and live.watch is not None:
+        live.take_focus()

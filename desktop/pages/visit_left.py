@@ -27,6 +27,7 @@ class Left(Surface):
     def __init__(self, home: OpenChart) -> None:
         super().__init__(Role.PAGE)
         self._home = home
+        self._quiet, self._what = False, ""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -51,7 +52,14 @@ class Left(Surface):
 
     def _show_back(self, what: str) -> None:
         if isValid(self):  # the answer can come after the page has gone
-            self.thread_.show_back(what)
+            self._what = what
+            self.thread_.show_back("" if self._quiet else what)
+
+    def hush(self, *, on: bool) -> None:
+        """On a page that takes its own steps back, no other way back stands beside it."""
+        if on != self._quiet:
+            self._quiet = on
+            self._show_back(self._what)
 
     def show_progress(self, found: tuple[Progress, ...]) -> None:
         """How far each moment is, and which visit of which family this is."""

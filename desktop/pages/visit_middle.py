@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
-from desktop.controls.buttons import Act
+from desktop.controls.buttons import Act, Link
 from desktop.controls.control import Control
 from desktop.controls.layouts import Beside, Flow, Reach, Stack, spaced
 from desktop.controls.question import Question
@@ -43,10 +43,17 @@ class Middle(Surface):
         spaced(self._column)
         self.title = Title("")
         self.beside = _OneLine("", ink=Role.SOFT_INK)
+        self.unfold = Link("Other pages of this feed")
+        self.unfold.clicked.connect(self._unfold)
+        self.unfold.hide()
+        aside = QWidget()
+        words = Flow(aside, gap=Space.PAD)
+        words.addWidget(self.beside)
+        words.addWidget(self.unfold)
         head = QWidget()
         across = Beside(head, low=True)
         across.addWidget(self.title)
-        across.addWidget(self.beside)
+        across.addWidget(aside)
         self._head = Stack(between=Space.SNUG)
         self._head.setContentsMargins(Space.BROAD, Space.WIDE, Space.BROAD, Space.NONE)
         self._head.add(head)
@@ -80,10 +87,22 @@ class Middle(Surface):
         self.title.say(title or section.headed(self._home.names(who)))
         if self.tabs is not None:
             self.tabs.show_codes((section.key,))
+        self._fold(section.folds is not None and section.folds(self._home, who))
         page = lay(section, self._home, who)
         self._put(page)
         self.page = page
         return page
+
+    def _fold(self, folded: bool) -> None:
+        """The tabs, or a link that opens them where the page needs their room."""
+        if self.tabs is not None:
+            self.tabs.setVisible(not folded)
+        self.unfold.setVisible(folded and self.tabs is not None)
+
+    def _unfold(self, *_pressed: object) -> None:
+        self._fold(False)
+        if self.tabs is not None:
+            self.tabs.button(self.tabs.codes()[0]).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_empty(self, title: str, words: str, acts: Sequence[Act]) -> None:
         """Nothing is asked here about this person; where to go instead."""
@@ -91,6 +110,7 @@ class Middle(Surface):
         if self.tabs is not None:
             _gone(self.tabs)
             self.tabs = None
+        self.unfold.hide()
         self.title.say(title)
         content = Stack(between=Space.PAD)
         content.add(Words(words, ink=Role.SOFT_INK))
@@ -136,7 +156,7 @@ class Middle(Surface):
 
     def take_focus(self) -> None:
         """Take the focus that went with the page before: to the tabs, or to the page itself."""
-        codes = self.tabs.codes() if self.tabs is not None else ()
+        codes = self.tabs.codes() if self.tabs is not None and self.tabs.isVisible() else ()
         target = self.tabs.button(codes[0]) if self.tabs is not None and codes else self.page
         if target is not None:
             target.setFocus(Qt.FocusReason.OtherFocusReason)

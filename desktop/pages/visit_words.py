@@ -8,6 +8,7 @@ from types import MappingProxyType
 from desktop.controls.shown import clock, day_words
 from desktop.open_chart import OpenChart
 from desktop.sheets.persons import full_name
+from desktop.sheets.sheet import Section
 from forms.answers import Absence, Absent, Conflicted, Moment, Quantity, every
 from forms.ask import Path, ask_of
 from forms.breast import BreastAssessment
@@ -89,8 +90,10 @@ def _state(home: OpenChart, who: str) -> str:
     return ask_of(InfantAssessment, "state_on_arrival").options.get(given, "") if isinstance(given, str) else ""
 
 
-def beside_title(home: OpenChart, moment: str, who: str) -> str:
+def beside_title(home: OpenChart, moment: str, who: str, section: Section | None = None) -> str:
     """The quiet words at the right of the title: what one wants to know there without looking it up."""
+    if section is not None and section.told is not None:
+        return section.told(home, who)[1]
     chart, baby = home.chart, who in home.infants()
     if moment == "weigh" and baby:
         weight = chart.person(InfantIdentity, who).birth_weight

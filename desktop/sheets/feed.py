@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from desktop.sheets.feed_events import FEED_EVENTS
 from desktop.sheets.feed_head import FeedHead, Feeds, feed_in_view
-from desktop.sheets.feed_live import LiveFeed, live_words
+from desktop.sheets.feed_live import LiveFeed
 from desktop.sheets.feed_memory import MemoryDoor
+from desktop.sheets.feed_others import is_watched, live_words
 from desktop.sheets.feed_weights import FeedWeights
 from desktop.sheets.latch_seen import LatchSeen
 from desktop.sheets.sheet import Build, Compose, Section
@@ -91,7 +92,7 @@ def _section(key: str, title: str, build: Build, heading: str = "") -> Section:
 def feed() -> tuple[Section, ...]:
     """The sections of a feed, in the order in which one goes; the same for the feeder and for the baby."""
     return (
-        Section("feed.live", "Live", FeedObservation, _live, bind=feed_in_view, told=live_words),
+        Section("feed.live", "Live", FeedObservation, _live, bind=feed_in_view, told=live_words, folds=is_watched),
         _section("feed.which", "Feed", _which, "The feeds of this visit"),
         _section("feed.position", "Position", _sided(_position), "Coming on"),
         _section("feed.latch", "Latch", _sided(_latch), "Latch and pain"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act, Link
@@ -31,6 +31,14 @@ _THIRD = ("sucking", "letdown_felt", "spit_up", "burp", "upset", "help", "change
 _SHORT = {"letdown_seen": "Letdown"}
 """Words on a target that has little room; its accessible name has all of them."""
 _EXTRA = ("bottle", "tube", "cup")
+
+
+class _Said(Words):
+    """Words that would rather stand in one line, and wrap where there is no room for it."""
+
+    def sizeHint(self) -> QSize:
+        wide = self.fontMetrics().horizontalAdvance(self.text()) + Space.FINE
+        return QSize(wide, super().heightForWidth(wide))
 
 
 class OneLine(Stack):
@@ -104,7 +112,7 @@ class Board(Stack):
         self.opened: OneLine | None = None
         self._room = Stack(between=Space.GAP)
         self._room.hide()
-        self.last = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
+        self.last = _Said("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.back = Link("Take back")
         self.back.clicked.connect(self.back_asked)
         self.add(self.board, self._room, self._pains(), self._foot())

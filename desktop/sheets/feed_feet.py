@@ -44,7 +44,7 @@ class Feet(QObject):
             fresh = (side, "before") not in self._links
             for point in _POINTS:
                 if (side, point) not in self._links:
-                    link = self._links[side, point] = Link("")
+                    link = self._links[side, point] = Link("", parent=self._lanes)
                     link.setObjectName(f"weight-{side}-{point}")
                     link.clicked.connect(lambda _on=False, key=(side, point): self._go(*key))
                 self._say(self._links[side, point], side, point, found.get((side, point)))
@@ -66,7 +66,7 @@ class Feet(QObject):
         left, right = self._here.binding.person_words()
         link.setAccessibleName(f"{left if side == 'left' else right}: {words}")
         over = bool(self._lanes.lane(side).shape.parts) and not self._lanes.lane(side).running(PartKind.SPELL)
-        link.setVisible(point == "before" or entry is not None or over)
+        link.setVisible(entry is not None or (not self._here.binding.sealed() and (point == "before" or over)))
 
     def _go(self, side: str, point: str) -> None:
         entry = self._entries.get((side, point))

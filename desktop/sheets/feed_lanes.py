@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from desktop.controls.lane import LaneShape, Mark, MarkKind, Part, PartKind
 from forms.clinical.feed_line import Event, LaneLine
+from forms.feed_event import OFF
 
 __all__ = ["KEYS", "LATCH_WORDS", "PAIN_KEYS", "WORDS", "mark_of", "shape_of"]
 
@@ -76,7 +77,8 @@ def mark_of(event: Event, at: float) -> Mark | None:
             return Mark(MarkKind.UNDER, at, f"{event.ml} mL")
     if event.what in _OVER:
         words = "begins" if event.what == "latch" and event.lane in LATCH_WORDS else _OVER[event.what]
-        return Mark(MarkKind.OVER, at, words)
+        edge = event.what == "latch" or event.what in OFF
+        return Mark(MarkKind.EDGE if edge else MarkKind.OVER, at, words)
     if event.what in _WATCH or event.what in _UNDER:
         kind = MarkKind.WATCH if event.what in _WATCH else MarkKind.UNDER
         return Mark(kind, at, WORDS[event.what].lower())

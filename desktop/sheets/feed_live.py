@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.lane import Part, PartKind
 from desktop.controls.lanes import Lanes
 from desktop.controls.layouts import Flow, Stack
 from desktop.controls.words import Words
-from desktop.open_chart import OpenChart
+from desktop.sheets.feed_astray import Astray
 from desktop.sheets.feed_board import MORE_KEY, Board
 from desktop.sheets.feed_feet import Feet
-from desktop.sheets.feed_head import Unchosen, feed_in_view, pairs_of
+from desktop.sheets.feed_head import Unchosen, pairs_of
+from desktop.sheets.feed_keys import SingleKeys
 from desktop.sheets.feed_lanes import KEYS, PAIN_KEYS, WORDS, mark_of, shape_of
 from desktop.sheets.feed_others import Others, pair_words
 from desktop.sheets.feed_running import running_of
@@ -28,13 +29,12 @@ from desktop.sheets.sides import side_state
 from desktop.theme.halfmoons import MoonState
 from desktop.theme.tokens import Role, Space
 from forms.answers import Quantity, Side
-from forms.ask import ask_of
 from forms.clinical.feed_line import PAUSED, SIDES, SLEEPING, Event
 from forms.feed import FeedObservation
 from forms.feed_event import FEED_LANES, FeedEvent
 from forms.practice import Practice
 
-__all__ = ["LiveFeed", "live_words"]
+__all__ = ["LiveFeed"]
 
 _TICK_MS = 1_000
 _WORDED = {"changed": "What changed", "help": "What help was given"}
@@ -49,10 +49,10 @@ class LiveFeed(Stack):
         self.watch: Watch | None = None
         self.lanes = Lanes()
         self.board = Board(self._unit)
+        self.first = self.board.likely
         self.said = Words("", ink=Role.WELD)
         self.said.hide()
         self.closed = Stack(between=Space.GAP)
-        self._shortcuts: list[QShortcut] = []
         self._timer = QTimer(self)
         self._timer.setInterval(_TICK_MS)
         self._timer.timeout.connect(self.tick)
@@ -63,7 +63,8 @@ class LiveFeed(Stack):
         self.watch = watch = Watches.of(self.home).get(here.binding.entity, subjects)
         self.feet = Feet(here, self.lanes)
         self.others = Others(here)
-        self.add(self.lanes, self.said, self.closed, self.board, self.others)
+        self.astray = Astray(here, watch)
+        self.add(self.lanes, self.astray, self.said, self.closed, self.board, self.others)
         self._join(watch)
         self.show_all()
 
@@ -84,34 +85,10 @@ class LiveFeed(Stack):
         self.home.saved.connect(self._show_last)
         self.home.unsaved.connect(self._show_last)
         self._here.binding.sealed_changed.connect(self.show_all)
-        self._bind_keys()
-
-    # --- keys -------------------------------------------------------------------------------------------------------
-
-    def _bind_keys(self) -> None:
-        """Single letters and digits act while this page is in view and nothing is being typed."""
-        acts = {key: partial(self._by_key, what) for what, key in KEYS.items()}
+        acts: dict[str, Callable[[], object]] = {key: partial(self.tap, what) for what, key in KEYS.items()}
         acts |= {key: partial(self.tap, "pain", pain=pain) for pain, key in enumerate(PAIN_KEYS)}
-        acts[MORE_KEY] = self.board.offer_lanes
-        for key, act in acts.items():
-            shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.setAutoRepeat(False)
-            shortcut.activated.connect(act)
-            self._shortcuts.append(shortcut)
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            app.focusChanged.connect(self._focus_moved)
-
-    def _focus_moved(self, _before: QWidget | None, now: QWidget | None) -> None:
-        self._allow_keys(typing=now is not None and _takes_text(now))
-
-    def _allow_keys(self, *, typing: bool) -> None:
-        open_ = self.board.isEnabled() and not self.board.isHidden() and not typing
-        for shortcut in self._shortcuts:
-            shortcut.setEnabled(open_)
-
-    def _by_key(self, what: str) -> None:
-        self.tap(what)
+        acts[MORE_KEY] = board.offer_lanes
+        self.keys = SingleKeys(self, acts)
 
     # --- what is tapped ---------------------------------------------------------------------------------------------
 
@@ -257,10 +234,11 @@ class LiveFeed(Stack):
         for track in self.lanes.tracks.values():
             track.lane.setEnabled(running)
         self.board.setVisible(running)
-        self._allow_keys(typing=_takes_text(QApplication.focusWidget()))
+        self.keys.open(open_=running)
         self.lanes.setVisible(bool(watch.line.events) or running)
         self.lanes.show_now(watch.seconds(), running=running)
         self.feet.show()
+        self.astray.show_line(self.seconds_words)
         self._show_hand()
         self._show_last()
         (self._timer.start if running else self._timer.stop)()
@@ -301,13 +279,18 @@ class LiveFeed(Stack):
             else ""
         )
         how = f" {event.pain}" if event.pain is not None else f" {event.ml} mL" if event.ml is not None else ""
-        minutes, left = divmod(int(watch.seconds(event.at)), 60)
         since = self.home.unsaved_since if self._is_unsaved else None
         late = "; not saved yet, tried again by itself" if since is not None else ""
         self.board.show_last(
-            f"Last: {WORDS.get(event.what, event.what).lower()}{how}{where}, {minutes}:{left:02}{late}",
+            f"Last: {WORDS.get(event.what, event.what).lower()}{how}{where}, {self.seconds_words(event)}{late}",
             unsaved=since is not None,
         )
+
+    def seconds_words(self, event: Event) -> str:
+        """How far into the feed an event was: "16:20"."""
+        assert self.watch is not None
+        minutes, left = divmod(int(self.watch.seconds(event.at)), 60)
+        return f"{minutes}:{left:02}"
 
     @property
     def _is_unsaved(self) -> bool:
@@ -353,8 +336,7 @@ class LiveFeed(Stack):
 
     def _begin(self, *_pressed: object) -> None:
         begin_watching(self.home, self._here.binding)
-        self.show_all()
-        self.board.likely.setFocus()
+        InView.of(self.home).switched.emit()  # the page is laid anew, with the room it needs now
 
     def _ask_whose(self) -> None:
         """Nobody was picked yet: one key for each pair."""
@@ -374,22 +356,3 @@ class LiveFeed(Stack):
             begin_watching(self.home, binding)
         entity, subjects = (binding.entity, pair) if binding is not None else (standing.id, standing.place.subjects)  # type: ignore[union-attr]
         InView.of(self.home).show(FeedObservation, self.who, entity, *subjects)
-
-
-def live_words(home: OpenChart, who: str) -> tuple[str, str]:
-    """The title of the live page and what stands beside it: who feeds whom; the position and whether with a shield."""
-    binding = feed_in_view(home, FeedObservation, who)
-    if isinstance(binding, Unchosen):
-        return "A feed, live", ""
-    feed = binding.answers()
-    assert isinstance(feed, FeedObservation)
-    position = feed.position.on(InView.of(home).side)
-    said = [ask_of(FeedObservation, "position").options.get(position, "")] if isinstance(position, str) else []
-    if isinstance(feed.devices, tuple):
-        said.append("shield" if "shield" in feed.devices else "no shield")
-    return pair_words(home, *binding.draft.place.subjects), ", ".join(said).lower()
-
-
-def _takes_text(widget: QWidget | None) -> bool:
-    """Whether letters typed now go into a text."""
-    return widget is not None and widget.testAttribute(Qt.WidgetAttribute.WA_InputMethodEnabled)

@@ -12,6 +12,7 @@ from desktop.controls.layouts import Flow, Stack
 from desktop.controls.moons import Tag
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import OpenChart
+from desktop.sheets.feed_head import Unchosen, feed_in_view
 from desktop.sheets.feed_lanes import shape_of
 from desktop.sheets.feed_running import running_feeds
 from desktop.sheets.feed_watch import Watch, Watches
@@ -19,11 +20,12 @@ from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.persons import tag_of
 from desktop.sheets.sheet import Here
 from desktop.theme.tokens import Size, Space
+from forms.ask import ask_of
 from forms.chart import Entry
 from forms.clinical.feed_line import SIDES
 from forms.feed import FeedObservation
 
-__all__ = ["Others", "pair_words", "take_in_hand"]
+__all__ = ["Others", "is_watched", "live_words", "pair_words", "take_in_hand"]
 
 
 def pair_words(home: OpenChart, feeder: str, baby: str) -> str:
@@ -39,6 +41,26 @@ def take_in_hand(home: OpenChart, who: str, feed: Entry[FeedObservation]) -> Non
     else:
         view.keep(FeedObservation, subjects[1], feed.id, *subjects)
         view.jumped.emit(Jump("feed", subjects[1], "feed.live"))
+
+
+def live_words(home: OpenChart, who: str) -> tuple[str, str]:
+    """The title of the live page and what stands beside it: who feeds whom; the position and whether with a shield."""
+    binding = feed_in_view(home, FeedObservation, who)
+    if isinstance(binding, Unchosen):
+        return "A feed, live", ""
+    feed = binding.answers()
+    assert isinstance(feed, FeedObservation)
+    position = feed.position.on(InView.of(home).side)
+    said = [ask_of(FeedObservation, "position").options.get(position, "")] if isinstance(position, str) else []
+    if isinstance(feed.devices, tuple):
+        said.append("shield" if "shield" in feed.devices else "no shield")
+    return pair_words(home, *binding.draft.place.subjects), ", ".join(said).lower()
+
+
+def is_watched(home: OpenChart, who: str) -> bool:
+    """Whether the feed in view runs, so that its page needs all the room there is."""
+    entity = feed_in_view(home, FeedObservation, who).entity
+    return any(entry.id == entity for entry, _ in running_feeds(home.chart, home.clock()))
 
 
 class _Other(Stack):

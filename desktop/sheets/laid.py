@@ -130,6 +130,8 @@ class Laid(Stack):
             self._lists[made.opens] = made
         if hasattr(made, "set_shared"):
             self._veils.append(made)
+        if hasattr(made, "first"):
+            self.setFocusProxy(made.first)
         self.add(made)
         self._fresh = False
 

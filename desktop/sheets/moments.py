@@ -24,7 +24,7 @@ from desktop.sheets.story_baby import baby_story
 from desktop.sheets.story_parent import parent_story
 from desktop.sheets.weigh import weigh_baby
 
-__all__ = ["every_section", "first_of", "moment_of", "sections", "turn"]
+__all__ = ["every_section", "moment_of", "section_of", "sections", "turn"]
 
 # For each moment: what it asks about a parent, and what it asks about a baby.
 _SHEETS: Mapping[str, tuple[Callable[[], tuple[Section, ...]], Callable[[], tuple[Section, ...]]]] = MappingProxyType(
@@ -74,8 +74,11 @@ def _is_second(section: Section, found: Sequence[Section]) -> bool:
     return section.key in _SECOND or (beside is not None and any(other.key == beside for other in found))
 
 
-def first_of(found: Sequence[Section], home: OpenChart, who: str) -> Section | None:
-    """The section a moment opens with: its first, but the live page of a feed only while one is watched."""
+def section_of(found: Sequence[Section], wanted: str, home: OpenChart, who: str) -> Section | None:
+    """The section with that key, else the one a moment opens with: its first, but a feed live only while it runs."""
+    named = next((one for one in found if one.key == wanted), None)
+    if named is not None:
+        return named
     live = any(who in entry.place.subjects for entry, _ in running_feeds(home.chart, home.clock()))
     return next((one for one in found if live or one.key != LIVE), None)
 

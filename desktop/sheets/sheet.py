@@ -53,6 +53,7 @@ class Here:
 
 
 Build: TypeAlias = "Callable[[Compose], None]"
+Folds: TypeAlias = "Callable[[OpenChart, str], bool]"
 Told: TypeAlias = "Callable[[OpenChart, str], tuple[str, str]]"
 Bind: TypeAlias = "Callable[[OpenChart, type[Form], str], EntryBinding]"
 Crafted: TypeAlias = "Callable[[OpenChart, type[Form], str, Build, Listed], Listing]"
@@ -176,7 +177,7 @@ class Section:
 
     `heading` is the title over the page, with `{name}` for the person charted and `{own}` for "Ida’s"; without one the
     tab's word is the title. `bind` finds the entry it writes to. `told` makes the title, and the words beside it, from
-    the chart instead.
+    the chart instead; `folds` says whether the page needs the room of the tabs, which then open by a link.
     """
 
     key: str
@@ -187,6 +188,7 @@ class Section:
     guard: Guard = Guard.OPEN
     bind: Bind = about
     told: Told | None = None
+    folds: Folds | None = None
 
     def headed(self, name: str) -> str:
         """The title over the page for a person of that name."""

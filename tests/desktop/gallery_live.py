@@ -10,8 +10,11 @@ from desktop.pages.visit import VisitPage
 from desktop.pages.visit_feed import live_on
 from desktop.sheets.feed_live import LiveFeed
 from forms.answers import Quantity
+from forms.ask import Path
 from forms.feed import FeedObservation
+from forms.feed_event import FeedEvent
 from forms.weight import WeightReading
+from storage.changes import Put
 from storage.troubles import DiskFull
 from tests.desktop.gallery_visit import Framed
 from tests.helpers.twins import TwinVisit
@@ -49,6 +52,8 @@ def taps(page: VisitPage, made: TwinVisit, lane: str, events: Sequence[tuple[flo
 
 
 def _begin(page: VisitPage, made: TwinVisit, baby: str) -> None:
+    page.resize(1280, 800)
+    page._fit()
     page.go("feed", baby, "feed.live")
     page.begin_observing()
     settled(made)
@@ -112,6 +117,20 @@ def _bottle(page: VisitPage, made: TwinVisit) -> None:
     settled(made)
 
 
+def _torn(page: VisitPage, made: TwinVisit) -> None:
+    """A burp between the sides, and an event for which two times stand."""
+    _begin(page, made, made.ida)
+    taps(page, made, "left", LEFT)
+    taps(page, made, "left", ((30, "burp", None),))
+    event = page.home.chart.all(FeedEvent)[-2].id
+    for minutes in (3, 4):
+        put = Put(event, Path("at"), made.at(minutes / 60), replaces=())
+        made.store.write((put,), author=made.author)
+    page.home.reload()
+    settled(made)
+    page.home.catch_up()
+
+
 def _words(page: VisitPage, made: TwinVisit) -> None:
     _begin(page, made, made.ida)
     taps(page, made, "left", LEFT[:18])
@@ -154,6 +173,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("live-both-sides", lambda: Framed(_both)),
     ("live-two-feeds", lambda: Framed(_tandem)),
     ("live-bottle", lambda: Framed(_bottle)),
+    ("live-torn", lambda: Framed(_torn)),
     ("live-words", lambda: Framed(_words)),
     ("live-not-saved", lambda: Framed(_unsaved)),
     ("live-signed", lambda: Framed(_signed)),

@@ -64,6 +64,8 @@ class Charter(Person):
         if self.visit.spot.moment != moment:
             self.moment(moment)
         tabs = self.visit.middle.tabs
+        if self.visit.middle.unfold.isVisible():
+            self.click(self.visit.middle.unfold)
         if tabs is not None and key not in tabs.codes():
             self.click(tabs.button(key))
 
