@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Final
@@ -32,8 +33,20 @@ def weight_lines(chart: Chart, baby: str, now: datetime) -> Maker | None:
     if not lines.weight.points:
         return None
     scores = [p.score.z for p in lines.weight.points if isinstance(p.score, GrowthScore)]
-    view = weight_view(lines, whose(chart, baby), ZS if any(abs(z) > 2 for z in scores) else DRAWN)
+    view = _in_one_table(weight_view(lines, whose(chart, baby), ZS if any(abs(z) > 2 for z in scores) else DRAWN))
     return Maker("weight_lines", view.picture.name, lambda wide: drawn(view, wide))
+
+
+def _in_one_table(view: View) -> View:
+    """The view with the heights of the WHO lines as the last rows of its one table, for a picture has one twin."""
+    first, *more = view.tables
+    heights = tuple(
+        (f"{table.name}, {at}", ", ".join(f"{z}: {cell}" for z, cell in zip(table.heads[1:], cells, strict=True)),
+         "", "", "WHO tables")
+        for table in more
+        for at, *cells in table.rows
+    )  # fmt: skip
+    return replace(view, tables=(replace(first, rows=(*first.rows, *heights)),))
 
 
 def _age(point: WeightPoint) -> str:

@@ -93,11 +93,20 @@ def test_a_weight_beyond_two_sd_brings_the_lines_of_three() -> None:
 def test_the_table_holds_each_weight_as_typed_with_its_unit_age_and_score() -> None:
     chart = baby_of(WREN, *WREN_WEIGHTS[:1], weighed(3430, "2026-03-16 10:00", typed="7 lb 9 oz"))
     rows = drawn(chart).table.rows
-    assert [row[2] for row in rows] == ["at birth", "2 days", "14 days"]
+    assert [row[2] for row in rows if row[2]] == ["at birth", "2 days", "14 days"]
     assert "typed 3150 g" in rows[1][1]
     assert rows[2][1].startswith("7 lb 9.0 oz (3,430 g)")
     # worked out independently (C): -0.28 at day 14, the 39th centile
     assert rows[2][3] == "z −0.28 (39th centile)"
+
+
+def test_the_table_ends_with_the_heights_of_the_lines_at_the_ticks_of_the_foot() -> None:
+    rows = drawn(baby_of(WREN, *WREN_WEIGHTS)).table.rows[6:]
+    assert [row[0] for row in rows] == [
+        f"The WHO curves, in g, {at}" for at in ("birth", "1 week", "2 weeks", "3 weeks", "4 weeks")
+    ]
+    # WHO weight for age, girls, day 14 (S): median 3.5693 kg
+    assert "0, median: 3,569," in rows[2][1]
 
 
 def test_a_twin_born_early_stands_by_corrected_age_with_a_line_at_the_term_date() -> None:
