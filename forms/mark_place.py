@@ -98,11 +98,23 @@ def _spot_of(mark: BodyMark, outline: Any) -> Spot | None:
     return chest_spot(side, hour, part=known, from_nipple=away.base if isinstance(away, Quantity) else None)
 
 
+def _by_writer(given: Conflicted) -> list[tuple[tuple[Any, ...], Any]]:
+    """The values that stand, each with who wrote it, where and when, in an order that is the same for x and for y."""
+    found = [((v.author, v.device, v.at), v.value) for v in given.variants]
+    return sorted(found, key=lambda one: one[0])
+
+
 def spots(mark: BodyMark) -> tuple[Spot, ...]:
-    """Every place that stands for a mark: none, one, or both of a conflict, paired by who wrote them."""
+    """Every place that stands for a mark: none, one, or those of a conflict, paired by who wrote them.
+
+    Where what was written does not pair, every combination stands: a place too many is seen, one too few is not.
+    """
     if isinstance(mark.x, Conflicted) and isinstance(mark.y, Conflicted):
-        across = {(v.author, v.device): v.value for v in mark.x.variants}
-        down = {(v.author, v.device): v.value for v in mark.y.variants}
-        both = [(across[who], down[who]) for who in across if who in down]
-        return tuple(Spot(x, y) for x, y in both if isinstance(x, int) and isinstance(y, int))
+        across, down = _by_writer(mark.x), _by_writer(mark.y)
+        if [who for who, _ in across] == [who for who, _ in down]:
+            return tuple(
+                Spot(x, y)
+                for (_, x), (_, y) in zip(across, down, strict=True)
+                if isinstance(x, int) and isinstance(y, int)
+            )
     return tuple(Spot(x, y) for x in every(mark.x) for y in every(mark.y))

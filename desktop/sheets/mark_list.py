@@ -171,6 +171,8 @@ class MarkList(Listing):
         self.boards.show_marks(numbered(self.home.chart, self.who))
         why = why_shut(self.home.chart, self.who, self.boards.code)
         self.boards.shut("This visit is signed; its marks can be read." if self._is_sealed() else why)
+        if self.boards.closed.said():
+            self._empty.hide()
         self._pager.setVisible(last > 0)
         self.earlier.setEnabled(self._at > 0)
         self.later.setEnabled(self._at < last)
@@ -189,7 +191,7 @@ class MarkList(Listing):
 
     def offers(self) -> tuple[Offer, ...]:
         """Marks begun in words: for a chest one for each side, else one on the outline in view."""
-        if self.boards is None or self.boards.closed.said():
+        if self.boards is None or why_shut(self.home.chart, self.who, self.boards.code):
             return ()
         if self.boards.code == "chest":
             name = self.home.names(self.who)
@@ -229,7 +231,7 @@ class MarkList(Listing):
             self.boards.turn(code)
             self.refresh()
 
-    def move(self, entity: str) -> None:
+    def move_mark(self, entity: str) -> None:
         """Ask on the outline where a mark belongs now."""
         if self.boards is not None:
             self._moving = entity
@@ -252,7 +254,7 @@ class MarkList(Listing):
         made = super().page(entity)
         made.insert(0, Words(f"Mark {self.number(entity) or len(self._numbers) + 1}", size=Size.JOT, title=True))
         for key in made.findChildren(MoveMark):
-            key.asked.connect(lambda: self.move(entity))
+            key.asked.connect(lambda: self.move_mark(entity))
         return made
 
     def open(self, entity: str) -> None:

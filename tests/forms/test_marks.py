@@ -259,3 +259,11 @@ def test_a_lump_that_is_drawn_needs_no_second_place() -> None:
 
 def test_every_question_of_a_mark_that_may_be_printed_is_in_its_sentence() -> None:
     assert {name for name, ask in asks(BodyMark).items() if isinstance(ask.paper, Printed)} <= set(IN_THE_SENTENCE)
+
+
+def test_places_that_one_author_wrote_twice_on_one_device_are_both_kept() -> None:
+    def twice(*values: int) -> Conflicted:
+        return Conflicted(tuple(Variant(v, "author", NOW, "device", f"{v}") for v in values))
+
+    assert len(spots(BodyMark(x=twice(100, 200), y=twice(300, 400)))) == 2
+    assert len(spots(BodyMark(x=twice(100, 200), y=torn(300, 400)))) == 4, "unpaired, every combination is shown"
