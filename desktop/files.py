@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QSettings, QUrl
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-__all__ = ["pick_folder", "pick_picture", "pick_place"]
+__all__ = ["pick_file", "pick_folder", "pick_picture", "pick_place"]
 
 
 def _dialog(parent: QWidget, title: str, start: Path) -> QFileDialog:
@@ -37,12 +37,17 @@ def pick_folder(parent: QWidget, title: str, start: Path) -> Path | None:
     return _picked(dialog)
 
 
-def pick_picture(parent: QWidget, title: str, start: Path) -> Path | None:
-    """A file she picked, or None. Those named as pictures are listed first; what it is, its bytes will say."""
+def pick_file(parent: QWidget, title: str, start: Path, *, kinds: str) -> Path | None:
+    """A file she picked, or None. Those of `kinds` ("Logs (*.csv)") come first; what it is, its bytes will say."""
     dialog = _dialog(parent, title, start)
     dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-    dialog.setNameFilters(["Pictures (*.jpg *.jpeg *.png *.webp *.JPG *.JPEG *.PNG)", "Every file (*)"])
+    dialog.setNameFilters([kinds, "Every file (*)"])
     return _picked(dialog)
+
+
+def pick_picture(parent: QWidget, title: str, start: Path) -> Path | None:
+    """A picture she picked, or None."""
+    return pick_file(parent, title, start, kinds="Pictures (*.jpg *.jpeg *.png *.webp *.JPG *.JPEG *.PNG)")
 
 
 def pick_place(parent: QWidget, title: str, start: Path, name: str) -> Path | None:

@@ -12,7 +12,7 @@ from typing import Final
 from forms.ask import Kind, ask_of
 from forms.feeding_log import LogLine
 
-__all__ = ["COLUMNS", "REQUIRED", "Column", "described", "heading_key"]
+__all__ = ["COLUMNS", "REQUIRED", "Column", "column_help", "heading_key"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +75,8 @@ def heading_key(words: str) -> str:
     return " ".join(words.split()).casefold()
 
 
-def described() -> str:
-    """Each column in words, one line each, with the words it takes."""
-    told = []
-    for column in COLUMNS:
-        ask = ask_of(LogLine, column.field)
-        words = f" One of: {'; '.join(ask.options.values())}." if ask.kind is Kind.CHOICE else ""
-        must = " Needed." if column.heading in REQUIRED else ""
-        told.append(f"{column.heading}: {column.help}{words}{must}")
-    return "\n".join(told) + "\n"
+def column_help(column: Column) -> str:
+    """What stands in a column, with the words it takes."""
+    ask = ask_of(LogLine, column.field)
+    words = f" One of: {'; '.join(ask.options.values())}." if ask.kind is Kind.CHOICE else ""
+    return f"{column.help}{words}{' Needed.' if column.heading in REQUIRED else ''}"

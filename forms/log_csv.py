@@ -32,6 +32,7 @@ LARGEST: Final = 2_000_000  # bytes
 MOST_ROWS: Final = 5_000
 MOST_COLUMNS: Final = 200
 LONGEST_CELL: Final = 2_000  # characters
+_CELL_SHOWN = 60
 
 _KNOWN: Mapping[str, Column] = {heading_key(column.heading): column for column in COLUMNS}
 _WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff")
@@ -52,11 +53,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class BadCell:
-    """What keeps a row from being read: its number, the heading of the column, and what to do about it."""
+    """What keeps a row from being read: its number, the heading of the column, what to do, and what stands there."""
 
     row: int
     column: str
     why: str
+    cell: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,8 @@ def read_file(data: bytes, setting: Setting) -> LogFile:
         if not any(cell.strip() for cell in cells):
             continue
         wrong, line = _row(columns, cells, setting)
-        bad += [BadCell(number, column, why) for column, why in wrong]
+        written = {column.heading: _shown(cell) for column, cell in zip(columns, cells, strict=False)}
+        bad += [BadCell(number, column, why, written.get(column, "")) for column, why in wrong]
         if line is not None:
             good.append(Row(number, line))
     return LogFile(tuple(good), tuple(bad))
@@ -187,6 +190,12 @@ def _row(
     if why := closed(line):
         return [("What it was", why)], None
     return [], line
+
+
+def _shown(cell: str) -> str:
+    """What stands in a cell as it can be shown: one line, not too long, without characters that are none."""
+    plain = " ".join("".join(" " if unicodedata.category(one) == "Cc" else one for one in cell).split())
+    return plain if len(plain) <= _CELL_SHOWN else f"{plain[: _CELL_SHOWN - 1]}…"
 
 
 def _plain(words: str) -> None:

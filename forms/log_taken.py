@@ -79,7 +79,9 @@ def kept_words(name: str, when: str, file: LogFile, left: Collection[int], twice
     """What is kept with the log of a file that was taken in: how many lines, and each row left out with its reason."""
     taken = sum(1 for row in file.rows if row.row not in left)
     lines = [f"{name}, {when}: {taken} {'line' if taken == 1 else 'lines'} taken in."]
-    lines += [f"Row {cell.row} left out, {cell.column}: {cell.why}" for cell in file.bad]
+    for bad in file.bad:
+        stands = f" “{bad.cell}”" if bad.cell else ""
+        lines.append(f"Row {bad.row} left out, {bad.column}{stands}: {bad.why}")
     lines += list(_doubles(left, twice))
     return "\n".join(lines)
 

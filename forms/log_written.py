@@ -16,7 +16,7 @@ from forms.log_vocabulary import spoken
 from forms.trouble import Refused
 from forms.units import unit_typed
 
-__all__ = ["same_line", "written"]
+__all__ = ["same_answer", "same_line", "written"]
 
 
 def written(line: LogLine, setting: Setting) -> str:
@@ -34,7 +34,12 @@ def written(line: LogLine, setting: Setting) -> str:
 
 def same_line(one: LogLine, other: LogLine) -> bool:
     """Whether two lines say the same: times to the minute, amounts by unit and number as typed."""
-    return all(_plain(getattr(one, name)) == _plain(getattr(other, name)) for name in asks(LogLine))
+    return all(same_answer(getattr(one, name), getattr(other, name)) for name in asks(LogLine))
+
+
+def same_answer(one: Any, other: Any) -> bool:
+    """Whether two answers would be typed alike: a time to the minute, an amount by its unit and number."""
+    return bool(_plain(one) == _plain(other))
 
 
 def _plain(value: Any) -> Any:

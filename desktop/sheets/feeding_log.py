@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from desktop.sheets.log_day import LogDay
+from desktop.sheets.log_fast import LogFast
+from desktop.sheets.log_in import LogIn
 from desktop.sheets.log_lines import LogLines
-from desktop.sheets.sheet import Compose, Listed, Section
+from desktop.sheets.sheet import Compose, Guard, Listed, Section
 from forms.chart import Entry
 from forms.feeding_log import FeedingLog, LogLine
 from forms.log_words import what_was
@@ -27,6 +29,7 @@ def _line(entry: Entry[LogLine], name: Callable[[str], str]) -> str:
 
 
 def _lines(c: Compose) -> None:
+    c.widget(LogFast)
     c.note("One key begins a line; its time comes next. A time alone is taken as the last such time.")
     c.entries(
         LogLine,
@@ -40,9 +43,14 @@ def _about(c: Compose) -> None:
     c.ask("source", "taken_in")
 
 
+def _file(c: Compose) -> None:
+    c.widget(LogIn)
+
+
 def feeding_log() -> tuple[Section, ...]:
     """The sections of a baby's log."""
     return (
         Section("story.log", "Log", LogLine, _lines, "{own} feeds and diapers by the clock"),
         Section("story.day", "24 hours", FeedingLog, _about, "{own} 24 hours"),
+        Section("story.file", "Log from a file", FeedingLog, _file, "{own} log from a file", Guard.NOT_SHARED),
     )

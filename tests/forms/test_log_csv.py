@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from forms.answers import Moment, Quantity
 from forms.ask import ask_of, asks
 from forms.feeding_log import LogLine
-from forms.log_columns import COLUMNS, REQUIRED, described
+from forms.log_columns import COLUMNS, REQUIRED, column_help
 from forms.log_csv import LARGEST, MOST_ROWS, LogFile, read_file, written_file
 from forms.log_taken import Doubled, doubled, kept_words
 from forms.log_written import same_line
@@ -121,7 +121,10 @@ def test_a_bad_row_is_told_by_its_number_its_column_and_a_reason_and_no_other_ro
 
 def test_every_bad_cell_of_a_row_is_told_at_once_and_the_row_is_counted_once() -> None:
     found = read("2026-03-02,25:10,gulp,,60,,,,")
-    assert [(cell.row, cell.column) for cell in found.bad] == [(2, "What it was"), (2, "Time began")]
+    assert [(cell.row, cell.column, cell.cell) for cell in found.bad] == [
+        (2, "What it was", "gulp"),
+        (2, "Time began", "25:10"),
+    ]
     assert found.bad_rows == (2,)
     assert found.rows == ()
 
@@ -193,10 +196,9 @@ def test_words_that_look_like_a_formula_stay_words_and_are_written_with_a_mark_i
     assert plain.line.note == "=1+1"
 
 
-def test_the_blank_file_is_a_log_without_rows_and_every_column_is_described_with_its_words() -> None:
+def test_the_blank_file_is_a_log_without_rows_and_every_column_is_column_help_with_its_words() -> None:
     assert read_file(written_file((), {}), setting()) == LogFile((), ())
-    told = described().splitlines()
-    assert [line.partition(":")[0] for line in told] == [column.heading for column in COLUMNS]
+    told = [column_help(column) for column in COLUMNS]
     assert sum("Needed." in line for line in told) == len(REQUIRED)
     assert {column.field for column in COLUMNS} | {"feeder_other"} == set(asks(LogLine))
     for column, line in zip(COLUMNS, told, strict=True):
