@@ -5,7 +5,7 @@ It prints in black and white: signs differ by their shape, and the outline has n
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
@@ -85,11 +85,11 @@ def labels(outline: BodyOutline, name: str) -> tuple[Word, ...]:
     )
 
 
-def _signs(outline: BodyOutline, marks: Sequence[Numbered], first: int) -> tuple[Part, ...]:
+def _signs(outline: BodyOutline, marks: Sequence[Numbered], rows: Mapping[str, int]) -> tuple[Part, ...]:
     found: list[Part] = []
     stacked: dict[tuple[int, int], int] = {}
-    for row, one in enumerate(marks, first):
-        found += [replace(part, row=row) for part in signs_of(outline, one, stacked)]
+    for one in marks:
+        found += [replace(part, row=rows[one.entry.id]) for part in signs_of(outline, one, stacked)]
     return tuple(found)
 
 
@@ -125,12 +125,14 @@ def _moved(part: Part, scale: float, across: float, down: float) -> Part:
 
 def place_words(one: Numbered, name: str) -> tuple[str, str]:
     """The row of the table: the number, and the sentence with what keeps the mark off the outline."""
-    words = mark_words(one.entry.answers, name)
-    places = len(spots(one.entry.answers))
-    also = {0: "; no place on the outline yet", 1: ""}.get(
-        places, f"; {places} places stand, each drawn as a dashed ring"
-    )
-    return str(one.number), words + also
+    mark = one.entry.answers
+    places = len(spots(mark))
+    sideless = every(mark.outline) == ("chest",) and not every(mark.side)
+    if not places or sideless:
+        also = "; no place on the outline yet"
+    else:
+        also = f"; {places} places stand, each drawn as a dashed ring" if places > 1 else ""
+    return str(one.number), mark_words(mark, name) + also
 
 
 def marked(marks: Sequence[Numbered], code: str, name: str, wide: float) -> Drawing:
@@ -140,7 +142,8 @@ def marked(marks: Sequence[Numbered], code: str, name: str, wide: float) -> Draw
     stands under the other. `marks` are all of the person; those on other outlines are left out.
     """
     found: list[Part] = []
-    rows: list[tuple[str, str]] = []
+    all_here = on_outline(marks, code)
+    rows = {one.entry.id: row for row, one in enumerate(all_here)}
     shown = [outline_of(code, side) for side in (("right", "left") if code in OF_PARENT else ("",))]
     beside = len(shown) * shown[0].wide + (len(shown) - 1) * _APART <= wide
     across, down = 0.0, 0.0
@@ -149,19 +152,19 @@ def marked(marks: Sequence[Numbered], code: str, name: str, wide: float) -> Draw
     for outline in shown:
         scale = min(1.0, wide / outline.wide)
         left = across if beside else max((wide - outline.wide * scale) / 2, 0.0)
-        here = on_outline(marks, code, outline.side)
-        parts = (*outline.parts, *labels(outline, name), *_signs(outline, here, len(rows)))
+        here = on_outline(all_here, code, outline.side)
+        parts = (*outline.parts, *labels(outline, name), *_signs(outline, here, rows))
         found += [_moved(part, scale, left, down) for part in parts]
-        rows += [place_words(one, name) for one in here]
         if beside:
             across += outline.wide + _APART
         else:
             down += (outline.tall + FOOT) * scale + _APART
+    table = tuple(place_words(one, name) for one in all_here)
     tall = shown[0].tall + FOOT if beside else down - _APART
     title = f"{name}: {OUTLINES[code].lower()}"
     counted = "1 mark" if len(rows) == 1 else f"{len(rows)} marks"
     sentence = f"{counted} on the outline, each with its number." if rows else "Nothing is drawn on this outline."
-    return Drawing(title, sentence, wide, tall, tuple(found), Table(COLUMNS, tuple(rows)))
+    return Drawing(title, sentence, wide, tall, tuple(found), Table(COLUMNS, table))
 
 
 def _maker(code: str) -> Callable[[Chart, str, datetime], Maker | None]:

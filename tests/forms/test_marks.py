@@ -267,3 +267,18 @@ def test_places_that_one_author_wrote_twice_on_one_device_are_both_kept() -> Non
 
     assert len(spots(BodyMark(x=twice(100, 200), y=twice(300, 400)))) == 2
     assert len(spots(BodyMark(x=twice(100, 200), y=torn(300, 400)))) == 4, "unpaired, every combination is shown"
+
+
+def test_a_mark_whose_side_was_taken_back_is_not_drawn_and_keeps_its_row() -> None:
+    picture = marked(numbered(chart_of(crack(side=None)), "p"), "chest", "Mara", 180.0)
+    assert picture.table.rows[0][1].endswith("no place on the outline yet")
+    assert not [part for part in picture.parts if part.row is not None]
+
+
+def test_the_rows_of_a_chest_stand_in_the_order_of_their_numbers_whichever_side_they_are_on() -> None:
+    left = placed(crack(side="left"), clock="hour_1")
+    picture = marked(numbered(chart_of(left, placed(crack(), clock="hour_2"), left), "p"), "chest", "Mara", 180.0)
+    assert [row[0] for row in picture.table.rows] == ["1", "2", "3"]
+    for part in picture.parts:
+        if isinstance(part, Word) and part.row is not None:
+            assert picture.table.rows[part.row][0] == part.text, "a number on the picture is that of its row"
