@@ -31,7 +31,7 @@ from storage.schema import (
 from storage.signing import arrived_after
 from storage.writing import Writing
 
-__all__ = ["Aside", "Blob", "Exchange", "Kept", "Received"]
+__all__ = ["Aside", "Blob", "Exchange", "Kept", "Received", "keep_files", "own_unsent"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ class Exchange:
             before = _torn(writing.c, places)
             fresh = writing.receive(arrived)
             after = _torn(writing.c, places)
-            _keep(writing.c, files)
+            keep_files(writing.c, files)
             _keep_blobs(writing.c, blobs)
             counts: dict[str, int] = {}
             for one in fresh:
@@ -113,14 +113,7 @@ class Exchange:
     def unsent(self, most: int) -> tuple[Operation, ...]:
         """What this device wrote and no file of its own carries yet, oldest first, at most so many."""
         with self._reading() as c:
-            sent = c.execute(select(func.max(change_file.c.last)).where(change_file.c.chain == self.device)).scalar()
-            rows = c.execute(
-                select(operation.c.bytes)
-                .where(operation.c.chain == self.device, operation.c.seq > (sent or 0))
-                .order_by(operation.c.seq)
-                .limit(most)
-            )
-            return tuple(Operation.read(raw) for raw in rows.scalars())
+            return own_unsent(c, self.device, most)
 
     def digest(self) -> str:
         """One SHA-256 over everything that stands; equal on two devices that know the same."""
@@ -193,7 +186,7 @@ class Exchange:
     def keep(self, file: Kept, blobs: Iterable[Blob] = ()) -> None:
         """Keeps a file this device made, before it is put anywhere: what it carries counts as sent from now on."""
         with self._writing() as writing:
-            _keep(writing.c, (file,))
+            keep_files(writing.c, (file,))
             _keep_blobs(writing.c, blobs)
 
     def set_aside(self, name: str, raw: bytes, why: str, millis: int) -> None:
@@ -232,6 +225,11 @@ class Exchange:
                 .order_by(attachment.c.sha256)
             )
             return tuple((row[0], row[1], row[2]) for row in rows)
+
+    def attachments(self) -> frozenset[str]:
+        """The SHA-256 of every attachment that is here."""
+        with self._reading() as c:
+            return frozenset(c.execute(select(attachment.c.sha256)).scalars())
 
     def wanted_blobs(self) -> tuple[Blob, ...]:
         """Attachments that other devices named and that are not here yet."""
@@ -281,20 +279,33 @@ class Exchange:
             _tell(writing.c, facts)
 
 
-def _tell(c: Connection, facts: Mapping[str, str]) -> None:
-    for name, value in facts.items():
-        put = insert_or(setting).values(name=f"sync {name}", value=value)
-        c.execute(put.on_conflict_do_update(index_elements=["name"], set_={"value": value}))
-    c.execute(delete(setting).where(setting.c.name.startswith("sync "), setting.c.value == ""))
-
-
-def _keep(c: Connection, files: Iterable[Kept]) -> None:
+def keep_files(c: Connection, files: Iterable[Kept]) -> None:
+    """Keeps files as they travel; one that is here already stays as it is."""
     rows = [
         {"chain": f.chain, "number": f.number, "hash": f.hash, "first": f.first, "last": f.last, "bytes": f.raw}
         for f in files
     ]
     if rows:
         c.execute(insert_or(change_file).on_conflict_do_nothing(), rows)
+
+
+def own_unsent(c: Connection, device: str, most: int) -> tuple[Operation, ...]:
+    """What a chain wrote and no file of it carries yet, oldest first, at most so many."""
+    sent = c.execute(select(func.max(change_file.c.last)).where(change_file.c.chain == device)).scalar()
+    rows = c.execute(
+        select(operation.c.bytes)
+        .where(operation.c.chain == device, operation.c.seq > (sent or 0))
+        .order_by(operation.c.seq)
+        .limit(most)
+    )
+    return tuple(Operation.read(raw) for raw in rows.scalars())
+
+
+def _tell(c: Connection, facts: Mapping[str, str]) -> None:
+    for name, value in facts.items():
+        put = insert_or(setting).values(name=f"sync {name}", value=value)
+        c.execute(put.on_conflict_do_update(index_elements=["name"], set_={"value": value}))
+    c.execute(delete(setting).where(setting.c.name.startswith("sync "), setting.c.value == ""))
 
 
 def _keep_blobs(c: Connection, blobs: Iterable[Blob]) -> None:

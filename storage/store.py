@@ -24,13 +24,13 @@ from forms.trouble import Bug, Trouble
 from storage import charts, checks, journal, projections, rebuilding, registers, signing, steps
 from storage.changes import Change, ChangeSet, Head
 from storage.engine import Database
-from storage.exchange import Exchange
+from storage.exchange import Exchange, Kept, keep_files, own_unsent
 from storage.folder import Folder, Lock
 from storage.journal import Line
 from storage.keys import derived, seal, unseal
-from storage.log import instant
+from storage.log import Operation, instant
 from storage.projections import FamilyLine
-from storage.schema import SCHEMA, attachment, device_key, secret
+from storage.schema import SCHEMA, attachment, device_key, secret, setting
 from storage.tail import Tail, TailFile
 from storage.troubles import AttachmentMissing, DiskFull
 from storage.writing import Writing
@@ -308,6 +308,19 @@ class Store:
                 yield c
 
         return Exchange(self.device, self._keys.local, reading, self._writing)
+
+    def go_on_anew(self, files: Iterable[Kept], operations: Iterable[Operation]) -> ChangeSet:
+        """Goes on under a new name after a copy of this device wrote under the old one; takes in what that wrote."""
+        device = self._ids()
+        with self._writing() as writing:
+            unsent = own_unsent(writing.c, self.device, -1)
+            writing.go_on_anew(device, unsent, operations)
+            keep_files(writing.c, files)
+            writing.c.execute(update(setting).where(setting.c.name == "device").values(value=device))
+            writing.note("went on under a new name", CLERK, {"before": self.device, "now": device})
+            done = writing.result()
+        self.device = device
+        return done
 
     # --- care of the store ------------------------------------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -71,6 +72,25 @@ class Writing:
                 self._families.add(family)
                 self._lines.add(family)
         return fresh
+
+    def go_on_anew(self, device: str, unsent: Iterable[Operation], operations: Iterable[Operation]) -> None:
+        """Takes in what a copy of this device wrote under its name, and goes on under another one.
+
+        What was written here and never left is written once more by the new chain, on top of itself, so that it reaches
+        the others; where the copy wrote to the same answer, both stand.
+        """
+        waiting = tuple(unsent)
+        self.receive(operations)
+        self.chain = replace(self.chain, id=device, seq=0, last="")
+        again: dict[str, str] = {}
+        for one in waiting:
+            parents = (one.hash, *(again.get(parent, parent) for parent in one.parents))
+            made, self.chain = self.chain.next(
+                one.entity, one.field, one.value, tuple(set(parents)), one.author, self.now, one.reason
+            )
+            append(self.c, made, self.chain.count, None)
+            again[one.hash] = made.hash
+            self._made.append(made)
 
     def take_back(self, author: str, family: str | None) -> bool:
         """Writes the reverse of the newest step (of that family) that can be taken back; whether there was one."""

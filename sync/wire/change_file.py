@@ -40,7 +40,18 @@ from storage.log import Operation
 from sync.wire.packed import pack, unpack
 from sync.wire.troubles import BadFile
 
-__all__ = ["FORMAT", "MOST", "ChangeFile", "Header", "opened", "padded", "read_header", "sealed", "verified"]
+__all__ = [
+    "FORMAT",
+    "MOST",
+    "Attached",
+    "ChangeFile",
+    "Header",
+    "opened",
+    "padded",
+    "read_header",
+    "sealed",
+    "verified",
+]
 
 FORMAT: Final = 1
 MOST: Final = 64 * 1024 * 1024
@@ -68,16 +79,27 @@ class Header:
 
 
 @dataclass(frozen=True, slots=True)
+class Attached:
+    """An attachment as it travels: its name, SHA-256, media type, length in bytes, and the epoch it is sealed under."""
+
+    id: str
+    sha256: str
+    kind: str
+    length: int
+    epoch: str
+
+
+@dataclass(frozen=True, slots=True)
 class ChangeFile:
     """What one file carries.
 
-    `seen` says how far its writer knew each other chain: number and hash of the last file. `blobs` are the names of the
-    attachments its operations refer to, which were put before it.
+    `seen` says how far its writer knew each other chain: number and hash of the last file. `attached` are attachments
+    that were put before it.
     """
 
     operations: tuple[Operation, ...]
     seen: Mapping[str, tuple[int, str]]
-    blobs: tuple[str, ...] = ()
+    attached: tuple[Attached, ...] = ()
     more: Mapping[str, Any] | None = None  # what a newer version wrote beside these; kept and passed on
 
 
@@ -164,7 +186,7 @@ def _body(body: ChangeFile) -> bytes:
     kept = {
         **(body.more or {}),
         "seen": {chain: list(end) for chain, end in sorted(body.seen.items())},
-        "blobs": list(body.blobs),
+        "attached": [[a.id, a.sha256, a.kind, a.length, a.epoch] for a in body.attached],
         "packed": pack(body.operations) if body.operations else None,
     }
     return orjson.dumps(kept, option=orjson.OPT_SORT_KEYS)
@@ -181,10 +203,10 @@ def _read_body(plain: bytes, header: Header) -> ChangeFile:
         kept: dict[str, Any] = orjson.loads(zstandard.ZstdDecompressor().decompress(frame))
         operations = unpack(kept["packed"]) if kept["packed"] else ()
         seen = {str(chain): (int(end[0]), str(end[1])) for chain, end in kept["seen"].items()}
-        blobs = tuple(str(name) for name in kept["blobs"])
+        attached = tuple(Attached(str(a[0]), str(a[1]), str(a[2]), int(a[3]), str(a[4])) for a in kept["attached"])
     except (zstandard.ZstdError, ValueError, KeyError, TypeError, IndexError, AttributeError):
         raise BadFile(why="its body does not read") from None
     if any(one.chain != header.chain.hex() for one in operations):
         raise BadFile(why="it holds what another device wrote")
-    known = {"packed", "seen", "blobs"}
-    return ChangeFile(operations, seen, blobs, {name: kept[name] for name in kept if name not in known} or None)
+    known = {"packed", "seen", "attached"}
+    return ChangeFile(operations, seen, attached, {name: kept[name] for name in kept if name not in known} or None)

@@ -14,12 +14,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from storage.log import Operation
-from sync.wire.change_file import ChangeFile, opened, padded, read_header, sealed, verified
+from sync.wire.change_file import Attached, ChangeFile, opened, padded, read_header, sealed, verified
 from sync.wire.packed import pack, unpack
 from sync.wire.troubles import BadFile
 from tests.helpers.chains import Writer, device_id
 
 KEY, SIGNER = bytes(range(32)), Ed25519PrivateKey.from_private_bytes(bytes(range(32, 64)))
+PHOTO = Attached("cd" * 32, "ab" * 32, "image/jpeg", 4_000_000, "65" * 16)
 REPOSITORY, EPOCH = b"r" * 16, b"e" * 16
 CHAIN = bytes.fromhex(device_id("laptop"))
 words = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
@@ -53,7 +54,7 @@ def file_of(body: ChangeFile, number: int = 1, before: bytes = bytes(32), salt: 
 
 @cache
 def whole() -> bytes:
-    return file_of(ChangeFile(a_visit(60), {device_id("tablet"): (3, "ab" * 32)}, ("cd" * 32,)))
+    return file_of(ChangeFile(a_visit(60), {device_id("tablet"): (3, "ab" * 32)}, (PHOTO,)))
 
 
 @given(st.lists(st.tuples(st.sampled_from("xyz"), words, values, st.lists(st.integers(0, 9), max_size=3)), min_size=1))
@@ -80,7 +81,7 @@ def test_a_stretch_with_a_hole_is_not_packed() -> None:
 
 
 def test_what_is_sealed_is_opened_again() -> None:
-    body = ChangeFile(a_visit(30), {device_id("tablet"): (3, "ab" * 32)}, ("cd" * 32,), {"later": [1]})
+    body = ChangeFile(a_visit(30), {device_id("tablet"): (3, "ab" * 32)}, (PHOTO,), {"later": [1]})
     header, again = opened(file_of(body, 7, b"p" * 32), key=KEY, signer=SIGNER.public_key())
     assert again == body
     assert (header.repository, header.chain, header.number, header.before) == (REPOSITORY, CHAIN, 7, b"p" * 32)

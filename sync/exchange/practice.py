@@ -1,0 +1,161 @@
+"""The practice as this device knows it: who belongs, which keys it holds, and founding one."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from storage.store import Store
+from sync.membership.acts import (
+    RECOVERY,
+    Act,
+    Add,
+    Change,
+    Found,
+    Member,
+    Revoke,
+    Role,
+    Rotate,
+    key_for,
+    new_epoch,
+    read_act,
+    seal_key,
+    signed_act,
+    unseal_key,
+)
+from sync.membership.roster import Roster, roster
+from sync.wire.troubles import BadFile
+
+__all__ = [
+    "Practice", "change_key", "found_practice", "learn", "let_in", "made_by", "own_member", "practice_of", "put_out",
+    "sealed_for_all",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Practice:
+    """Roster, keys by epoch, and the acts they rest on."""
+
+    roster: Roster
+    founding: str
+    acts: tuple[Act, ...]
+    keys: dict[str, bytes]
+
+    @property
+    def repository(self) -> bytes:
+        """The id of the practice's record, 16 bytes."""
+        return bytes.fromhex(self.roster.repository)
+
+    def own_acts(self, chain: str) -> tuple[Act, ...]:
+        """The acts that a device made, in order."""
+        return tuple(sorted((act for act in self.acts if act.by == chain), key=lambda act: act.seq))
+
+
+def own_member(store: Store, label: str, role: Role) -> Member:
+    """The device of a store, as a member."""
+    keys = store.public_keys()
+    return Member(store.device, label, role, keys["sign"], keys["receive"])
+
+
+def found_practice(store: Store, label: str, clock: Callable[[], datetime]) -> Practice:
+    """Makes this store's record one that can be shared: an id, the founding act, the first practice key."""
+    member, repository = own_member(store, label, Role.OWNER), secrets.token_hex(16)
+    epoch, key = new_epoch()
+    recovery = store.public_keys()["recovery"]
+    keys = {
+        member.chain: seal_key(key, member.receive, repository, epoch),
+        RECOVERY: seal_key(key, recovery, repository, epoch),
+    }
+    act = signed_act(
+        Found(member, recovery, epoch, keys), repository=repository, by=member.chain, seq=1, heads=(), now=clock(),
+        signer=store.signing_key(),
+    )  # fmt: skip
+    store.exchange().keep_acts({act.hash: act.raw}, {epoch: key}, {"repository": repository, "founding": act.hash})
+    found = practice_of(store)
+    assert found is not None
+    return found
+
+
+def practice_of(store: Store) -> Practice | None:
+    """The practice this store belongs to; None while it stands alone."""
+    exchange = store.exchange()
+    founding = exchange.facts().get("founding")
+    if founding is None:
+        return None
+    acts = tuple(map(read_act, exchange.acts()))
+    return Practice(roster(acts, founding), founding, acts, dict(exchange.practice_keys()))
+
+
+def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
+    """Takes acts in, with the practice keys they hand to this device. An act that does not count hands on nothing."""
+    known = {act.hash for act in practice.acts}
+    fresh = {act.hash: act for act in arrived if act.hash not in known}
+    if not fresh:
+        return practice
+    after = roster((*practice.acts, *fresh.values()), practice.founding)
+    keys: dict[str, bytes] = {}
+    for act in fresh.values():
+        if act.hash in after.refused:
+            continue
+        for epoch, sealed in key_for(act.change, store.device).items():
+            try:
+                keys[epoch] = unseal_key(sealed, store.receiving_key(), after.repository, epoch)
+            except BadFile:
+                continue  # sealed for nobody here: the files under it wait, and are told
+    store.exchange().keep_acts({made: act.raw for made, act in fresh.items()}, keys, {})
+    return Practice(after, practice.founding, (*practice.acts, *fresh.values()), {**practice.keys, **keys})
+
+
+def let_in(
+    store: Store, practice: Practice, member: Member, clock: Callable[[], datetime], *, by: str | None = None
+) -> Practice:
+    """Adds a member, with every practice key this device holds; whoever makes the act has to be an owner.
+
+    `by` is the name under which this device acts, its own unless it goes on under a new one.
+    """
+    maker = by or store.device
+    keys = {
+        epoch: seal_key(key, member.receive, practice.roster.repository, epoch) for epoch, key in practice.keys.items()
+    }
+    return made_by(store, practice, Add(member, keys), clock, by=maker)
+
+
+def made_by(
+    store: Store, practice: Practice, change: Change, clock: Callable[[], datetime], *, by: str | None = None
+) -> Practice:
+    """Makes an act on top of all that is known, keeps it, and gives the practice after it."""
+    maker = by or store.device
+    seq = max((act.seq for act in practice.acts if act.by == maker), default=0) + 1
+    act = signed_act(
+        change, repository=practice.roster.repository, by=maker, seq=seq, heads=practice.roster.heads, now=clock(),
+        signer=store.signing_key(),
+    )  # fmt: skip
+    return learn(store, practice, (act,))
+
+
+def sealed_for_all(practice: Practice, epoch: str, key: bytes, without: str = "") -> dict[str, bytes]:
+    """A practice key, sealed for each member that stays and for the recovery member."""
+    repository = practice.roster.repository
+    found = {
+        member.chain: seal_key(key, member.receive, repository, epoch)
+        for member in practice.roster.members.values()
+        if member.chain != without
+    }
+    return {**found, RECOVERY: seal_key(key, practice.roster.recovery, repository, epoch)}
+
+
+def put_out(store: Store, practice: Practice, chain: str, clock: Callable[[], datetime]) -> Practice:
+    """Puts a member out and changes the practice key, in one act; what of it is here still counts."""
+    epoch, key = new_epoch()
+    number, made = store.exchange().ends().get(chain, (0, ""))
+    acts = max((act.seq for act in practice.acts if act.by == chain), default=0)
+    change = Revoke(chain, number, made, acts, epoch, sealed_for_all(practice, epoch, key, without=chain))
+    return made_by(store, practice, change, clock)
+
+
+def change_key(store: Store, practice: Practice, clock: Callable[[], datetime]) -> Practice:
+    """Changes the practice key for all who belong."""
+    epoch, key = new_epoch()
+    return made_by(store, practice, Rotate(epoch, sealed_for_all(practice, epoch, key)), clock)

@@ -1,0 +1,171 @@
+"""Sending: attachments, then what was written since, each file kept here before it is put, then a sign of life."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from storage.exchange import Kept
+from storage.log import Operation
+from sync.exchange.attachments import attached, put_blobs, waiting_blobs
+from sync.exchange.practice import let_in
+from sync.exchange.troubles import Continued
+from sync.membership.acts import Role
+from sync.wire import names
+from sync.wire.beat import Beat, sealed_beat
+from sync.wire.blob import sealed_parts
+from sync.wire.change_file import ChangeFile, opened, read_header, sealed
+from sync.wire.troubles import BadFile
+
+if TYPE_CHECKING:
+    from sync.exchange.round import Round
+
+__all__ = ["MOST", "push"]
+
+MOST = 1_000
+"""Operations in one file at most."""
+
+
+def push(going: Round, *, refill: bool) -> None:
+    """Sends everything this device wrote; with `refill` also every file of others that the target lost."""
+    _not_continued(going)
+    if refill:
+        _refill(going)
+    _put_kept(going)
+    _send_new(going)
+    _sign_of_life(going)
+
+
+def _own_end(going: Round) -> tuple[int, str]:
+    return going.store.exchange().ends().get(going.store.device, (0, ""))
+
+
+def _not_continued(going: Round) -> None:
+    """Files of this device that it does not know, a copy of it wrote: they are taken in, and it goes on anew."""
+    exchange, device = going.store.exchange(), going.store.device
+    end, _ = _own_end(going)
+    here = exchange.file(device, end)
+    there = going.get(names.change(device, end)) if here is not None else None
+    found = [(end, there)] if here is not None and there and there != here.raw else []
+    while raw := going.get(names.change(device, end + 1)):
+        end += 1
+        found.append((end, raw))
+    if not found:
+        return
+    files: list[Kept] = []
+    operations: list[Operation] = []
+    for number, raw in found:
+        try:
+            body = _opened(going, raw)
+        except BadFile as bad:
+            going.set_aside(names.change(device, number), raw, str(bad.blanks["why"]))
+            continue
+        files.append(_kept(device, number, raw, body.operations))
+        operations += body.operations
+    if not files:
+        return
+    before = going.practice.roster.members[device]
+    going.go_on_anew(files, operations)
+    if before.role is not Role.OWNER:
+        raise Continued
+    member = replace(before, chain=going.store.device)
+    going.practice = let_in(going.store, going.practice, member, going.clock, by=device)
+    for act in going.practice.own_acts(device):
+        _put_back(going, names.act(act.by, act.seq), act.raw)
+
+
+def _opened(going: Round, raw: bytes) -> ChangeFile:
+    key = going.practice.keys.get(read_header(raw).epoch.hex())
+    if key is None:
+        raise BadFile(why="it is sealed under a practice key that has not come yet")
+    return opened(raw, key=key, signer=going.store.signing_key().public_key())[1]
+
+
+def _kept(device: str, number: int, raw: bytes, operations: Sequence[Operation]) -> Kept:
+    first, last = (operations[0].seq, operations[-1].seq) if operations else (0, 0)
+    return Kept(device, number, sha256(raw).hexdigest(), first, last, raw)
+
+
+def _put_kept(going: Round) -> None:
+    """Puts files that were made and kept, and did not reach the target: from the last one that did."""
+    exchange, device = going.store.exchange(), going.store.device
+    number, _ = _own_end(going)
+    waiting: list[Kept] = []
+    while number and not going.get(names.change(device, number)):
+        kept = exchange.file(device, number)
+        assert kept is not None
+        waiting.append(kept)
+        number -= 1
+    for kept in reversed(waiting):
+        going.put(names.change(device, kept.number), kept.raw)
+
+
+def _send_new(going: Round) -> None:
+    exchange, store = going.store.exchange(), going.store
+    practice = going.practice
+    epoch = practice.roster.epoch
+    key = practice.keys[epoch]
+    signer = store.signing_key()
+    while True:
+        operations = exchange.unsent(MOST)
+        blobs = waiting_blobs(going)
+        if not operations and not blobs:
+            return
+        put_blobs(going, blobs)
+        number, before = _own_end(going)
+        seen = {chain: end for chain, end in exchange.ends().items() if chain != store.device}
+        raw = sealed(
+            ChangeFile(operations, seen, attached(blobs)), repository=practice.repository,
+            chain=bytes.fromhex(store.device), number=number + 1, before=bytes.fromhex(before) or bytes(32),
+            epoch=bytes.fromhex(epoch), key=key, signer=signer,
+        )  # fmt: skip
+        exchange.keep(_kept(store.device, number + 1, raw, operations), blobs)
+        going.put(names.change(store.device, number + 1), raw)
+        going.told.sent += len(operations)
+        going.told.sent_files += 1
+
+
+def _sign_of_life(going: Round) -> None:
+    exchange, store, practice = going.store.exchange(), going.store, going.practice
+    ends = dict(exchange.ends())
+    number, last = ends.pop(store.device, (0, ""))
+    beat = Beat(number, last, ends, exchange.digest(), going.clock().isoformat())
+    epoch = practice.roster.epoch
+    going.put_over(
+        names.beat(store.device),
+        sealed_beat(
+            beat,
+            repository=practice.repository,
+            chain=bytes.fromhex(store.device),
+            epoch=bytes.fromhex(epoch),
+            key=practice.keys[epoch],
+            signer=store.signing_key(),
+        ),
+    )
+
+
+def _refill(going: Round) -> None:
+    """Puts back everything that the target lost: acts, files of every member, attachments."""
+    exchange = going.store.exchange()
+    here = exchange.attachments()
+    for act in going.practice.acts:
+        _put_back(going, names.act(act.by, act.seq), act.raw)
+    for chain in sorted(going.practice.roster.every):
+        for number in exchange.numbers(chain):
+            kept = exchange.file(chain, number)
+            if kept is not None:
+                _put_back(going, names.change(chain, number), kept.raw)
+        for blob in exchange.blobs_of(chain):
+            if blob.sha256 in here:
+                for at, part in enumerate(
+                    sealed_parts(going.practice.keys[blob.epoch], going.store.attachment(blob.sha256))
+                ):
+                    _put_back(going, names.blob(chain, blob.id, at), part)
+
+
+def _put_back(going: Round, name: str, raw: bytes) -> None:
+    if not going.get(name):
+        going.put(name, raw)
+        going.told.refilled += 1

@@ -1,0 +1,189 @@
+"""One round with a target: repository, membership, pull, push, sign of life, comparison.
+
+Every step may be stopped at any point and done again: what was taken in is in the store, what was made is kept before
+it is put, and putting the same bytes again changes nothing. A name that is absent is never taken for a deletion.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Protocol
+
+import orjson
+
+from storage.changes import ChangeSet
+from storage.exchange import Kept
+from storage.log import Operation
+from storage.store import Store
+from sync.exchange.practice import Practice, change_key, learn, practice_of
+from sync.exchange.pull import pull
+from sync.exchange.push import push
+from sync.exchange.told import Told
+from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotMember, Stopped
+from sync.membership.acts import Act, read_act
+from sync.wire import names
+from sync.wire.troubles import BadFile
+
+__all__ = ["FORMAT", "Round", "Target", "sync_round"]
+
+FORMAT = 1
+
+
+class Target(Protocol):
+    """What a round needs of a place: the restricted set of operations."""
+
+    @property
+    def label(self) -> str:
+        """What to call it, without credentials."""
+
+    def put(self, name: str, data: bytes) -> None:
+        """Writes a name; the same bytes again change nothing."""
+
+    def get(self, name: str) -> bytes | None:
+        """The bytes under a name, or None when there are none."""
+
+    def replace(self, name: str, data: bytes) -> None:
+        """Writes a name over; for signs of life alone."""
+
+    def names(self, folder: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The names and the folders right below a folder."""
+
+
+@dataclass
+class Round:
+    """What the steps of a round share. `cancelled` is asked before each step; `progress` is told in words."""
+
+    store: Store
+    target: Target
+    practice: Practice
+    clock: Callable[[], datetime]
+    told: Told = field(default_factory=Told)
+    progress: Callable[[str], None] = lambda _words: None
+    cancelled: Callable[[], bool] = lambda: False
+    changes: ChangeSet | None = None
+
+    def get(self, name: str) -> bytes | None:
+        """One request for a name."""
+        if self.cancelled():
+            raise Stopped
+        self.told.requests += 1
+        return self.target.get(name)
+
+    def put(self, name: str, data: bytes) -> None:
+        """One request to write a name."""
+        if self.cancelled():
+            raise Stopped
+        self.told.requests += 1
+        self.target.put(name, data)
+
+    def put_over(self, name: str, data: bytes) -> None:
+        """One request to write a sign of life over the one before."""
+        if self.cancelled():
+            raise Stopped
+        self.told.requests += 1
+        self.target.replace(name, data)
+
+    def received(self, changes: ChangeSet) -> None:
+        """Tell whoever listens that the record is another than before."""
+        self.changes = self.changes.with_(changes) if self.changes is not None else changes
+
+    def go_on_anew(self, files: Sequence[Kept], operations: Sequence[Operation]) -> None:
+        """Take in what a copy of this device wrote under its name, and go on under a new one."""
+        self.store.go_on_anew(files, operations)
+        self.told.continued = True
+
+    def set_aside(self, name: str, raw: bytes, why: str) -> None:
+        """Keep a file that is not taken in, and tell of it."""
+        self.store.exchange().set_aside(name, raw, why, int(self.clock().timestamp() * 1000))
+        self.told.aside.append((name, why))
+
+
+def sync_round(
+    store: Store, target: Target, *, clock: Callable[[], datetime], refill: bool = False,
+    progress: Callable[[str], None] = lambda _words: None, cancelled: Callable[[], bool] = lambda: False,
+) -> Told:  # fmt: skip
+    """One round; gives what it came to. `refill` says that an empty target is right and is to be filled again.
+
+    Raises NotFounded, EmptyTarget, ForeignTarget, NotMember, Stopped, Continued, and whatever store and target raise.
+    """
+    practice = practice_of(store)
+    if practice is None:
+        raise NotFounded
+    going = Round(store, target, practice, clock, progress=progress, cancelled=cancelled)
+    _right_place(going, refill=refill)
+    progress("Reading who belongs")
+    going.practice = _membership(going)
+    roster = going.practice.roster
+    going.told.names = {chain: member.label for chain, member in roster.every.items()}
+    if store.device not in roster.members:
+        raise NotMember
+    progress("Receiving")
+    pull(going)
+    progress("Sending")
+    if roster.rotation_owed and store.device in roster.owners():
+        going.practice = change_key(store, going.practice, clock)
+        _put_own_acts(going)
+    push(going, refill=refill)
+    going.told.rotation_owed = going.practice.roster.rotation_owed
+    return going.told
+
+
+def _right_place(going: Round, *, refill: bool) -> None:
+    """The target is this practice's, or empty and new to us, or empty and to be filled again."""
+    exchange, place = going.store.exchange(), going.target.label
+    key = f"target {place}"
+    raw = going.get(names.REPOSITORY)
+    if raw is not None:
+        try:
+            body = orjson.loads(raw)
+            theirs, version = str(body["id"]), int(body["format"])
+        except (ValueError, KeyError, TypeError):
+            raise ForeignTarget(place=place) from None
+        if theirs != going.practice.roster.repository or version > FORMAT:
+            raise ForeignTarget(place=place)
+    else:
+        others, folders = going.target.names("")
+        known = exchange.facts().get(key) is not None
+        if (known and not refill) or (folders and not known and not refill):
+            raise EmptyTarget(place=place)
+        del others
+        going.put(names.REPOSITORY, orjson.dumps({"id": going.practice.roster.repository, "format": FORMAT}))
+    exchange.tell({key: "seen"})
+
+
+def _membership(going: Round) -> Practice:
+    """Puts this device's acts where they are missing, and learns those of others."""
+    store, practice = going.store, going.practice
+    _put_own_acts(going)
+    known = {(act.by, act.seq) for act in practice.acts}
+    going.told.requests += 1
+    _names, folders = going.target.names(names.MEMBERS)
+    arrived: list[Act] = []
+    for chain in sorted(folder.rpartition("/")[2] for folder in folders):
+        if chain == store.device:
+            continue
+        seq = max((one for by, one in known if by == chain), default=0) + 1
+        while (raw := going.get(names.act(chain, seq))) is not None:
+            try:
+                act = read_act(raw)
+                if (act.by, act.seq) != (chain, seq):
+                    raise BadFile(why="its name is not what it holds")  # noqa: TRY301 - told as any other bad file
+            except BadFile as bad:
+                going.set_aside(names.act(chain, seq), raw, str(bad.blanks["why"]))
+                break
+            arrived.append(act)
+            seq += 1
+    return learn(store, practice, arrived)
+
+
+def _put_own_acts(going: Round) -> None:
+    """Puts this device's acts that are not there, from the last one back to the first that is."""
+    waiting = []
+    for act in reversed(going.practice.own_acts(going.store.device)):
+        if going.get(names.act(act.by, act.seq)):
+            break
+        waiting.append(act)
+    for act in reversed(waiting):
+        going.put(names.act(act.by, act.seq), act.raw)

@@ -1,0 +1,47 @@
+"""The names of everything on a target. Each folder below a chain is written by that chain's device alone."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+__all__ = ["BEATS", "CHANGES", "MEMBERS", "REPOSITORY", "act", "beat", "blob", "change", "folder_of_acts", "is_ours"]
+
+REPOSITORY: Final = "repo.json"
+MEMBERS, CHANGES, BEATS = "m", "c", "h"
+_IN_A_FOLDER = 1_000
+
+_OURS = re.compile(
+    r"repo\.json|m/[0-9a-f]{32}/\d{8}|c/[0-9a-f]{32}/\d{5}/\d{8}|p/[0-9a-f]{32}/\d{8}-\d{8}|s/[0-9a-f]{32}/\d{8}"
+    r"|b/[0-9a-f]{32}/[0-9a-f]{2}/[0-9a-f]{64}(?:\.\d{4})?|[hja]/[0-9a-f]{32}"
+)
+
+
+def folder_of_acts(chain: str) -> str:
+    """Where the acts of one device lie."""
+    return f"{MEMBERS}/{chain}"
+
+
+def act(chain: str, seq: int) -> str:
+    """One act of membership."""
+    return f"{folder_of_acts(chain)}/{seq:08}"
+
+
+def change(chain: str, number: int) -> str:
+    """One change file; never more than a thousand in a folder."""
+    return f"{CHANGES}/{chain}/{number // _IN_A_FOLDER:05}/{number:08}"
+
+
+def blob(chain: str, made: str, part: int | None = None) -> str:
+    """An attachment, or one part of a large one."""
+    return f"b/{chain}/{made[:2]}/{made}" + ("" if part is None else f".{part:04}")
+
+
+def beat(chain: str) -> str:
+    """A device's sign of life: the only name that is written over."""
+    return f"{BEATS}/{chain}"
+
+
+def is_ours(name: str) -> bool:
+    """Whether a name is one that Hearthside writes; others on a target are left alone."""
+    return _OURS.fullmatch(name) is not None

@@ -1,0 +1,93 @@
+"""A target in memory for the tests of rounds, and devices with real stores that meet there.
+
+The engines themselves are tried in tests/sync/transport; here only what a round does with a well-behaved place.
+"""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+from storage.keys import FLOOR
+from storage.store import Store
+from storage.vault import SetUp, set_up
+from sync.exchange.practice import Practice, let_in, own_member, practice_of
+from sync.exchange.round import sync_round
+from sync.exchange.told import Told
+from sync.membership.acts import Role
+from tests.helpers.stores import PASSPHRASE, Clock
+
+__all__ = ["Shelf", "device", "joined", "meet"]
+
+
+@dataclass
+class Shelf:
+    """Names and bytes. `requests` counts what was asked."""
+
+    label: str = "the shelf"
+    held: dict[str, bytes] = field(default_factory=dict)
+    requests: int = 0
+
+    def put(self, name: str, data: bytes) -> None:
+        """Write a name; other bytes under it are a fault of the round."""
+        self.requests += 1
+        assert self.held.get(name, data) == data, f"{name} is written over"
+        self.held[name] = data
+
+    def replace(self, name: str, data: bytes) -> None:
+        """Write a sign of life over."""
+        self.requests += 1
+        assert name.startswith("h/")
+        self.held[name] = data
+
+    def get(self, name: str) -> bytes | None:
+        """The bytes, or None."""
+        self.requests += 1
+        return self.held.get(name)
+
+    def names(self, folder: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """What lies right below."""
+        self.requests += 1
+        prefix = f"{folder}/" if folder else ""
+        rest = [name.removeprefix(prefix) for name in self.held if name.startswith(prefix)]
+        folders = sorted({prefix + name.split("/")[0] for name in rest if "/" in name})
+        return tuple(sorted(prefix + name for name in rest if "/" not in name)), tuple(folders)
+
+
+def device(folder: Path, name: str, *, at: datetime | None = None) -> SetUp:
+    """A new store of its own."""
+    import secrets
+
+    clock = Clock(at or datetime(2026, 3, 3, 14, 2, tzinfo=UTC))
+    return set_up(folder / name, PASSPHRASE, clock=clock, ids=lambda: secrets.token_hex(16), argon=FLOOR)
+
+
+def joined(owner: Store, other: Store, label: str, role: Role = Role.CONSULTANT) -> Practice:
+    """Let another store in as joining does it: its keys are added, and it is given the acts and what it may open."""
+    practice = practice_of(owner)
+    assert practice is not None
+    clock = Clock()
+    after = let_in(owner, practice, own_member(other, label, role), clock)
+    from sync.exchange.practice import learn
+    from sync.membership.roster import roster
+
+    other.exchange().tell({"repository": after.roster.repository, "founding": after.founding})
+    founding = next(act for act in after.acts if act.hash == after.founding)
+    alone = Practice(roster((founding,), after.founding), after.founding, (), {})
+    learn(other, alone, after.acts)
+    found = practice_of(other)
+    assert found is not None
+    return found
+
+
+def meet(store: Store, shelf: Shelf, **more: bool) -> Told:
+    """One round."""
+    return sync_round(store, shelf, clock=Clock(), **more)  # type: ignore[arg-type]
+
+
+def copied(folder: Path, to: Path) -> Path:
+    """A closed store's folder, copied."""
+    shutil.copytree(folder, to)
+    return to
