@@ -21,11 +21,13 @@ from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Space, Target
 from forms.answers import Absent, Conflicted
 from forms.ask import Kind, Path
+from forms.body_mark import BodyMark
 from forms.chart import Entry
 from forms.consent import CareConsent, TouchConsent
 from forms.contact import UrgentContact
 from forms.form import Form, shown_asks
 from forms.impression import Impression
+from forms.mark_words import mark_words
 from forms.plan import FeedingAmount
 from forms.prompted import PromptClosed
 from forms.referral import Referral
@@ -54,6 +56,10 @@ _PEOPLE = ("parent", "infant")
 
 def _read(home: OpenChart, entry: Entry[Form]) -> tuple[Given, ...]:
     """The answers of an entry that hold one real value; private ones never leave their veil."""
+    if isinstance(entry.answers, BodyMark):  # a mark is one finding, said whole
+        settled = entry.answers.kind is not None and not isinstance(entry.answers.kind, Absent | Conflicted)
+        words = mark_words(entry.answers, home.names(entry.place.subjects[0]))
+        return (Given(f"{entry.id}/kind", words),) if settled else ()
     names = _names(home)
     found = []
     for path, ask, given in shown_asks(entry.answers):

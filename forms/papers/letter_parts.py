@@ -23,7 +23,7 @@ from forms.feed import FeedObservation
 from forms.form import Form, shown_asks
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
-from forms.mark_words import IN_THE_SENTENCE
+from forms.mark_words import IN_THE_SENTENCE, mark_words
 from forms.oral import OralAssessment
 from forms.papers.outline import Block, Heading, Item, Items, Paragraph, Shown, Table, Words, plain, strong
 from forms.papers.said import Said, moment_words, side_words
@@ -37,7 +37,7 @@ from forms.thresholds import limits
 from forms.units import decimal, shown
 from forms.weight import WeightReading
 
-__all__ = ["OUTPUT", "answered_items", "dressed_words", "sections", "weights_in_order"]
+__all__ = ["OUTPUT", "answered_items", "dressed_words", "mark_said", "sections", "weights_in_order"]
 
 OUTPUT: Final = (
     "feeds_24h", "feeds_night", "longest_gap", "feed_length", "sides_per_feed", "fed_now", "methods", "own_milk_each",
@@ -182,17 +182,23 @@ def _places(said: Said, person: str) -> Iterator[Block]:
         yield Items(tuple(items))
 
 
+def mark_said(said: Said, mark: BodyMark, name: str) -> str:
+    """A mark's sentence as this paper may say it; raises Unresolved while two answers stand for any part of it."""
+    for field in ("x", "y"):  # drawn, not printed as answers: two places of one mark keep the letter back too
+        known(getattr(mark, field), "The place of a mark")
+    for field in IN_THE_SENTENCE:
+        if said.may(BodyMark, field):
+            said.value(mark, field)
+    return mark_words(mark, name)
+
+
 def _drawn(said: Said, person: str, *codes: str) -> Iterator[Block]:
     """The outlines on which something was drawn, each with its marks and their sentences."""
     marks = numbered(said.chart, person)
     for code in codes:
         here = on_outline(marks, code)
         for one in here:
-            for field in ("x", "y"):  # drawn, not printed as answers: two places of one mark keep the letter back too
-                known(getattr(one.entry.answers, field), f"The place of mark {one.number}")
-            for field in IN_THE_SENTENCE:
-                if said.may(BodyMark, field):
-                    said.value(one.entry.answers, field)
+            mark_said(said, one.entry.answers, "")
         if here:
             yield Shown(marked(here, code, said.named(person), WIDEST), table=True)
 

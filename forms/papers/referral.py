@@ -12,6 +12,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from forms.ask import Paper, Path
+from forms.body_mark import BodyMark
 from forms.chart import Chart, Entry
 from forms.clinical.age import Age, age
 from forms.clinical.evidence import zone_of
@@ -23,7 +24,7 @@ from forms.form import Form
 from forms.impression import Impression
 from forms.infant_history import InfantHistory
 from forms.papers.calls import numbers
-from forms.papers.letter_parts import answered_items, dressed_words, sections, weights_in_order
+from forms.papers.letter_parts import answered_items, dressed_words, mark_said, sections, weights_in_order
 from forms.papers.outline import (
     SCOPE,
     Alarm,
@@ -178,7 +179,9 @@ def _findings(said: Said, person: str) -> str:
             entry, path = said.chart.by_id(name), Path.read(register)
             if entry is None or person not in entry.place.subjects:
                 continue
-            if path.field in type(entry.answers).__dataclass_fields__ and said.may(type(entry.answers), path.field):
+            if isinstance(entry.answers, BodyMark):
+                parts.append(mark_said(said, entry.answers, said.named(person)))
+            elif path.field in type(entry.answers).__dataclass_fields__ and said.may(type(entry.answers), path.field):
                 pair = len(entry.place.subjects) == 2
                 parts.append(said.labelled(entry.answers, path, said.named(entry.place.subjects[0]) if pair else ""))
     identity = said.chart.by_id(person)

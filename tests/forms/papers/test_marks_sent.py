@@ -10,6 +10,7 @@ import pytest
 from forms.answers import Quantity
 from forms.body_mark import BodyMark
 from forms.chart import Chart
+from forms.impression import Impression
 from forms.mark_place import told
 from forms.papers.outline import Shown, words_of
 from forms.trouble import Unresolved
@@ -56,3 +57,10 @@ def test_a_mark_struck_out_and_a_mark_of_another_visit_stand_on_no_letter() -> N
     entry = t.entry(BodyMark, t.MARA, named="mark", **MARK)
     elsewhere = replace(entry, place=replace(entry.place, visit="another"))
     assert "graze" not in words_of(made(about_mara("chest").with_entry(elsewhere)))
+
+
+def test_a_mark_picked_as_a_finding_is_said_whole() -> None:
+    chart = marked("plan")
+    mark = next(e for e in chart.entries if isinstance(e.answers, BodyMark))
+    picked = chart.with_entry(t.entry(Impression, t.MARA, named="thought", findings=(f"{mark.id}/kind",), kinds=()))
+    assert "left areola, 9 o'clock, toward the breastbone, graze, 6 mm" in words_of(made(picked))
