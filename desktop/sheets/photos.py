@@ -48,6 +48,7 @@ class _PhotoLine(EntryLine):
     def head(self) -> QWidget:
         self.thumb = Thumb()
         self._of: tuple[str, str] = ("", "")
+        self._trouble = ""
         across = QWidget()
         beside = Flow(across, gap=Space.PAD)
         said = Stack(between=Space.FINE)
@@ -63,8 +64,9 @@ class _PhotoLine(EntryLine):
         why = withheld(self.listing.home, entry)
         self.thumb.setAccessibleName(why or f"Photo: {photo_words(self.listing.home, entry)}")
         if (picture, why) == self._of:
+            self._tell_trouble()
             return
-        self._of = (picture, why)
+        self._of, self._trouble = (picture, why), ""
         if why or not picture:
             self.thumb.show_state(ThumbState.VEILED)
         elif self.listing.looking():
@@ -83,11 +85,17 @@ class _PhotoLine(EntryLine):
         def tell(trouble: Trouble) -> None:
             if (picture, "") == self._of:
                 self.thumb.show_state(ThumbState.DAMAGED)
-                self.more.say(trouble.sentence)
-                self.more.show()
+                self._trouble = trouble.sentence
+                self._tell_trouble()
 
         self.thumb.show_state(ThumbState.READING)
         PhotoShelf.of(self.listing.home).small(picture, show, tell)
+
+    def _tell_trouble(self) -> None:
+        """Why the picture cannot be shown, before its words, which stay."""
+        if self._trouble and not self.more.said().startswith(self._trouble):
+            self.more.say(f"{self._trouble} {self.more.said()}")
+            self.more.show()
 
     def let_go(self) -> None:
         """Let go of the small picture, and close what is open of it."""

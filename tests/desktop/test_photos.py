@@ -265,7 +265,9 @@ def test_a_damaged_picture_says_so_and_its_words_stay(
     found.veil.open(True)
     settled(twins)
     assert [thumb.state for thumb in found.findChildren(Thumb)] == [ThumbState.DAMAGED]
+    page.home.changed.emit()
     assert "The record in this folder is damaged." in said(found)
+    assert "A slanting crack." in said(found)
     assert page.home.chart.all(Photo)[0].answers.words == "A slanting crack."
 
 
