@@ -15,6 +15,7 @@ from forms.feeding_log import FeedingLog, LogLine
 from forms.figures import Figure, figures
 from forms.figures_log import IN_THE_STRIP, log_figures
 from forms.form import Form
+from forms.log_words import besides, what_was
 from forms.people import InfantIdentity, ParentIdentity
 from forms.plan import FeedingAmount
 from forms.visit import Visit
@@ -211,6 +212,30 @@ def test_every_figure_of_milk_names_its_source_with_a_mark_and_its_formula() -> 
         assert any(f"{mark})" in figure.source for mark in ("(C", "S", "S2", "M", "P")), figure.id
         assert figure.formula, figure.id
         assert figure.inputs or figure.big == "–", figure.id
+
+
+def test_what_is_not_told_apart_by_side_is_in_neither_side_and_is_said_beside_them() -> None:
+    of = chart(
+        line(1, -22, "both", minutes_together=20), line(2, -20, "left", minutes_left=12),
+        line(3, -5, "pumped", pumped_together=mL(65)), line(4, -3, "pumped", pumped_left=mL(30)),
+    )  # fmt: skip
+    shown = {figure.id: figure for figure in log_figures(of, BABY)}
+    assert shown["log_minutes"].big == "left 12 min, right –"
+    assert "left: not written for 1 of 2" in shown["log_minutes"].small
+    assert "not told apart: 20 min in 1 line, in neither side" in shown["log_minutes"].small
+    assert shown["log_expressed"].big == "left 30 mL, right –"
+    assert "not told apart: 65 mL in 1 line, in neither side" in shown["log_expressed"].small
+    assert any("20" in words for words in shown["log_minutes"].inputs)
+    assert any("65 mL" in words for words in shown["log_expressed"].inputs)
+
+
+def test_a_line_in_words_shows_an_amount_as_it_was_typed_and_not_as_it_was_rounded() -> None:
+    # 1.5 fl oz are 44.36 mL, kept as 44 beside the characters typed; 44 mL would be 1.49 fl oz.
+    bottle = LogLine(kind="bottle", amount=Quantity("1.5", "fl_oz", 44))
+    assert what_was(bottle, str) == "Bottle, 1.50 fl oz"
+    assert what_was(LogLine(kind="both", minutes_together=20), str) == "Both sides, 20 min together"
+    assert what_was(LogLine(kind="pumped", pumped_together=mL(65)), str) == "Milk expressed, 65 mL together"
+    assert besides(LogLine(kind="diaper", stool="not_seen")) == "stool, colour not seen"
 
 
 def test_what_a_log_adds_up_names_the_lines_it_is_made_of() -> None:
