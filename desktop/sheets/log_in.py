@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from pathlib import Path as FilePath
 
@@ -165,6 +165,9 @@ class LogIn(Stack):
         self.trouble.setVisible(bool(kept.trouble))
         if new:
             QAccessible.updateAccessibility(QAccessibleEvent(self.trouble, QAccessible.Event.Alert))
+        entries = [self.home.chart.by_id(entity) for entity in kept.taken]
+        if entries and all(entry is not None and entry.struck is not None for entry in entries):
+            kept.told, kept.taken = "The lines of the file were taken out of the log again.", ()
         self.told.say(kept.told)
         self.told.setVisible(bool(kept.told))
         self.ways.setVisible(bool(kept.told))
@@ -234,18 +237,17 @@ class LogIn(Stack):
         words = kept_words(
             chosen.name, moment_words(Moment(self.home.clock(), self.home.zone)), chosen.file, left, twice
         )
-        many = len(rows)
+        ids = tuple(self.home.ids() for _ in rows)
         self.home.write(
-            partial(self._changes, rows, words),
-            lambda done: self._taken(done, many),
+            partial(self._changes, dict(zip(ids, rows, strict=True)), words),
+            lambda done: self._taken(done, ids),
             self._failed,
         )
 
-    def _changes(self, rows: tuple[Row, ...], words: str, store: Store) -> Iterator[Change]:
+    def _changes(self, rows: Mapping[str, Row], words: str, store: Store) -> Iterator[Change]:
         """Every line, and what is kept of the file: one write, so that all of it stands or nothing."""
         home = self.home
-        for row in rows:
-            entity = home.ids()
+        for entity, row in rows.items():
             yield Begin(entity, home.place(LogLine, self.who))
             for name in asks(LogLine):
                 value = getattr(row.line, name)
@@ -258,10 +260,10 @@ class LogIn(Stack):
         yield Begin(log, place)
         yield Put(log, Path("taken_in"), "\n".join((*before, words)))
 
-    def _taken(self, done: ChangeSet, many: int) -> None:
+    def _taken(self, done: ChangeSet, ids: tuple[str, ...]) -> None:
         at = moment_words(Moment(done.at, self.home.zone))
-        self._kept.chosen = None
-        self._kept.told = f"{lines_words(many)} taken in, {at}. One step back, Ctrl+Z, takes all of them out again."
+        self._kept.chosen, self._kept.taken = None, ids
+        self._kept.told = f"{lines_words(len(ids))} taken in, {at}. One step back, Ctrl+Z, takes all of them out again."
         self._say()
 
     def _failed(self, trouble: Trouble) -> None:

@@ -51,6 +51,7 @@ class Typing:
     state: str = ""
     trouble: str = ""
     told: str = ""
+    taken: tuple[str, ...] = ()  # the lines of the file taken in last
 
 
 class LogKept(QObject):

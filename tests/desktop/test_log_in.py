@@ -57,6 +57,8 @@ def test_a_good_file_is_shown_first_and_taken_in_as_one_step_that_one_undo_takes
     assert page.home.chart.one(FeedingLog, twins.ida).taken_in == "diary.csv, Tue 3 Mar 2026 10:42: 3 lines taken in."
     page.home.take_back()
     assert standing(page, twins) == ()
+    assert "The lines of the file were taken out of the log again." in said(page)
+    assert "taken in, Tue" not in said(page)
     assert page.home.chart.one(FeedingLog, twins.ida).taken_in is None
 
 
