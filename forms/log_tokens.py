@@ -67,7 +67,7 @@ def _cut(line: str, typed: str) -> Iterator[Token]:
         text = (typed if kind in ("quoted", "word") else line)[found.start(kind) : found.end(kind)]
         word = PHRASES.get((text.casefold(),)) if kind == "word" else None
         if word is not None and word.part == "note":
-            rest = typed[at:].lstrip(": \t").rstrip()
+            rest = typed[at:].removeprefix(":").strip()  # only a colon that is part of "note:" goes
             if not rest:
                 raise Refused(why="Nothing stands behind “note”. Type the note, or take the word off.")
             yield Token("note", rest)
