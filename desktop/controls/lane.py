@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtGui import QBrush, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from desktop.controls.words import paint_ring
@@ -170,7 +170,7 @@ class Lane(Dressed, QAbstractButton):
 
     def hitButton(self, pos: QPoint) -> bool:
         """The band is what is tapped; words over and under it are not."""
-        return self.band().contains(QPointF(pos))
+        return self.band().toRect().contains(pos)
 
     def sizeHint(self) -> QSize:
         return QSize(Target.SIDE_PANEL, 2 * (self._line() + Stroke.LINE) + self._tall())
@@ -236,14 +236,7 @@ class Lane(Dressed, QAbstractButton):
         elif part.kind is PartKind.BURST:
             painter.fillRect(box, now.colour(Role.ELDER))
         else:
-            painter.save()
-            painter.setClipRect(box)
-            painter.setPen(QPen(now.tint(Role.ELDER, Role.CARD, 60), Stroke.HAIR))
-            step, x = Space.GAP, box.left() - box.height()
-            while x < box.right():
-                painter.drawLine(QPointF(x, box.bottom()), QPointF(x + box.height(), box.top()))
-                x += step
-            painter.restore()
+            painter.fillRect(box, QBrush(now.tint(Role.ELDER, Role.CARD, 70), Qt.BrushStyle.BDiagPattern))
 
     def _paint_marks(
         self, painter: QPainter, marks: Sequence[Mark], now: Look, words: dict[bool, list[tuple[float, float]]]

@@ -88,8 +88,8 @@ class Lanes(Dressed, QWidget):
             track.lane.show()
             track.whose.show()
         self._rescale()
-        self._place()
-        self.updateGeometry()
+        if made:
+            self.arrange()
         return tuple(made)
 
     def put_feet(self, code: str, feet: Sequence[QWidget]) -> None:
@@ -98,8 +98,6 @@ class Lanes(Dressed, QWidget):
         for foot in feet:
             foot.setParent(self)
             foot.show()
-        self.updateGeometry()
-        self._place()
 
     def show_state(self, code: str, state: MoonState) -> None:
         """What the moon at the left of a lane says."""
@@ -107,9 +105,8 @@ class Lanes(Dressed, QWidget):
         self.update()
 
     def show_shape(self, code: str, shape: LaneShape) -> None:
-        """All of one lane anew."""
+        """All of one lane anew; `arrange` once all of them are shown."""
         self.tracks[code].lane.show_shape(shape)
-        self._place()
 
     def show_now(self, seconds: float, *, running: bool) -> None:
         """How many seconds have gone by, and whether the feed goes on."""
@@ -168,6 +165,10 @@ class Lanes(Dressed, QWidget):
         self._place()
 
     def dress(self) -> None:
+        self.arrange()
+
+    def arrange(self) -> None:
+        """Put everything where it belongs now."""
         self._place()
         self.updateGeometry()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
-from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtCore import QElapsedTimer, QEvent, Qt, QTimer
 from PySide6.QtGui import QFocusEvent, QKeySequence, QResizeEvent, QShortcut, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
 
@@ -22,11 +22,7 @@ from desktop.pages.visit_people import People
 from desktop.pages.visit_progress import progress
 from desktop.pages.visit_spot import Spot, secret_name
 from desktop.pages.visit_told import Told
-from desktop.pages.visit_words import (
-    MOMENT_WORDS,
-    beside_title,
-    conflicts,
-)
+from desktop.pages.visit_words import MOMENT_WORDS, beside_title, conflicts
 from desktop.session import Routes, Session
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.moments import section_of, sections
@@ -45,6 +41,7 @@ from forms.weight import WeightReading
 __all__ = ["VisitPage"]
 
 _SETTLE_MS = 120
+_SHARE = 10  # counting takes at most one part in so many of the time, however long the record is
 _ROOM = 1_000
 """Thread, page and strip stand side by side from this width on, at 100 % text."""
 
@@ -69,7 +66,6 @@ class VisitPage(ChartPage):
         self._settle.setInterval(_SETTLE_MS)
         self._settle.timeout.connect(self._add_up)
         home.changed.connect(self._changed)
-        home.reloaded.connect(self._changed)
         view = InView.of(home)
         view.switched.connect(lambda: self.go(self.spot.moment, self.spot.who))
         view.jumped.connect(self.jump)
@@ -292,6 +288,8 @@ class VisitPage(ChartPage):
         self._settle.start()
 
     def _add_up(self) -> None:
+        took = QElapsedTimer()
+        took.start()
         chart, now = self.home.chart, self.session.clock()
         urgent = self.aside.show_prompts()
         self.left.show_progress(progress(chart, now, self._stands, urgent))
@@ -299,6 +297,7 @@ class VisitPage(ChartPage):
         self.spot.who = self.band.refresh(self.spot.who)
         self._show_beside()
         self._show_told()
+        self._settle.setInterval(max(_SETTLE_MS, _SHARE * took.elapsed()))
 
     def _show_beside(self) -> None:
         self.middle.beside.say(beside_title(self.home, self.spot.moment, self.spot.who, self._section))

@@ -27,7 +27,7 @@ class Left(Surface):
     def __init__(self, home: OpenChart) -> None:
         super().__init__(Role.PAGE)
         self._home = home
-        self._quiet, self._what = False, ""
+        self._quiet = False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -48,18 +48,19 @@ class Left(Surface):
         self._ask_back()
 
     def _ask_back(self) -> None:
-        self._home.told_to_take_back(self._show_back)
+        if not self._quiet:
+            self._home.told_to_take_back(self._show_back)
 
     def _show_back(self, what: str) -> None:
         if isValid(self):  # the answer can come after the page has gone
-            self._what = what
             self.thread_.show_back("" if self._quiet else what)
 
     def hush(self, *, on: bool) -> None:
         """On a page that takes its own steps back, no other way back stands beside it."""
         if on != self._quiet:
             self._quiet = on
-            self._show_back(self._what)
+            self._show_back("")
+            self._ask_back()
 
     def show_progress(self, found: tuple[Progress, ...]) -> None:
         """How far each moment is, and which visit of which family this is."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
+from types import MappingProxyType
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QWidget
@@ -25,10 +26,10 @@ from forms.trouble import Refused
 __all__ = ["MORE_KEY", "OTHER_KEY", "Board", "OneLine"]
 
 OTHER_KEY, MORE_KEY = "F4", "M"
-_FIRST = ("suck", "pause", "letdown_seen", "click", "off_self")
+_FIRST = ("suck", "swallow", "pause", "letdown_seen", "click", "off_self")
 _SECOND = ("compress", "cough", "choke", "asleep")
 _THIRD = ("sucking", "letdown_felt", "spit_up", "burp", "upset", "help", "changed", "taken_off")
-_SHORT = {"letdown_seen": "Letdown"}
+_SHORT: Mapping[str, str] = MappingProxyType({"letdown_seen": "Letdown"})
 """Words on a target that has little room; its accessible name has all of them."""
 _EXTRA = ("bottle", "tube", "cup")
 

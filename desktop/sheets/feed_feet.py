@@ -50,8 +50,7 @@ class Feet(QObject):
                 self._say(self._links[side, point], side, point, found.get((side, point)))
             if fresh:
                 self._lanes.put_feet(side, [self._links[side, point] for point in _POINTS])
-        self._lanes.updateGeometry()
-        self._lanes.dress()
+        self._lanes.arrange()
 
     def _say(self, link: Link, side: str, point: str, entry: Entry[WeightReading] | None) -> None:
         given = entry.answers.weight if entry is not None else None

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
+from types import MappingProxyType
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QWidget
@@ -37,7 +38,7 @@ from forms.practice import Practice
 __all__ = ["LiveFeed"]
 
 _TICK_MS = 1_000
-_WORDED = {"changed": "What changed", "help": "What help was given"}
+_WORDED: Mapping[str, str] = MappingProxyType({"changed": "What changed", "help": "What help was given"})
 
 
 class LiveFeed(Stack):

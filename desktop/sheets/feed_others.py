@@ -92,6 +92,7 @@ class _Other(Stack):
             self.lanes.show_shape(code, shape_of(self.watch.line.lane(code), self.watch.seconds))
             baby = self._here.home.names(self.feed.place.subjects[1])
             self.lanes.lane(code).setAccessibleName(f"{words}, {baby}: {self.watch.told(code)}; tap: take in hand")
+        self.lanes.arrange()
         self.tick()
 
     def tick(self) -> None:
@@ -126,7 +127,9 @@ class Others(Stack):
                 watch = Watches.of(home).get(entry.id, entry.place.subjects)
                 self.shown[entry.id] = _Other(self._here, entry, watch)
                 self.add(self.shown[entry.id])
-        self.setVisible(bool(found))
+        if self.parentWidget() is not None or not found:
+            # Without a parent it is shown with the page; shown now it would be a window of its own.
+            self.setVisible(bool(found))
 
     def tick(self) -> None:
         """A second has gone by."""

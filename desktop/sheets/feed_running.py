@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from forms.answers import Moment, Side, every
@@ -21,33 +22,59 @@ def _all_off(feed: FeedObservation) -> bool:
     return bool(off) and all(side in off for side in Side if feed.latched.on(side) is not None)
 
 
-def _runs(feed: FeedObservation, events: list[FeedEvent], now: datetime) -> bool:
-    """With events a feed runs until one says that the watching ends; without any, until baby is off all sides."""
-    times = [event.at.at for event in events if isinstance(event.at, Moment)]
-    if not times:
-        began = feed.began.at if isinstance(feed.began, Moment) else None
-        return began is not None and timedelta(0) <= now - began < FORGOTTEN and not _all_off(feed)
-    ends = [event.at.at for event in events if "end" in every(event.what) and isinstance(event.at, Moment)]
-    goes_on = [
-        event.at.at for event in events if isinstance(event.at, Moment) and {"begin", "latch"} & set(every(event.what))
-    ]
-    over = bool(ends) and max(ends) >= max(goes_on, default=max(ends))
-    return not over and now - max(times) < FORGOTTEN
+@dataclass
+class _Heard:
+    """What the events of one feed say of whether it runs, gathered in one pass."""
+
+    first: datetime
+    last: datetime
+    ended: datetime | None = None
+    goes_on: datetime | None = None
+    tapped: bool = False
+
+    def hear(self, event: FeedEvent, at: datetime) -> None:
+        self.first, self.last = min(self.first, at), max(self.last, at)
+        what = every(event.what)
+        self.tapped = self.tapped or not {"begin", "end"}.issuperset(what)
+        if "end" in what:
+            self.ended = max(at, self.ended or at)
+        if "latch" in what or "begin" in what:
+            self.goes_on = max(at, self.goes_on or at)
+
+    def runs(self, now: datetime) -> bool:
+        """Until an event says that the watching ends, and none after it that it goes on."""
+        over = self.ended is not None and (self.goes_on is None or self.goes_on <= self.ended)
+        return not over and now - self.last < FORGOTTEN
+
+
+def _heard(chart: Chart) -> dict[str, _Heard]:
+    found: dict[str, _Heard] = {}
+    for entry in chart.all(FeedEvent, visit=chart.visit):
+        event = entry.answers
+        if isinstance(event.at, Moment):
+            for feed in every(event.feed):
+                found.setdefault(feed, _Heard(event.at.at, event.at.at)).hear(event, event.at.at)
+    return found
+
+
+def _runs_without(feed: FeedObservation, now: datetime) -> bool:
+    """A feed in which nothing was tapped runs until it was written that baby is off all sides."""
+    began = feed.began.at if isinstance(feed.began, Moment) else None
+    return began is not None and timedelta(0) <= now - began < FORGOTTEN and not _all_off(feed)
 
 
 def running_feeds(chart: Chart, now: datetime) -> tuple[tuple[Entry[FeedObservation], datetime], ...]:
     """The feeds of this visit that run, in the order they were begun, each with the time its clock began."""
-    found: dict[str, list[FeedEvent]] = {}
-    for entry in chart.all(FeedEvent, visit=chart.visit):
-        for feed in every(entry.answers.feed):
-            found.setdefault(feed, []).append(entry.answers)
+    heard = _heard(chart)
     running = []
     for entry in chart.all(FeedObservation, visit=chart.visit):
-        events = found.get(entry.id, [])
-        if entry.answers.observed != "not_seen" and _runs(entry.answers, events, now):
-            times = [event.at.at for event in events if isinstance(event.at, Moment)]
-            began = entry.answers.began
-            running.append((entry, min(times) if times else began.at if isinstance(began, Moment) else now))
+        if entry.answers.observed == "not_seen":
+            continue
+        of, began = heard.get(entry.id), entry.answers.began
+        if of is not None and of.runs(now) and (of.tapped or not _all_off(entry.answers)):
+            running.append((entry, of.first))
+        elif of is None and _runs_without(entry.answers, now) and isinstance(began, Moment):
+            running.append((entry, began.at))
     return tuple(running)
 
 

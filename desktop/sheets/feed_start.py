@@ -18,8 +18,11 @@ def begin_watching(home: OpenChart, binding: EntryBinding) -> None:
     now = binding.now()
     values = {"observed": "seen", "began": now}
     fresh = {Path(name): value for name, value in values.items() if binding.value(name) is None}
-    if fresh:
+    if binding.draft.pending:  # what is being typed stays a step of its own
         home.put_together(binding, fresh)
+    elif fresh:
+        binding.put_all(fresh)
+        home.save()
     watch = Watches.of(home).get(binding.entity, binding.draft.place.subjects)
     if not watch.line.events or watch.line.ended is not None:
         watch.tap("begin")

@@ -276,7 +276,11 @@ class Watch(QObject):
         assert isinstance(feed, FeedObservation)
         found = answers_from(feed, self.line, before)
         if found:
-            self.home.put_together(binding, found)
+            if binding.draft.pending:  # what is being typed stays a step of its own
+                self.home.put_together(binding, found)
+                return
+            binding.put_all(found)
+            self.home.save()
 
 
 def _after(state: str, what: str) -> str:

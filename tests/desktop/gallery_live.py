@@ -144,7 +144,7 @@ def _unsaved(page: VisitPage, made: TwinVisit) -> None:
     def full(*_changes: object, **_more: object) -> None:
         raise DiskFull
 
-    made.store.write = full  # type: ignore[method-assign]
+    made.store.write = full  # type: ignore[assignment,method-assign]
     made.clock.pass_by(seconds=6)
     live(page).tap("swallow")
     settled(made)
