@@ -19,6 +19,7 @@ from typing import Any
 
 import orjson
 from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.hpke import MLKEM768X25519PrivateKey
@@ -37,13 +38,15 @@ from storage.troubles import (
 )
 
 __all__ = [
-    "DEFAULT", "FLOOR", "Argon", "calibrated", "derived", "passphrase_slot_opened", "read_words", "recovery_pair",
-    "recovery_slot_opened", "seal", "unseal", "words_of", "write_passphrase_slot", "write_recovery_slot",
+    "DEFAULT", "FLOOR", "VOUCHED", "Argon", "calibrated", "derived", "passphrase_slot_opened", "read_spelled",
+    "read_words", "recovery_pair", "recovery_signer", "recovery_slot_opened", "seal", "spelled", "unseal", "vouched",
+    "words_of", "write_passphrase_slot", "write_recovery_slot",
 ]  # fmt: skip
 
 KEY_BYTES = 32
 SALT_BYTES = 16
 RECOVERY_BYTES = 20  # 160 random bits
+VOUCHED = b"hearthside recovery member vouches for 1 "
 _NONCE_BYTES = 12
 _SUM_BYTES = 32
 _MIB = 1024  # in KiB
@@ -211,16 +214,36 @@ _TO_SHEET = str.maketrans(_STANDARD, _SHEET)
 _FROM_SHEET = str.maketrans(_SHEET + "OIL", _STANDARD + _STANDARD[0] + _STANDARD[1] + _STANDARD[1])
 _GROUP = 4
 _CHECK = 4  # 20 bits
+_RECOVERY = b"hearthside recovery sheet"
 
 
-def _check_of(sheet: bytes) -> str:
-    return b32encode(sha256(b"hearthside recovery sheet" + sheet).digest())[:_CHECK].decode().translate(_TO_SHEET)
+def _check_of(data: bytes, purpose: bytes) -> str:
+    return b32encode(sha256(purpose + data).digest())[:_CHECK].decode().translate(_TO_SHEET)
+
+
+def spelled(data: bytes, purpose: bytes) -> str:
+    """Bytes (a multiple of five) as groups of four letters and digits to be copied by hand, the last one the check."""
+    letters = b32encode(data).decode().translate(_TO_SHEET) + _check_of(data, purpose)
+    return " ".join(letters[at : at + _GROUP] for at in range(0, len(letters), _GROUP))
+
+
+def read_spelled(typed: str, length: int, purpose: bytes) -> bytes | None:
+    """What `spelled` gave, typed again; None when a letter is wrong, missing or too many, or it is of another purpose.
+
+    Spaces, dashes and case do not matter.
+    """
+    letters = "".join(letter for letter in normal(typed).upper() if letter.isalnum())
+    standard = letters.translate(_FROM_SHEET)
+    wanted = length * 8 // 5
+    if len(letters) != wanted + _CHECK or any(letter not in _SHEET + "OIL" for letter in letters):
+        return None
+    data = b32decode(standard[:wanted])
+    return data if standard[wanted:].translate(_TO_SHEET) == _check_of(data, purpose) else None
 
 
 def words_of(sheet: bytes) -> str:
     """Nine groups of four, the last one the check."""
-    letters = b32encode(sheet).decode().translate(_TO_SHEET) + _check_of(sheet)
-    return " ".join(letters[at : at + _GROUP] for at in range(0, len(letters), _GROUP))
+    return spelled(sheet, _RECOVERY)
 
 
 def read_words(words: str) -> bytes:
@@ -228,13 +251,8 @@ def read_words(words: str) -> bytes:
 
     Raises RecoveryMistyped when a letter is wrong, missing or too many.
     """
-    letters = "".join(letter for letter in normal(words).upper() if letter.isalnum())
-    standard = letters.translate(_FROM_SHEET)
-    wanted = RECOVERY_BYTES * 8 // 5
-    if len(letters) != wanted + _CHECK or any(letter not in _SHEET + "OIL" for letter in letters):
-        raise RecoveryMistyped
-    sheet = b32decode(standard[:wanted])
-    if standard[wanted:].translate(_TO_SHEET) != _check_of(sheet):
+    sheet = read_spelled(words, RECOVERY_BYTES, _RECOVERY)
+    if sheet is None:
         raise RecoveryMistyped
     return sheet
 
@@ -248,3 +266,16 @@ def recovery_pair(sheet: bytes) -> tuple[bytes, MLKEM768X25519PrivateKey]:
     curve = x25519.X25519PrivateKey.from_private_bytes(derived(sheet, "recovery member X25519"))
     public = kem.public_key().public_bytes_raw() + curve.public_key().public_bytes_raw()
     return public, MLKEM768X25519PrivateKey(kem, curve)
+
+
+def recovery_signer(sheet: bytes) -> Ed25519PrivateKey:
+    """The key with which the recovery member signs, worked out from the sheet; its private half is never stored."""
+    return Ed25519PrivateKey.from_private_bytes(derived(sheet, "recovery member Ed25519"))
+
+
+def vouched(sheet: bytes, device: bytes) -> bytes:
+    """The recovery member's word for a device's signing key, given when the sheet is made: an Ed25519 signature.
+
+    So whoever holds the sheet alone can tell later which device it was made for, and no host can put another there.
+    """
+    return recovery_signer(sheet).sign(VOUCHED + device)

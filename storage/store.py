@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -269,7 +269,11 @@ class Store:
         return derived(self._keys.secrets, f"secret {name}")
 
     def public_keys(self) -> dict[str, bytes]:
-        """Public halves: "sign" (Ed25519), "receive" and "recovery" (ML-KEM-768, then X25519)."""
+        """Public halves: "sign" (Ed25519), "receive" and "recovery" (ML-KEM-768, then X25519), "recovery sign".
+
+        "recovery vouch" is the recovery member's word for "sign". The last two are missing beside a sheet that an
+        older version made.
+        """
         with self._turn, self._db.transaction() as c:
             return {row.name: bytes(row.public) for row in c.execute(select(device_key))}
 
@@ -284,10 +288,12 @@ class Store:
             mlkem.MLKEM768PrivateKey.from_seed_bytes(kept[:64]), x25519.X25519PrivateKey.from_private_bytes(kept[64:])
         )
 
-    def new_recovery_member(self, public: bytes) -> None:
-        """Replaces the public half of the recovery member, after a new sheet was made."""
+    def new_recovery_member(self, public: Mapping[str, bytes]) -> None:
+        """Replaces what is public of the recovery member, after a new sheet was made."""
         with self._writing() as writing:
-            writing.c.execute(update(device_key).where(device_key.c.name == "recovery").values(public=public))
+            for name, held in public.items():
+                put = insert_or(device_key).values(name=name, public=held)
+                writing.c.execute(put.on_conflict_do_update(index_elements=["name"], set_={"public": held}))
             writing.note("recovery sheet replaced", CLERK, {})
 
     def _device_key(self, name: str) -> bytes:

@@ -26,7 +26,10 @@ from storage.tail import FRESH, TailFile
 from storage.troubles import FolderTaken
 from storage.upgrade import upgrade
 
-__all__ = ["SetUp", "change_passphrase", "new_recovery_sheet", "prove_recovery", "recover", "set_up", "unlock"]
+__all__ = [
+    "SetUp", "change_passphrase", "new_recovery_sheet", "prove_recovery", "recover", "recovery_member", "set_up",
+    "unlock",
+]  # fmt: skip
 
 
 def _now() -> datetime:
@@ -52,13 +55,16 @@ def set_up(
     clock: Callable[[], datetime] = _now,
     ids: Callable[[], str] = _id,
     argon: Argon | None = None,
+    words: str | None = None,
 ) -> SetUp:
     """Makes a store in a new or empty folder. `argon`: figures to use; measured on this machine when left out.
 
-    Raises PassphraseRefused, FolderTaken, NoRights, DiskFull, DiskTrouble or NotEnoughMemory, and then leaves the
+    `words`: those of a recovery sheet that exists and shall open this store too; a new one is made when left out.
+    Raises RecoveryMistyped, PassphraseRefused, FolderTaken, NoRights, DiskFull, DiskTrouble or NotEnoughMemory, and then leaves the
     folder as it was.
     """
     must_be_strong(passphrase)
+    sheet = secrets.token_bytes(keys.RECOVERY_BYTES) if words is None else keys.read_words(words)
     files = Folder(folder)
     with telling(folder):
         existed = folder.exists()
@@ -67,7 +73,7 @@ def set_up(
     figures = argon or keys.calibrated()
     try:
         with telling(folder):
-            return _made(files, passphrase, figures, clock, ids)
+            return _made(files, passphrase, figures, sheet, clock, ids)
     except BaseException:
         with suppress(OSError):  # what stopped the set-up may stop the tidying too; the first trouble is the one told
             _cleared(files)
@@ -86,13 +92,13 @@ def _cleared(files: Folder) -> None:
 
 
 def _made(
-    files: Folder, passphrase: str, figures: Argon, clock: Callable[[], datetime], ids: Callable[[], str]
+    files: Folder, passphrase: str, figures: Argon, sheet: bytes, clock: Callable[[], datetime], ids: Callable[[], str]
 ) -> SetUp:
     files.path.mkdir(mode=0o700, parents=True, exist_ok=True)
     files.mark.touch(mode=0o600)
     _cleared(files)
     files.make()
-    master, sheet = secrets.token_bytes(keys.KEY_BYTES), secrets.token_bytes(keys.RECOVERY_BYTES)
+    master = secrets.token_bytes(keys.KEY_BYTES)
     database = Database(files.database, derived(master, "database"))
     try:
         upgrade(database, files, clock())
@@ -109,20 +115,29 @@ def _made(
 
 
 def _keep_keys(database: Database, local: bytes, sheet: bytes, device: str) -> None:
-    """Makes this device's chain id and key pairs, and keeps the public half of the recovery member's."""
+    """Makes this device's chain id and key pairs, and keeps what is public of the recovery member."""
     sign = Ed25519PrivateKey.generate()
     kem, curve = mlkem.MLKEM768PrivateKey.generate(), x25519.X25519PrivateKey.generate()
     receive = kem.public_key().public_bytes_raw() + curve.public_key().public_bytes_raw()
-    recovery, _ = keys.recovery_pair(sheet)
-    rows = [
-        ("sign", sign.public_key().public_bytes_raw(), keys.seal(local, sign.private_bytes_raw(), "sign")),
+    own = sign.public_key().public_bytes_raw()
+    rows: list[tuple[str, bytes, bytes | None]] = [
+        ("sign", own, keys.seal(local, sign.private_bytes_raw(), "sign")),
         ("receive", receive, keys.seal(local, kem.private_bytes_raw() + curve.private_bytes_raw(), "receive")),
-        ("recovery", recovery, None),
+        *((name, public, None) for name, public in recovery_member(sheet, own).items()),
     ]
     with database.transaction() as c:
         c.execute(insert(setting).values(name="device", value=device))
         for name, public, sealed in rows:
             c.execute(insert(device_key).values(name=name, public=public, sealed=sealed))
+
+
+def recovery_member(sheet: bytes, device: bytes) -> dict[str, bytes]:
+    """What is public of the recovery member, by name: its two keys, and its word for a device's signing key."""
+    return {
+        "recovery": keys.recovery_pair(sheet)[0],
+        "recovery sign": keys.recovery_signer(sheet).public_key().public_bytes_raw(),
+        "recovery vouch": keys.vouched(sheet, device),
+    }
 
 
 def _open(
@@ -231,5 +246,5 @@ def new_recovery_sheet(store: Store, passphrase: str) -> str:
     sheet = secrets.token_bytes(keys.RECOVERY_BYTES)
     with telling(files.path):
         keys.write_recovery_slot(files.recovery_slot, master, sheet)
-    store.new_recovery_member(keys.recovery_pair(sheet)[0])
+    store.new_recovery_member(recovery_member(sheet, store.public_keys()["sign"]))
     return keys.words_of(sheet)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from storage.store import Store
+from sync.exchange.troubles import SheetTooOld
 from sync.membership.acts import (
     RECOVERY,
     Act,
@@ -60,17 +61,23 @@ def own_member(store: Store, label: str, role: Role) -> Member:
 
 
 def found_practice(store: Store, label: str, clock: Callable[[], datetime]) -> Practice:
-    """Makes this store's record one that can be shared: an id, the founding act, the first practice key."""
+    """Makes this store's record one that can be shared: an id, the founding act, the first practice key.
+
+    Raises SheetTooOld when the recovery sheet was made by a version that knew no sharing, and then changes nothing.
+    """
+    public = store.public_keys()
+    if "recovery vouch" not in public:
+        raise SheetTooOld
     member, repository = own_member(store, label, Role.OWNER), secrets.token_hex(16)
     epoch, key = new_epoch()
-    recovery = store.public_keys()["recovery"]
+    recovery = public["recovery"]
     keys = {
         member.chain: seal_key(key, member.receive, repository, epoch),
         RECOVERY: seal_key(key, recovery, repository, epoch),
     }
     act = signed_act(
-        Found(member, recovery, epoch, keys), repository=repository, by=member.chain, seq=1, heads=(), now=clock(),
-        signer=store.signing_key(),
+        Found(member, recovery, public["recovery sign"], public["recovery vouch"], epoch, keys),
+        repository=repository, by=member.chain, seq=1, heads=(), now=clock(), signer=store.signing_key(),
     )  # fmt: skip
     store.exchange().keep_acts({act.hash: act.raw}, {epoch: key}, {"repository": repository, "founding": act.hash})
     found = practice_of(store)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from forms.trouble import Trouble
 
-__all__ = ["Continued", "EmptyTarget", "ForeignTarget", "NotFounded", "NotMember", "Stopped"]
+__all__ = ["Continued", "EmptyTarget", "ForeignTarget", "NotFounded", "NotLetIn", "NotMember", "SheetTooOld", "Stopped"]
 
 
 class NotFounded(Trouble):
@@ -29,9 +29,24 @@ class ForeignTarget(Trouble):
 
 
 class NotMember(Trouble):
-    """The device was put out, or never let in."""
+    """The device was put out."""
 
     template = "This device is not a member of the practice any more. Its record stays readable; ask an owner."
+
+
+class NotLetIn(Trouble):
+    """The device goes under a name that no owner has let in."""
+
+    template = "This device waits for an owner to let it in. Make a code on it, and type that code on an owner’s device."
+
+
+class SheetTooOld(Trouble):
+    """The recovery sheet could not open the shared record, since it was made before there was any."""
+
+    template = (
+        "The recovery sheet of this record is older than sharing and could not bring back what is shared. "
+        "Print a new recovery sheet, then set up sharing."
+    )
 
 
 class Continued(Trouble):

@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
+from hashlib import sha256
 from typing import Any, Final, TypeAlias
 
 import orjson
@@ -20,12 +21,13 @@ from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.hpke import AEAD, KDF, KEM, MLKEM768X25519PrivateKey, MLKEM768X25519PublicKey, Suite
 
+from storage.keys import VOUCHED
 from storage.log import canonical, digest
 from sync.wire.troubles import BadFile
 
 __all__ = [
     "RECOVERY", "Act", "Add", "Change", "Found", "Member", "Revoke", "Role", "Rotate", "SetRole", "key_for",
-    "new_epoch", "read_act", "seal_key", "signed_act", "unseal_key",
+    "new_epoch", "read_act", "seal_for", "seal_key", "signed_act", "unseal_for", "unseal_key",
 ]  # fmt: skip
 
 RECOVERY: Final = "recovery"
@@ -59,12 +61,27 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The first act: the founder's device, the key with which the recovery member receives, the first practice key."""
+    """The first act: the founder's device, the recovery member's public keys, the first practice key.
+
+    `recovery` receives, `recovery_sign` signs; `vouch` is the recovery member's word for the founder's signing key, so
+    that whoever holds the sheet knows the true founding act among any number that a host could make up.
+    """
 
     member: Member
     recovery: bytes
+    recovery_sign: bytes
+    vouch: bytes
     epoch: str
     keys: Mapping[str, bytes]
+
+    @property
+    def recovery_chain(self) -> str:
+        """The name under which the recovery member's acts lie."""
+        return sha256(b"hearthside recovery chain 1 " + self.recovery_sign).hexdigest()[:32]
+
+    def vouched(self) -> bool:
+        """Whether the recovery member gave its word for the founder."""
+        return _signed(self.recovery_sign, self.vouch, VOUCHED + self.member.sign)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +143,15 @@ class Act:
 
     def signed_by(self, key: bytes) -> bool:
         """Whether the holder of this Ed25519 key signed it."""
-        try:
-            Ed25519PublicKey.from_public_bytes(key).verify(self.raw[-_SIGNATURE:], _PURPOSE + self.raw[:-_SIGNATURE])
-        except (InvalidSignature, ValueError):
-            return False
-        return True
+        return _signed(key, self.raw[-_SIGNATURE:], _PURPOSE + self.raw[:-_SIGNATURE])
+
+
+def _signed(key: bytes, signature: bytes, data: bytes) -> bool:
+    try:
+        Ed25519PublicKey.from_public_bytes(key).verify(signature, data)
+    except (InvalidSignature, ValueError):
+        return False
+    return True
 
 
 # --- keys -----------------------------------------------------------------------------------------------------------
@@ -141,21 +162,31 @@ def new_epoch() -> tuple[str, bytes]:
     return secrets.token_hex(16), secrets.token_bytes(32)
 
 
-def seal_key(key: bytes, receive: bytes, repository: str, epoch: str) -> bytes:
-    """A practice key, sealed for whoever holds the private half of `receive`."""
+def seal_for(data: bytes, receive: bytes, about: bytes) -> bytes:
+    """A few bytes, sealed for whoever holds the private half of `receive` and bound to what they are about."""
     public = MLKEM768X25519PublicKey(
         mlkem.MLKEM768PublicKey.from_public_bytes(receive[:_KEM_BYTES]),
         x25519.X25519PublicKey.from_public_bytes(receive[_KEM_BYTES:]),
     )
-    return _SUITE.encrypt(key, public, info=_about(repository, epoch))
+    return _SUITE.encrypt(data, public, info=about)
+
+
+def unseal_for(sealed: bytes, private: MLKEM768X25519PrivateKey, about: bytes) -> bytes:
+    """What `seal_for` sealed; raises BadFile when it was sealed for another holder, or is about something else."""
+    try:
+        return _SUITE.decrypt(sealed, private, info=about)
+    except (InvalidTag, ValueError):
+        raise BadFile(why="it is not sealed for this device") from None
+
+
+def seal_key(key: bytes, receive: bytes, repository: str, epoch: str) -> bytes:
+    """A practice key, sealed for whoever holds the private half of `receive`."""
+    return seal_for(key, receive, _about(repository, epoch))
 
 
 def unseal_key(sealed: bytes, private: MLKEM768X25519PrivateKey, repository: str, epoch: str) -> bytes:
     """What `seal_key` sealed; raises BadFile when it was not sealed for this holder, or for another practice."""
-    try:
-        return _SUITE.decrypt(sealed, private, info=_about(repository, epoch))
-    except (InvalidTag, ValueError):
-        raise BadFile(why="the practice key in it is not sealed for this device") from None
+    return unseal_for(sealed, private, _about(repository, epoch))
 
 
 def _about(repository: str, epoch: str) -> bytes:
@@ -207,7 +238,8 @@ def _kept(change: Change) -> dict[str, Any]:
     match change:
         case Found():
             return {
-                "member": _member_kept(change.member), "recovery": change.recovery.hex(), "epoch": change.epoch,
+                "member": _member_kept(change.member), "recovery": change.recovery.hex(),
+                "recovery_sign": change.recovery_sign.hex(), "vouch": change.vouch.hex(), "epoch": change.epoch,
                 "keys": _hex(change.keys),
             }  # fmt: skip
         case Add():
@@ -246,7 +278,10 @@ def _keys(kept: dict[str, str]) -> dict[str, bytes]:
 
 
 _READERS: Final[Mapping[str, Callable[[dict[str, Any]], Change]]] = {
-    "found": lambda k: Found(_member(k["member"]), bytes.fromhex(k["recovery"]), str(k["epoch"]), _keys(k["keys"])),
+    "found": lambda k: Found(
+        _member(k["member"]), bytes.fromhex(k["recovery"]), bytes.fromhex(k["recovery_sign"]),
+        bytes.fromhex(k["vouch"]), str(k["epoch"]), _keys(k["keys"]),
+    ),
     "add": lambda k: Add(_member(k["member"]), _keys(k["keys"])),
     "setrole": lambda k: SetRole(str(k["chain"]), Role(k["role"])),
     "revoke": lambda k: Revoke(

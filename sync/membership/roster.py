@@ -4,6 +4,9 @@ The same from the same set of acts, whatever arrived first. An act counts when w
 it names and was not put out by them; acts of an owner who was put out stop counting where that act says, so that a
 stolen device cannot act on beside it. Two owners who put one another out: the one who belongs longer is believed. Acts
 made apart are joined, every key ever given stays readable, and when two keys are newest a new one is owed.
+
+The recovery member, whose keys stand in the founding act, may let a device in and nothing else: whoever comes back with
+the sheet makes one new owner, which then does the rest under its own name.
 """
 
 from __future__ import annotations
@@ -61,7 +64,9 @@ def roster(acts: Iterable[Act], founding: str) -> Roster:
     """
     known = {act.hash: act for act in acts}
     root = known.get(founding)
-    if root is None or not isinstance(root.change, Found) or not root.signed_by(root.change.member.sign):
+    if root is None or not isinstance(root.change, Found) or not (
+        root.signed_by(root.change.member.sign) and root.change.vouched()
+    ):
         raise ValueError("the founding act is missing or is none")
     order, missing = _ordered(known, founding)
     counted, refused = _counted(order, root)
@@ -152,6 +157,8 @@ def _why_not(act: Act, before: list[Act], root: Act) -> str:
         return "it belongs to another practice"
     if isinstance(act.change, Found):
         return "a practice is founded once"
+    if act.by == _founded(root).recovery_chain:
+        return _why_not_recovery(act, members, root)
     if maker is None or any(isinstance(one.change, Revoke) and one.change.chain == act.by for one in before):
         return "its maker was no member"
     if maker.role is not Role.OWNER:
@@ -163,6 +170,21 @@ def _why_not(act: Act, before: list[Act], root: Act) -> str:
     if isinstance(act.change, SetRole | Revoke) and act.change.chain not in members:
         return "it speaks of a device that is no member"
     return ""
+
+
+def _why_not_recovery(act: Act, members: Mapping[str, Member], root: Act) -> str:
+    if not act.signed_by(_founded(root).recovery_sign):
+        return "it is not signed by whom it names"
+    if not isinstance(act.change, Add):
+        return "the recovery sheet lets devices in and does nothing else"
+    if act.change.member.chain in members:
+        return "this device is a member already"
+    return ""
+
+
+def _founded(root: Act) -> Found:
+    assert isinstance(root.change, Found)
+    return root.change
 
 
 def _members(acts: Iterable[Act]) -> dict[str, Member]:
@@ -194,14 +216,12 @@ def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mappin
     newest = [act for act in keys if not any(act.hash in seen[other.hash] for other in keys)]
     last = keys[-1].change
     assert isinstance(last, Found | Revoke | Rotate)
-    change = root.change
-    assert isinstance(change, Found)
     named = {head for act in acts for head in act.heads}
     return Roster(
         repository=root.repository,
         members=members,
         put_out=put_out,
-        recovery=change.recovery,
+        recovery=_founded(root).recovery,
         epochs=tuple(one.change.epoch for one in keys if isinstance(one.change, Found | Revoke | Rotate)),
         heads=tuple(sorted(act.hash for act in acts if act.hash not in named)),
         rotation_owed=len(newest) > 1 or any(chain in last.keys for chain in put_out),

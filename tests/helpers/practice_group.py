@@ -9,7 +9,7 @@ from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.hpke import MLKEM768X25519PrivateKey
 
-from storage.keys import recovery_pair
+from storage.keys import recovery_pair, recovery_signer, vouched
 from sync.membership.acts import (
     RECOVERY,
     Act,
@@ -29,7 +29,7 @@ from sync.membership.acts import (
 from sync.membership.roster import Roster, roster
 from tests.helpers.chains import device_id
 
-__all__ = ["REPOSITORY", "SHEET", "Owner", "founded"]
+__all__ = ["REPOSITORY", "SHEET", "Owner", "founded", "recovery_act"]
 
 REPOSITORY, SHEET = "ab" * 16, bytes(range(20))
 NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -108,11 +108,24 @@ class Owner:
         return self.act(Rotate(epoch, self.sealed_for(list(self.roster().members.values()), epoch, key)))
 
 
+def recovery_act(owner: Owner, change: Change, *, seq: int = 1, sheet: bytes = SHEET) -> Act:
+    """An act that the holder of the sheet makes on top of what a device knows."""
+    root = owner.acts[owner.founding].change
+    assert isinstance(root, Found)
+    return signed_act(
+        change, repository=REPOSITORY, by=root.recovery_chain, seq=seq, heads=owner.roster().heads, now=NOW,
+        signer=recovery_signer(sheet),
+    )  # fmt: skip
+
+
 def founded(name: str = "laptop") -> Owner:
     """A device that founded a practice."""
     owner = Owner(name)
     epoch, key = new_epoch()
-    change = Found(owner.member, recovery_pair(SHEET)[0], epoch, owner.sealed_for([owner.member], epoch, key))
+    change = Found(
+        owner.member, recovery_pair(SHEET)[0], recovery_signer(SHEET).public_key().public_bytes_raw(),
+        vouched(SHEET, owner.member.sign), epoch, owner.sealed_for([owner.member], epoch, key),
+    )  # fmt: skip
     made = owner.act(change, heads=())
     owner.founding = made.hash
     return owner

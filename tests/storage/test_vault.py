@@ -292,7 +292,7 @@ def test_a_store_on_a_read_only_disk_is_refused_in_a_sentence(closed: Made, tmp_
 
 def test_the_device_has_its_own_keys_and_keeps_them_sealed(store: Store) -> None:
     public = store.public_keys()
-    assert set(public) == {"sign", "receive", "recovery"}
+    assert set(public) == {"sign", "receive", "recovery", "recovery sign", "recovery vouch"}
     assert store.signing_key().public_key().public_bytes_raw() == public["sign"]
     with store._db.transaction() as c:
         rows = {row.name: row for row in c.exec_driver_sql("SELECT name, sealed FROM device_key")}

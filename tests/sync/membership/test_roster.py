@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import random
+from datetime import UTC, datetime
 from itertools import permutations
 
 import pytest
 
 from storage.keys import recovery_pair
-from sync.membership.acts import RECOVERY, Act, Role, SetRole, key_for, read_act, unseal_key
+from sync.membership.acts import RECOVERY, Act, Add, Found, Role, SetRole, key_for, read_act, signed_act, unseal_key
 from sync.membership.roster import roster
 from sync.wire.troubles import BadFile
-from tests.helpers.practice_group import REPOSITORY, SHEET, Owner, founded
+from tests.helpers.practice_group import REPOSITORY, SHEET, Owner, founded, recovery_act
 
 
 def three() -> tuple[Owner, Owner, Owner]:
@@ -159,3 +160,39 @@ def test_a_practice_without_its_founding_act_is_none() -> None:
     laptop.rotate()
     with pytest.raises(ValueError, match="founding act"):
         roster(list(laptop.acts.values())[1:], laptop.founding)
+
+
+def test_the_recovery_sheet_lets_one_device_in_as_owner() -> None:
+    laptop, new = founded(), Owner("new")
+    made = recovery_act(laptop, Add(new.member, {}))
+    laptop.learn([made])
+    found = laptop.roster()
+    assert new.chain in found.owners()
+    assert found.refused == {}
+
+
+def test_the_recovery_sheet_does_nothing_else_and_no_other_sheet_does_that() -> None:
+    laptop, tablet, _phone = three()
+    bad = [
+        recovery_act(laptop, SetRole(tablet.chain, Role.STUDENT)),
+        recovery_act(laptop, laptop.put_out(tablet).change, seq=2),
+        recovery_act(laptop, Add(Owner("new").member, {}), seq=3, sheet=bytes(20)),
+        recovery_act(laptop, Add(tablet.member, {}), seq=4),
+    ]
+    laptop.learn(bad)
+    assert set(laptop.roster().refused) == {act.hash for act in bad}
+
+
+def test_a_founding_act_is_none_when_the_sheet_does_not_vouch_for_its_founder() -> None:
+    """A host knows the sheet's public keys, yet cannot found a practice of its own under them."""
+    laptop, host = founded(), Owner("host")
+    true = laptop.acts[laptop.founding].change
+    assert isinstance(true, Found)
+    for vouch in (true.vouch, bytes(64), b""):
+        false = Found(host.member, true.recovery, true.recovery_sign, vouch, true.epoch, {})
+        made = signed_act(
+            false, repository=REPOSITORY, by=host.chain, seq=1, heads=(), now=datetime(2026, 3, 2, tzinfo=UTC),
+            signer=host.signer,
+        )  # fmt: skip
+        with pytest.raises(ValueError, match="founding"):
+            roster([made], made.hash)
