@@ -93,6 +93,8 @@ class Hearthside(QObject):
 
     def start(self) -> None:
         """Open the window on the greeting or on the passphrase."""
+        # On a page that scrolls by finger Qt drops the second of two quick taps, and with it a swallow or a digit.
+        QApplication.setDoubleClickInterval(0)
         install_hook(self.notices, self._keep_report, self.means.clock)
         self.sleep.listen(QDBusConnection.systemBus(), QDBusConnection.sessionBus())
         self.gate.begin()

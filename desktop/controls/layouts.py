@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QMargins, QObject, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QMargins, QObject, QPoint, QRect, QSize, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFrame, QLayout, QLayoutItem, QScrollArea, QScroller, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QLayout,
+    QLayoutItem,
+    QScrollArea,
+    QScroller,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from desktop.theme.look import look
 from desktop.theme.tokens import Space, Target
@@ -258,6 +268,9 @@ class Reach(QScrollArea):
         content.setProperty("reach", True)
         self.setWidget(content)
         QScroller.grabGesture(self.viewport(), QScroller.ScrollerGestureType.TouchGesture)
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.timeout.connect(self._bring_late)
         app = QGuiApplication.instance()
         if isinstance(app, QGuiApplication):
             app.focusObjectChanged.connect(self._bring)
@@ -266,9 +279,18 @@ class Reach(QScrollArea):
         """Scroll so far that the focused control and its ring are wholly in view."""
         content = self.widget()
         if isinstance(focused, QWidget) and content is not None and content.isAncestorOf(focused):
-            self.ensureWidgetVisible(focused, Space.WIDE, Space.FAR)
-            bar = self.horizontalScrollBar()
-            bar.setValue(bar.minimum())
+            self._show_whole(focused)
+            self._late.start()  # a page just laid comes to rest only after this
+
+    def _bring_late(self) -> None:
+        focused, content = QApplication.focusWidget(), self.widget()
+        if focused is not None and content is not None and content.isAncestorOf(focused):
+            self._show_whole(focused)
+
+    def _show_whole(self, widget: QWidget) -> None:
+        self.ensureWidgetVisible(widget, Space.WIDE, Space.FAR)
+        bar = self.horizontalScrollBar()
+        bar.setValue(bar.minimum())
 
     def minimumSizeHint(self) -> QSize:
         content = self.widget()
