@@ -1,15 +1,14 @@
-"""The shapes of points and of tags, the same in every picture: they differ by outline, so no colour speaks alone."""
+"""The shapes of points, the same in every picture: they differ by outline, so no colour speaks alone."""
 
 from __future__ import annotations
 
 from math import asin, atan2, cos, pi, sin
 from typing import Final
 
-from forms.pictures.drawing import Area, Filling, Ink, Line, Part, Step, arc, box, circle, shape
+from forms.pictures.drawing import Area, Filling, Ink, Line, Part, Step, arc, circle, shape
 from forms.pictures.plot import Dot
-from forms.pictures.whose import TAG_INKS, TagShape
 
-__all__ = ["EDGE", "SIDE", "dot_parts", "tag_parts"]
+__all__ = ["EDGE", "SIDE", "dot_parts"]
 
 SIDE: Final = 3.2
 """How far across a point is, in mm."""
@@ -48,18 +47,3 @@ def _bitten(x: float, y: float, radius: float) -> tuple[Step, ...]:
     within = atan2(1 - cos(off), sin(off)) / (2 * pi)  # the same place, seen from the bite's middle
     disc = arc(x, y, radius, 0.75 + turn, 1 - 2 * turn)
     return (*disc, *arc(x - radius, y, radius / 2, 0.5 - within, 2 * within - 0.5)[1:], ())
-
-
-def tag_parts(tag: TagShape, x: float, y: float, side: float = SIDE) -> tuple[Part, ...]:
-    """A person's shape, centred; the name stands beside it."""
-    half = side / 2
-    outlines: dict[TagShape, tuple[tuple[Step, ...], ...]] = {
-        TagShape.CIRCLE: (circle(x, y, half),),
-        TagShape.SQUARE: (box(x - half * 7 / 8, y - half * 7 / 8, side * 7 / 8, side * 7 / 8),),
-        TagShape.TRIANGLE: (shape((x, y - half), (x + half, y + half), (x - half, y + half)),),
-        TagShape.DIAMOND: (shape((x, y - half), (x + half, y), (x, y + half), (x - half, y)),),
-        TagShape.PARENT: (
-            box(x - side / 10, y - half, side / 5, side), box(x - half, y - side / 10, side, side / 5),
-        ),
-    }  # fmt: skip
-    return tuple(Area(outline, TAG_INKS[tag], Filling.SOLID) for outline in outlines[tag])

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final
 
-from forms.pictures.dots import EDGE, SIDE, dot_parts, tag_parts
+from forms.pictures.dots import EDGE, SIDE, dot_parts
 from forms.pictures.drawing import Anchor, Area, Drawing, Ink, Line, Part, Table, Weave, Word, box
 from forms.pictures.measure import wide_of
 from forms.pictures.plot import Dot
@@ -131,11 +131,9 @@ def _marks(field: Field) -> Iterator[Part]:
 def _labels(field: Field) -> Iterator[Part]:
     for label in labels(field):
         slip, mark = label.box, field.picture.marks[label.place]
-        middle, lead = slip.top + slip.tall / 2, SIDE + FINE if label.tagged else 0.0
         yield _slip(slip)
-        if label.tagged:
-            yield from tag_parts(field.picture.tag, slip.left + FINE + SIDE / 2, middle)
-        yield Word(slip.left + FINE + lead, _middle(middle), mark.label, TALL, strong=True, row=label.place)
+        middle = _middle(slip.top + slip.tall / 2)
+        yield Word(slip.left + FINE, middle, mark.label, TALL, strong=True, row=label.place)
 
 
 def _keys(view: View, wide: float, top: float) -> tuple[tuple[Part, ...], float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 from typing import Final
 
 from forms.pictures.dots import SIDE
@@ -51,6 +52,10 @@ class Box:
     def holds(self, at: Spot, near: float = 0.0) -> bool:
         """Whether a place lies in it, or so near."""
         return self.left - near <= at[0] <= self.right + near and self.top - near <= at[1] <= self.foot + near
+
+    def away(self, at: Spot) -> float:
+        """How far a place is from its nearest edge, in mm; 0 within."""
+        return hypot(max(self.left - at[0], 0.0, at[0] - self.right), max(self.top - at[1], 0.0, at[1] - self.foot))
 
     def crossed(self, one: Spot, other: Spot) -> bool:
         """Whether the straight line between two places passes through it."""
@@ -128,36 +133,36 @@ def level_box(field: Field, level: Level) -> Box:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A few words beside a mark. `tagged`: the baby's shape stands before them."""
+    """A few words beside the mark at `place`."""
 
     place: int
     box: Box
-    tagged: bool
 
 
 def labels(field: Field) -> Iterator[Label]:
     """A few words beside the marks that have some, each where it covers least.
 
-    The newest comes first and carries the tag; one for which no place is free is left to the table.
+    The newest comes first, then the lowest; one for which no place is free, or only one nearer to another mark than
+    to its own, is left to the table. No shape stands before the words: it would be read as one more point.
     """
     marks = field.picture.marks
     labelled = [place for place in range(len(marks) - 1, -1, -1) if marks[place].label]
-    labelled.sort(key=lambda place: marks[place].y is None)
+    heights = [y for place in labelled if (y := marks[place].y) is not None]
+    newest, lowest = labelled[:1], min(heights, default=0.0)
+    labelled.sort(key=lambda place: (marks[place].y is None, place not in newest, marks[place].y != lowest))
     taken = [level_box(field, level) for level in field.picture.levels]
-    for number, place in enumerate(labelled):
+    for place in labelled:
         mark = marks[place]
-        tagged = number == 0 and mark.dot not in (Dot.BAR, Dot.NOTCHED)
-        wide = wide_of(mark.label, TALL, strong=True) + 2 * FINE + (SIDE + FINE if tagged else 0.0)
-        box = _free(field, mark, wide, taken)
+        box = _free(field, mark, wide_of(mark.label, TALL, strong=True) + 2 * FINE, taken)
         if box is not None:
             taken.append(box)
-            yield Label(place, box, tagged)
+            yield Label(place, box)
 
 
 def _free(field: Field, mark: Mark, wide: float, taken: Sequence[Box]) -> Box | None:
     """Where a label so wide covers no other label and no point, and the least of lines; None for nowhere."""
     x, y = field.of(mark)
-    off = 3.2 if mark.dot is Dot.BAR else SIDE + FINE
+    off = 3.2 if mark.dot is Dot.BAR else SIDE / 2 + FINE
     limit = field.box.right if field.picture.lines else field.wide
     best: tuple[int, Box] | None = None
     for right, down in ((0, -1), (0, 1), (1, -1), (1, 1), (-1, 1), (-1, -1)):
@@ -165,14 +170,26 @@ def _free(field: Field, mark: Mark, wide: float, taken: Sequence[Box]) -> Box | 
         box = Box(left, y + down * (off + LEAD / 2) - LEAD / 2, wide, LEAD)
         if box.top < 0 or box.foot > field.box.foot or any(box.meets(one) for one in taken):
             continue
+        if _nearer_to_another(field, box, mark):
+            continue
         covered = _covered(field, box, mark)
         if covered < POINT and (best is None or covered < best[0]):
             best = covered, box
     return best[1] if best is not None else None
 
 
+def _nearer_to_another(field: Field, box: Box, mark: Mark) -> bool:
+    """Whether words there would be read as those of another point, in which the mark's own rivals are not counted."""
+    own = box.away(field.of(mark))
+    return any(
+        other is not mark and other.span is None and not (mark.group and other.group == mark.group)
+        and box.away(field.of(other)) <= own
+        for other in field.picture.marks
+    )  # fmt: skip
+
+
 def _covered(field: Field, box: Box, mark: Mark | None) -> int:
-    """How many points, each weighing POINT, and stretches of the joining lines a slip would cover."""
+    """How many points, each weighing POINT, stretches of the joining lines, and curves a slip would cover."""
     marks = field.picture.marks
     others = [other for other in marks if other is not mark]
     points = sum(box.holds(field.of(other), SIDE / 2) for other in others)
@@ -182,4 +199,8 @@ def _covered(field: Field, box: Box, mark: Mark | None) -> int:
         for trace in field.picture.traces
         for one, other in pairwise(trace)
     )
-    return POINT * points + stretches
+    curves = sum(
+        any(box.crossed(one, other) for one, other in pairwise((field.x(x), field.y(y)) for x, y in line.at))
+        for line in field.picture.lines
+    )
+    return POINT * points + stretches + curves

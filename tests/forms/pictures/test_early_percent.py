@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import pytest
 
 from forms.answers import Moment
@@ -143,3 +145,26 @@ def test_words_stay_inside_and_off_each_other_and_hide_no_point(wide: float) -> 
         for row in range(len(drawing.table.rows)):
             x, y = mark(drawing, row)
             assert not any(left < x < right and top < y < foot for left, top, right, foot in labels)
+
+
+@pytest.mark.parametrize("wide", WIDTHS)
+def test_a_label_is_nearest_to_its_own_point_and_the_lowest_always_has_one(wide: float) -> None:
+    crowded = [weighed(3400 - n * 25, f"2026-03-{3 + n // 2:02} {8 + 10 * (n % 2):02}:00") for n in range(12)]
+    for chart, lowest in ((baby_of(WREN, *WREN_WEIGHTS), 2), (baby_of(WREN, *crowded), 12)):
+        drawing = drawn(chart, wide)
+        points = [mark(drawing, row) for row in range(len(drawing.table.rows))]
+        labels = {p.row: span_of(p) for p in drawing.parts if isinstance(p, Word) and p.row is not None}
+        assert lowest in labels
+        for row, (left, top, right, foot) in labels.items():
+            away = [hypot(max(left - x, 0, x - right), max(top - y, 0, y - foot)) for x, y in points]
+            assert away.index(min(away)) == row
+
+
+@pytest.mark.parametrize("wide", WIDTHS)
+def test_no_shape_in_the_plot_stands_where_nothing_was_weighed(wide: float) -> None:
+    drawing = drawn(baby_of(WREN, *WREN_WEIGHTS), wide)
+    foot = word(drawing, "hours of age").y
+    inks = {part.ink for part in parts_of(drawing, 2) if isinstance(part, Area)}
+    loose = [p for p in drawing.parts if isinstance(p, Area) and p.row is None and p.ink in inks]
+    assert loose
+    assert all(box_of(part.steps)[1] > foot for part in loose)  # the key under the plot, and nothing else
