@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -30,7 +30,7 @@ from sync.membership.roster import Roster, roster
 from sync.wire.troubles import BadFile
 
 __all__ = [
-    "Practice", "change_key", "found_practice", "learn", "let_in", "made_by", "own_member", "practice_of", "put_out",
+    "Practice", "change_key", "enter", "found_practice", "learn", "let_in", "made_by", "own_member", "practice_of", "put_out",
     "sealed_for_all",
 ]  # fmt: skip
 
@@ -95,15 +95,22 @@ def practice_of(store: Store) -> Practice | None:
     return Practice(roster(acts, founding), founding, acts, dict(exchange.practice_keys()))
 
 
-def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
-    """Takes acts in, with the practice keys they hand to this device. An act that does not count hands on nothing."""
-    known = {act.hash for act in practice.acts}
-    fresh = {act.hash: act for act in arrived if act.hash not in known}
-    if not fresh:
-        return practice
-    after = roster((*practice.acts, *fresh.values()), practice.founding)
+def enter(store: Store, acts: Iterable[Act], founding: str, facts: Mapping[str, str]) -> Practice:
+    """Makes this store part of a practice whose acts are known: acts, the keys they hand to it, and facts, as one."""
+    known = tuple(acts)
+    found = roster(known, founding)
+    keys = _handed(store, found, known)
+    here = {"repository": found.repository, "founding": founding, **facts}
+    store.exchange().keep_acts({act.hash: act.raw for act in known}, keys, here)
+    practice = practice_of(store)
+    assert practice is not None
+    return practice
+
+
+def _handed(store: Store, after: Roster, acts: Iterable[Act]) -> dict[str, bytes]:
+    """The practice keys that acts hand to this device. An act that does not count hands on nothing."""
     keys: dict[str, bytes] = {}
-    for act in fresh.values():
+    for act in acts:
         if act.hash in after.refused:
             continue
         for epoch, sealed in key_for(act.change, store.device).items():
@@ -111,6 +118,17 @@ def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
                 keys[epoch] = unseal_key(sealed, store.receiving_key(), after.repository, epoch)
             except BadFile:
                 continue  # sealed for nobody here: the files under it wait, and are told
+    return keys
+
+
+def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
+    """Takes acts in, with the practice keys they hand to this device."""
+    known = {act.hash for act in practice.acts}
+    fresh = {act.hash: act for act in arrived if act.hash not in known}
+    if not fresh:
+        return practice
+    after = roster((*practice.acts, *fresh.values()), practice.founding)
+    keys = _handed(store, after, fresh.values())
     store.exchange().keep_acts({made: act.raw for made, act in fresh.items()}, keys, {})
     return Practice(after, practice.founding, (*practice.acts, *fresh.values()), {**practice.keys, **keys})
 

@@ -63,7 +63,7 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
     number = _first_missing(here)
     batch = _Batch()
     before = next(iter(here.get(number - 1, ())), "")
-    most = _known_to_exist(going, chain, beat)
+    most, pin = _known_to_exist(going, chain, beat), _pin(going, chain)
     while True:
         if number in here:
             before = here[number][0]
@@ -75,6 +75,8 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
             else:
                 raw, header, body = found
                 if before and header.before.hex() != before and number - 1 in here:
+                    going.told.forks.add(chain)
+                if pin is not None and pin[0] == number and pin[1] != sha256(raw).hexdigest():
                     going.told.forks.add(chain)
                 _add(batch, raw, header, body)
                 here = {**here, number: (sha256(raw).hexdigest(),)}
@@ -100,16 +102,23 @@ def _known_to_exist(going: Round, chain: str, beat: Beat | None) -> int:
     return max((*here, beat.number if beat is not None else 0, told), default=0)
 
 
+def _pin(going: Round, chain: str) -> tuple[int, str] | None:
+    """Number and hash of the file at which the owner who let this device in knew the chain to end."""
+    kept = going.store.exchange().facts().get(f"pin {chain}", "").split()
+    return (int(kept[0]), kept[1]) if len(kept) == 2 else None
+
+
 def _go_around(going: Round, chain: str, number: int, most: int) -> bool:
     """Whether to look beyond a file that is not there: only if later ones exist, and only from the second round on."""
     if number > most:
         return False
     exchange, key = going.store.exchange(), f"held {chain}"
-    if exchange.facts().get(key) in (None, ""):
+    held = int(exchange.facts().get(key, "0"))
+    if not held or held in exchange.numbers(chain):  # what was waited for came; this is another one
         exchange.tell({key: str(number)})
         going.told.held.append(Gap(chain, number, most))
         return False
-    if int(exchange.facts()[key]) > number:
+    if held > number:
         exchange.tell({key: str(number)})
     gap = going.told.gaps[-1] if going.told.gaps and going.told.gaps[-1].chain == chain else None
     if gap is not None and gap.last == number - 1:

@@ -16,7 +16,7 @@ from sync.membership.acts import Role
 from sync.wire import names
 from sync.wire.beat import Beat, sealed_beat
 from sync.wire.blob import sealed_parts
-from sync.wire.change_file import ChangeFile, opened, read_header, sealed
+from sync.wire.change_file import ChangeFile, opened, read_header, sealed, verified
 from sync.wire.troubles import BadFile
 
 if TYPE_CHECKING:
@@ -30,10 +30,11 @@ MOST = 1_000
 
 def push(going: Round, *, refill: bool) -> None:
     """Sends everything this device wrote; with `refill` also every file of others that the target lost."""
+    if going.practice.roster.epoch not in going.practice.keys:
+        return  # it was let in while the key was changed: the change is owed once more, and told
     _not_continued(going)
     if refill:
         _refill(going)
-    _put_kept(going)
     _send_new(going)
     _sign_of_life(going)
 
@@ -43,17 +44,32 @@ def _own_end(going: Round) -> tuple[int, str]:
 
 
 def _not_continued(going: Round) -> None:
-    """Files of this device that it does not know, a copy of it wrote: they are taken in, and it goes on anew."""
+    """Files of this device that it does not know, a copy of it wrote: they are taken in, and it goes on anew.
+
+    Its own last files are looked at, back to one that lies there whole; one that does not, or was cut short, is put.
+    """
     exchange, device = going.store.exchange(), going.store.device
     end, _ = _own_end(going)
-    here = exchange.file(device, end)
-    there = going.get(names.change(device, end)) if here is not None else None
-    found = [(end, there)] if here is not None and there and there != here.raw else []
+    waiting: list[tuple[Kept, bool]] = []
+    found: list[tuple[int, bytes]] = []
+    for number in range(end, 0, -1):
+        kept, there = exchange.file(device, number), going.get(names.change(device, number))
+        assert kept is not None
+        if there == kept.raw:
+            break
+        if there and _is_own(going, there):
+            found.insert(0, (number, there))
+        else:
+            waiting.append((kept, there is not None))
+    published = waiting[-1][0].number - 1 if waiting else end
     while raw := going.get(names.change(device, end + 1)):
         end += 1
         found.append((end, raw))
     if not found:
+        for kept, cut in reversed(waiting):
+            (going.put_over if cut else going.put)(names.change(device, kept.number), kept.raw)
         return
+    published = min(published, found[0][0] - 1)
     files: list[Kept] = []
     operations: list[Operation] = []
     for number, raw in found:
@@ -67,7 +83,7 @@ def _not_continued(going: Round) -> None:
     if not files:
         return
     before = going.practice.roster.members[device]
-    going.go_on_anew(files, operations)
+    going.go_on_anew(files, operations, published)
     if before.role is not Role.OWNER:
         raise Continued
     member = replace(before, chain=going.store.device)
@@ -83,23 +99,18 @@ def _opened(going: Round, raw: bytes) -> ChangeFile:
     return opened(raw, key=key, signer=going.store.signing_key().public_key())[1]
 
 
+def _is_own(going: Round, raw: bytes) -> bool:
+    """Whether this device, or a copy of it, signed these bytes."""
+    try:
+        verified(raw, going.store.signing_key().public_key())
+    except BadFile:
+        return False
+    return True
+
+
 def _kept(device: str, number: int, raw: bytes, operations: Sequence[Operation]) -> Kept:
     first, last = (operations[0].seq, operations[-1].seq) if operations else (0, 0)
     return Kept(device, number, sha256(raw).hexdigest(), first, last, raw)
-
-
-def _put_kept(going: Round) -> None:
-    """Puts files that were made and kept, and did not reach the target: from the last one that did."""
-    exchange, device = going.store.exchange(), going.store.device
-    number, _ = _own_end(going)
-    waiting: list[Kept] = []
-    while number and not going.get(names.change(device, number)):
-        kept = exchange.file(device, number)
-        assert kept is not None
-        waiting.append(kept)
-        number -= 1
-    for kept in reversed(waiting):
-        going.put(names.change(device, kept.number), kept.raw)
 
 
 def _send_new(going: Round) -> None:
@@ -166,6 +177,8 @@ def _refill(going: Round) -> None:
 
 
 def _put_back(going: Round, name: str, raw: bytes) -> None:
-    if not going.get(name):
-        going.put(name, raw)
-        going.told.refilled += 1
+    there = going.get(name)
+    if there == raw:
+        return
+    (going.put if there is None else going.put_over)(name, raw)
+    going.told.refilled += 1

@@ -21,7 +21,7 @@ from sync.exchange.practice import Practice, change_key, learn, practice_of
 from sync.exchange.pull import pull
 from sync.exchange.push import push
 from sync.exchange.told import Told
-from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotMember, Stopped
+from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotLetIn, NotMember, Stopped
 from sync.membership.acts import Act, read_act
 from sync.wire import names
 from sync.wire.troubles import BadFile
@@ -45,7 +45,7 @@ class Target(Protocol):
         """The bytes under a name, or None when there are none."""
 
     def replace(self, name: str, data: bytes) -> None:
-        """Writes a name over; for signs of life alone."""
+        """Writes a name over: a sign of life, or what was cut short or spoiled under a name."""
 
     def names(self, folder: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The names and the folders right below a folder."""
@@ -79,7 +79,7 @@ class Round:
         self.target.put(name, data)
 
     def put_over(self, name: str, data: bytes) -> None:
-        """One request to write a sign of life over the one before."""
+        """One request to write over what is there: a sign of life, or bytes that were cut short or spoiled."""
         if self.cancelled():
             raise Stopped
         self.told.requests += 1
@@ -89,9 +89,12 @@ class Round:
         """Tell whoever listens that the record is another than before."""
         self.changes = self.changes.with_(changes) if self.changes is not None else changes
 
-    def go_on_anew(self, files: Sequence[Kept], operations: Sequence[Operation]) -> None:
-        """Take in what a copy of this device wrote under its name, and go on under a new one."""
-        self.store.go_on_anew(files, operations)
+    def go_on_anew(self, files: Sequence[Kept], operations: Sequence[Operation], published: int) -> None:
+        """Take in what a copy of this device wrote under its name, and go on under a new one.
+
+        Of its own files those up to `published` reached the place; what the others carry is written once more.
+        """
+        self.store.go_on_anew(files, operations, published)
         self.told.continued = True
 
     def set_aside(self, name: str, raw: bytes, why: str) -> None:
@@ -106,7 +109,8 @@ def sync_round(
 ) -> Told:  # fmt: skip
     """One round; gives what it came to. `refill` says that an empty target is right and is to be filled again.
 
-    Raises NotFounded, EmptyTarget, ForeignTarget, NotMember, Stopped, Continued, and whatever store and target raise.
+    Raises NotFounded, EmptyTarget, ForeignTarget, NotMember, NotLetIn, Stopped, Continued, and whatever store and
+    target raise.
     """
     practice = practice_of(store)
     if practice is None:
@@ -118,7 +122,7 @@ def sync_round(
     roster = going.practice.roster
     going.told.names = {chain: member.label for chain, member in roster.every.items()}
     if store.device not in roster.members:
-        raise NotMember
+        raise NotMember if store.device in roster.every else NotLetIn
     progress("Receiving")
     pull(going)
     progress("Sending")

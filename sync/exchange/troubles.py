@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from forms.trouble import Trouble
 
-__all__ = ["Continued", "EmptyTarget", "ForeignTarget", "NotFounded", "NotLetIn", "NotMember", "SheetTooOld", "Stopped"]
+__all__ = [
+    "AlreadyShared", "AnswerChanged", "CodeMistyped", "CodeOld", "CodeUsed", "Continued", "EmptyTarget",
+    "ForeignTarget", "NoRequest", "NotFounded", "NotLetIn", "NotMember", "NotOwner", "NotThisSheet", "OlderRecord",
+    "RequestChanged", "SheetTooOld", "Stopped", "WasPutOut",
+]  # fmt: skip
 
 
 class NotFounded(Trouble):
@@ -37,7 +41,9 @@ class NotMember(Trouble):
 class NotLetIn(Trouble):
     """The device goes under a name that no owner has let in."""
 
-    template = "This device waits for an owner to let it in. Make a code on it, and type that code on an owner’s device."
+    template = (
+        "This device waits for an owner to let it in. Make a code on it, and type that code on an owner’s device."
+    )
 
 
 class SheetTooOld(Trouble):
@@ -62,3 +68,84 @@ class Stopped(Trouble):
     """The person ended the round."""
 
     template = "The round was stopped. What was received stays; the next round goes on from there."
+
+
+# --- joining and coming back ----------------------------------------------------------------------------------------
+
+
+class AlreadyShared(Trouble):
+    """The store belongs to a practice, and cannot join another."""
+
+    template = "This record is shared with a practice already. Use a new, empty record to join another one."
+
+
+class NotOwner(Trouble):
+    """Only an owner's device lets others in."""
+
+    template = "Only an owner’s device can let others in. Type the code on an owner’s device."
+
+
+class CodeMistyped(Trouble):
+    """The check of the typed code is wrong."""
+
+    template = "A letter or digit of the code is wrong, missing or too many. Compare it with the other screen."
+
+
+class CodeOld(Trouble):
+    """More than ten minutes lie between the two, or one clock is wrong."""
+
+    template = (
+        "The code is older than ten minutes, or the clocks of the two devices differ by that much. "
+        "Check both clocks and make a new code; nobody was let in by this one."
+    )
+
+
+class CodeUsed(Trouble):
+    """A code is for one use."""
+
+    template = "This code was used or turned away before. Make a new code on the new device."
+
+
+class NoRequest(Trouble):
+    """No request of this code lies there."""
+
+    template = (
+        "No device asks with this code at this place. Check that both devices use the same place, "
+        "and that the new device shows the code now."
+    )
+
+
+class RequestChanged(Trouble):
+    """The request is not what the holder of the code wrote."""
+
+    template = "What the new device asked was changed on the way. Nobody was let in; make a new code and try again."
+
+
+class AnswerChanged(Trouble):
+    """The greeting or the answer is not what an owner wrote."""
+
+    template = "What the owner’s device answered was changed on the way. Nothing was taken in; make a new code."
+
+
+class OlderRecord(Trouble):
+    """The target shows fewer acts than the owner knows."""
+
+    template = (
+        "The place shows an older list of who belongs than the owner’s device has. Nothing was taken in. "
+        "Wait until the place has caught up, then try again."
+    )
+
+
+class WasPutOut(Trouble):
+    """A device that was put out does not come back under its old name."""
+
+    template = "This device was put out of the practice. Set up a new, empty record on it and join with that."
+
+
+class NotThisSheet(Trouble):
+    """No practice that this sheet vouches for lies there."""
+
+    template = (
+        "This recovery sheet opens no practice at the place “{place}”. Check the place, and take the sheet that was "
+        "printed before sharing was set up."
+    )

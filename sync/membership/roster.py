@@ -32,7 +32,7 @@ class Roster:
     """The practice by its acts. `refused` are acts that do not count, each with why.
 
     `epochs` are the practice keys from the oldest to the newest; `rotation_owed` says that two were made apart, or that
-    the newest was sealed for somebody who is out now, so that a new one has to be made. `missing` are acts named by
+    the newest was sealed for somebody who is out now or not for somebody who is in, so that a new one has to be made. `missing` are acts named by
     others that are not here.
     """
 
@@ -64,8 +64,10 @@ def roster(acts: Iterable[Act], founding: str) -> Roster:
     """
     known = {act.hash: act for act in acts}
     root = known.get(founding)
-    if root is None or not isinstance(root.change, Found) or not (
-        root.signed_by(root.change.member.sign) and root.change.vouched()
+    if (
+        root is None
+        or not isinstance(root.change, Found)
+        or not (root.signed_by(root.change.member.sign) and root.change.vouched())
     ):
         raise ValueError("the founding act is missing or is none")
     order, missing = _ordered(known, founding)
@@ -224,8 +226,17 @@ def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mappin
         recovery=_founded(root).recovery,
         epochs=tuple(one.change.epoch for one in keys if isinstance(one.change, Found | Revoke | Rotate)),
         heads=tuple(sorted(act.hash for act in acts if act.hash not in named)),
-        rotation_owed=len(newest) > 1 or any(chain in last.keys for chain in put_out),
+        rotation_owed=(
+            len(newest) > 1
+            or any(chain in last.keys for chain in put_out)
+            or not all(_has_key(chain, acts, last.epoch) for chain in members)
+        ),
         missing=missing,
         refused=refused,
         every=every,
     )
+
+
+def _has_key(chain: str, acts: Iterable[Act], epoch: str) -> bool:
+    """Whether a practice key was ever sealed for a member: one who was let in while it was changed has none."""
+    return any(epoch in key_for(act.change, chain) for act in acts)

@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from typing import Final
 
-__all__ = ["BEATS", "CHANGES", "MEMBERS", "REPOSITORY", "act", "beat", "blob", "change", "folder_of_acts", "is_ours"]
+__all__ = [
+    "BEATS", "CHANGES", "MEMBERS", "REPOSITORY", "act", "answer_to_joining", "beat", "blob", "change", "folder_of_acts",
+    "is_ours", "pack", "request_to_join",
+]  # fmt: skip
 
 REPOSITORY: Final = "repo.json"
 MEMBERS, CHANGES, BEATS = "m", "c", "h"
@@ -40,6 +43,21 @@ def blob(chain: str, made: str, part: int | None = None) -> str:
 def beat(chain: str) -> str:
     """A device's sign of life: the only name that is written over."""
     return f"{BEATS}/{chain}"
+
+
+def pack(chain: str, first: int, last: int) -> str:
+    """Many change files of one device in one."""
+    return f"p/{chain}/{first:08}-{last:08}"
+
+
+def request_to_join(made: str) -> str:
+    """What a new device asks; `made` follows from its code."""
+    return f"j/{made}"
+
+
+def answer_to_joining(made: str) -> str:
+    """What an owner says to a new device; `made` follows from its code."""
+    return f"a/{made}"
 
 
 def is_ours(name: str) -> bool:

@@ -1,0 +1,28 @@
+"""Every act of membership that lies at a target, for a device that knows none yet."""
+
+from __future__ import annotations
+
+from sync.exchange.round import Target
+from sync.membership.acts import Act, read_act
+from sync.wire import names
+from sync.wire.troubles import BadFile
+
+__all__ = ["acts_there"]
+
+
+def acts_there(target: Target) -> tuple[Act, ...]:
+    """The acts, those of each maker in order up to the first that does not read; who may be believed is not asked."""
+    found: list[Act] = []
+    _names, folders = target.names(names.MEMBERS)
+    for chain in sorted(folder.rpartition("/")[2] for folder in folders):
+        seq = 1
+        while raw := target.get(names.act(chain, seq)):
+            try:
+                act = read_act(raw)
+            except BadFile:
+                break
+            if (act.by, act.seq) != (chain, seq):
+                break
+            found.append(act)
+            seq += 1
+    return tuple(found)

@@ -1,0 +1,83 @@
+"""Coming back with nothing but the recovery sheet and the place: every device may be gone.
+
+The sheet vouches for the founder's device, so the true founding act is known again; the practice keys are sealed for
+the sheet in the acts; and an act signed with the sheet lets the new device in as an owner. Nobody is put out by it: the
+lost devices are, by the new owner, once the record is back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from storage.keys import read_words, recovery_pair, recovery_signer
+from storage.store import Store
+from sync.exchange.acts_there import acts_there
+from sync.exchange.practice import enter, own_member, practice_of
+from sync.exchange.round import Target, sync_round
+from sync.exchange.told import Told
+from sync.exchange.troubles import AlreadyShared, NotThisSheet
+from sync.membership.acts import RECOVERY, Act, Add, Found, Role, key_for, seal_key, signed_act, unseal_key
+from sync.membership.roster import Roster, roster
+from sync.wire import names
+from sync.wire.troubles import BadFile
+
+__all__ = ["recover_into"]
+
+
+def recover_into(store: Store, target: Target, words: str, label: str, clock: Callable[[], datetime]) -> Told:
+    """Takes everything a practice keeps at a target into a store that belongs to none, which becomes an owner's.
+
+    The store is best set up with the words of the same sheet (`set_up(..., words=...)`), which then opens both. Broken
+    off, it may be asked again; once the store belongs, an ordinary round goes on. Raises RecoveryMistyped,
+    AlreadyShared, NotThisSheet, and what a round raises; before the round nothing of the store is changed.
+    """
+    sheet = read_words(words)
+    if practice_of(store) is not None:
+        raise AlreadyShared
+    acts = acts_there(target)
+    root = _founding(acts, sheet)
+    if root is None:
+        raise NotThisSheet(place=target.label)
+    found = roster(acts, root.hash)
+    change = root.change
+    assert isinstance(change, Found)
+    if store.device not in found.members:
+        member = own_member(store, label, Role.OWNER)
+        keys = {
+            epoch: seal_key(key, member.receive, found.repository, epoch)
+            for epoch, key in _keys(acts, found, sheet).items()
+        }
+        seq = max((act.seq for act in acts if act.by == change.recovery_chain), default=0) + 1
+        made = signed_act(
+            Add(member, keys), repository=found.repository, by=change.recovery_chain, seq=seq, heads=found.heads,
+            now=clock(), signer=recovery_signer(sheet),
+        )  # fmt: skip
+        target.put(names.act(made.by, made.seq), made.raw)
+        acts = (*acts, made)
+    enter(store, acts, root.hash, {})
+    return sync_round(store, target, clock=clock)
+
+
+def _founding(acts: tuple[Act, ...], sheet: bytes) -> Act | None:
+    """The founding act for whose maker this sheet gave its word; of several, the oldest by its clock."""
+    receive, sign = recovery_pair(sheet)[0], recovery_signer(sheet).public_key().public_bytes_raw()
+    true = [
+        act for act in acts
+        if isinstance(act.change, Found) and (act.change.recovery, act.change.recovery_sign) == (receive, sign)
+        and act.change.vouched() and act.signed_by(act.change.member.sign)
+    ]  # fmt: skip
+    return min(true, key=lambda act: (act.wall, act.hash), default=None)
+
+
+def _keys(acts: tuple[Act, ...], found: Roster, sheet: bytes) -> dict[str, bytes]:
+    """Every practice key that the acts seal for the recovery member."""
+    private, keys = recovery_pair(sheet)[1], dict[str, bytes]()
+    for act in acts:
+        if act.hash not in found.refused:
+            for epoch, sealed in key_for(act.change, RECOVERY).items():
+                try:
+                    keys[epoch] = unseal_key(sealed, private, found.repository, epoch)
+                except BadFile:
+                    continue  # what lies under it is told as sealed under a key that has not come
+    return keys
