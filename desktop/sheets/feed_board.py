@@ -23,9 +23,9 @@ from forms.feed_event import FEED_LANES, FeedEvent
 from forms.reading import read
 from forms.trouble import Refused
 
-__all__ = ["MORE_KEY", "OTHER_KEY", "Board", "OneLine"]
+__all__ = ["AMOUNT_KEY", "MORE_KEY", "OTHER_KEY", "Board", "OneLine"]
 
-OTHER_KEY, MORE_KEY = "F4", "M"
+OTHER_KEY, MORE_KEY, AMOUNT_KEY = "F4", "M", "R"
 _FIRST = ("suck", "swallow", "pause", "letdown_seen", "click", "off_self")
 _SECOND = ("compress", "cough", "choke", "asleep")
 _THIRD = ("sucking", "letdown_felt", "spit_up", "burp", "upset", "help", "changed", "taken_off")
@@ -153,9 +153,11 @@ class Board(Stack):
         self.more.clicked.connect(self.offer_lanes)
         self.finish_ = Tap("end", "End of feed")
         self.finish_.clicked.connect(self.end_asked)
-        self._taps |= {"more": self.more, "end": self.finish_}
+        self.amount = Tap("amount", "Amount so far", AMOUNT_KEY)
+        self.amount.clicked.connect(self.ask_amount)
+        self._taps |= {"more": self.more, "end": self.finish_, "amount": self.amount}
         beside.addWidget(said)
-        beside.addWidget(TapRow([self.more, self.finish_]))
+        beside.addWidget(TapRow([self.amount, self.more, self.finish_]))
         return across
 
     # --- what it shows ----------------------------------------------------------------------------------------------
@@ -172,6 +174,7 @@ class Board(Stack):
     def show_likely(self, watch: Watch, whose: str) -> None:
         """Offer the likely next event of the lane in hand, with how often it has been so far."""
         what, lane = watch.likely(watch.hand), watch.hand
+        self.amount.setVisible(lane in _EXTRA)
         words = LATCH_WORDS.get(lane, WORDS[what]) if what == "latch" else WORDS[what]
         times = watch.count(lane, what)
         side = "on this side" if lane in ("left", "right") else f"from the {lane}"
@@ -243,8 +246,10 @@ class Board(Stack):
         self._shut()
         self.lane_asked.emit(lane)
 
-    def ask_amount(self) -> None:
-        """How much so far."""
+    def ask_amount(self, *_pressed: object) -> None:
+        """How much so far; asked only of a lane that is no side."""
+        if self.amount.isHidden():
+            return
         unit = self._unit()
         label = f"Amount so far, {'fl oz' if unit == 'fl_oz' else 'mL'}"
         self.open_line(label, "Keep", partial(self._amount, unit or "mL"), ems=6)

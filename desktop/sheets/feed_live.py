@@ -15,7 +15,7 @@ from desktop.controls.lanes import Lanes
 from desktop.controls.layouts import Flow, Stack
 from desktop.controls.words import Words
 from desktop.sheets.feed_astray import Astray
-from desktop.sheets.feed_board import MORE_KEY, Board
+from desktop.sheets.feed_board import AMOUNT_KEY, MORE_KEY, Board
 from desktop.sheets.feed_feet import Feet
 from desktop.sheets.feed_head import Unchosen, pairs_of
 from desktop.sheets.feed_keys import SingleKeys
@@ -88,7 +88,7 @@ class LiveFeed(Stack):
         self._here.binding.sealed_changed.connect(self.show_all)
         acts: dict[str, Callable[[], object]] = {key: partial(self.tap, what) for what, key in KEYS.items()}
         acts |= {key: partial(self.tap, "pain", pain=pain) for pain, key in enumerate(PAIN_KEYS)}
-        acts[MORE_KEY] = board.offer_lanes
+        acts |= {MORE_KEY: board.offer_lanes, AMOUNT_KEY: board.ask_amount}
         self.keys = SingleKeys(self, acts)
 
     # --- what is tapped ---------------------------------------------------------------------------------------------

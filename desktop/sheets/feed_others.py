@@ -54,7 +54,12 @@ def live_words(home: OpenChart, who: str) -> tuple[str, str]:
     said = [ask_of(FeedObservation, "position").options.get(position, "")] if isinstance(position, str) else []
     if isinstance(feed.devices, tuple):
         said.append("shield" if "shield" in feed.devices else "no shield")
-    return pair_words(home, *binding.draft.place.subjects), ", ".join(said).lower()
+    words = ", ".join(said).lower()
+    also = [e.place.subjects[1] for e, _ in running_feeds(home.chart, home.clock()) if e.id != binding.entity]
+    if also:
+        fed = " and ".join(home.names(baby) for baby in also)
+        words = f"{words + '; ' if words else ''}{fed} below"
+    return pair_words(home, *binding.draft.place.subjects), words
 
 
 def is_watched(home: OpenChart, who: str) -> bool:
