@@ -261,6 +261,11 @@ class Exchange:
                 writing.c.execute(insert_or(practice_key).on_conflict_do_nothing(), {"epoch": epoch, "sealed": sealed})
             _tell(writing.c, facts)
 
+    def forget_acts(self, acts: Iterable[str]) -> None:
+        """Forgets acts that lie nowhere else, because they are made once more under another number."""
+        with self._writing() as writing:
+            writing.c.execute(delete(act).where(act.c.hash.in_(sorted(acts))))
+
     def practice_keys(self) -> Mapping[str, bytes]:
         """The practice keys this device holds, by epoch."""
         with self._reading() as c:
@@ -289,9 +294,12 @@ def keep_files(c: Connection, files: Iterable[Kept]) -> None:
         c.execute(insert_or(change_file).on_conflict_do_nothing(), rows)
 
 
-def own_unsent(c: Connection, device: str, most: int) -> tuple[Operation, ...]:
-    """What a chain wrote and no file of it carries yet, oldest first, at most so many."""
-    sent = c.execute(select(func.max(change_file.c.last)).where(change_file.c.chain == device)).scalar()
+def own_unsent(c: Connection, device: str, most: int, published: int | None = None) -> tuple[Operation, ...]:
+    """What a chain wrote and no file of it (with `published`: none up to that number) carries, oldest first."""
+    carried = select(func.max(change_file.c.last)).where(change_file.c.chain == device)
+    if published is not None:
+        carried = carried.where(change_file.c.number <= published)
+    sent = c.execute(carried).scalar()
     rows = c.execute(
         select(operation.c.bytes)
         .where(operation.c.chain == device, operation.c.seq > (sent or 0))

@@ -60,8 +60,8 @@ def set_up(
     """Makes a store in a new or empty folder. `argon`: figures to use; measured on this machine when left out.
 
     `words`: those of a recovery sheet that exists and shall open this store too; a new one is made when left out.
-    Raises RecoveryMistyped, PassphraseRefused, FolderTaken, NoRights, DiskFull, DiskTrouble or NotEnoughMemory, and then leaves the
-    folder as it was.
+    Raises RecoveryMistyped, PassphraseRefused, FolderTaken, NoRights, DiskFull, DiskTrouble or NotEnoughMemory, and
+    then leaves the folder as it was.
     """
     must_be_strong(passphrase)
     sheet = secrets.token_bytes(keys.RECOVERY_BYTES) if words is None else keys.read_words(words)

@@ -1,4 +1,4 @@
-"""Joining through a target, step by step; each step may be asked again, and none gives anything before the people agree.
+"""Joining through a target, step by step: each may be asked again, and none gives anything before the people agree.
 
 New device: `ask_to_join`, then `heard` until the owner has greeted, then the digits are compared, then `come_in` until
 the answer is there. Owner: `meet_guest` with the typed code, the digits are compared, then `admit` or `turn_away`.
@@ -218,7 +218,7 @@ def meet_guest(store: Store, target: Target, typed: str, clock: Callable[[], dat
 
 
 def _greeted(store: Store, target: Target, practice: Practice, code: Code) -> Greeting:
-    """This owner's greeting, put down once; another's under the same code ends it."""
+    """The greeting of this owner, put down once; another's under the same code ends it."""
     owner = practice.roster.members[store.device]
     raw = target.get(code.name_of("greeting"))
     if not raw:

@@ -30,8 +30,8 @@ from sync.membership.roster import Roster, roster
 from sync.wire.troubles import BadFile
 
 __all__ = [
-    "Practice", "change_key", "enter", "found_practice", "learn", "let_in", "made_by", "own_member", "practice_of", "put_out",
-    "sealed_for_all",
+    "Practice", "change_key", "enter", "found_practice", "learn", "let_in", "made_by", "own_member", "practice_of",
+    "put_out", "sealed_for_all",
 ]  # fmt: skip
 
 

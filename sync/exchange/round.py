@@ -17,7 +17,7 @@ from storage.changes import ChangeSet
 from storage.exchange import Kept
 from storage.log import Operation
 from storage.store import Store
-from sync.exchange.practice import Practice, change_key, learn, practice_of
+from sync.exchange.practice import Practice, change_key, learn, made_by, practice_of
 from sync.exchange.pull import pull
 from sync.exchange.push import push
 from sync.exchange.told import Told
@@ -158,36 +158,74 @@ def _right_place(going: Round, *, refill: bool) -> None:
 
 
 def _membership(going: Round) -> Practice:
-    """Puts this device's acts where they are missing, and learns those of others."""
-    store, practice = going.store, going.practice
+    """Puts this device's acts where they are missing, and learns those of others and of a copy of this device."""
+    store = going.store
     _put_own_acts(going)
+    practice = going.practice
     known = {(act.by, act.seq) for act in practice.acts}
     going.told.requests += 1
     _names, folders = going.target.names(names.MEMBERS)
     arrived: list[Act] = []
     for chain in sorted(folder.rpartition("/")[2] for folder in folders):
-        if chain == store.device:
-            continue
         seq = max((one for by, one in known if by == chain), default=0) + 1
-        while (raw := going.get(names.act(chain, seq))) is not None:
-            try:
-                act = read_act(raw)
-                if (act.by, act.seq) != (chain, seq):
-                    raise BadFile(why="its name is not what it holds")  # noqa: TRY301 - told as any other bad file
-            except BadFile as bad:
-                going.set_aside(names.act(chain, seq), raw, str(bad.blanks["why"]))
-                break
+        while (act := _act_there(going, chain, seq)) is not None:
             arrived.append(act)
             seq += 1
     return learn(store, practice, arrived)
 
 
+def _act_there(going: Round, chain: str, seq: int) -> Act | None:
+    """One act as it lies there; None when there is none, or none that reads (told and kept aside)."""
+    name = names.act(chain, seq)
+    raw = going.get(name)
+    if not raw:
+        return None
+    try:
+        act = read_act(raw)
+        if (act.by, act.seq) != (chain, seq):
+            raise BadFile(why="its name is not what it holds")  # noqa: TRY301 - told as any other bad file
+    except BadFile as bad:
+        going.set_aside(name, raw, str(bad.blanks["why"]))
+        return None
+    return act
+
+
 def _put_own_acts(going: Round) -> None:
-    """Puts this device's acts that are not there, from the last one back to the first that is."""
-    waiting = []
+    """Puts this device's acts that are not there, from the last one back to the first that is.
+
+    Where a copy of this device put an act of its own under the same number, that one stays, and what was done here is
+    done once more on top of it: an act is never lost, and no two lie under one name.
+    """
+    waiting: list[Act] = []
+    theirs: list[Act] = []
     for act in reversed(going.practice.own_acts(going.store.device)):
-        if going.get(names.act(act.by, act.seq)):
+        raw = going.get(names.act(act.by, act.seq))
+        if raw == act.raw:
             break
         waiting.append(act)
+        there = _act_there(going, act.by, act.seq) if raw else None
+        if there is not None:
+            theirs.append(there)
+    if theirs:
+        _do_again(going, tuple(reversed(waiting)), theirs)
+        return
     for act in reversed(waiting):
+        going.put(names.act(act.by, act.seq), act.raw)
+
+
+def _do_again(going: Round, done: tuple[Act, ...], theirs: list[Act]) -> None:
+    """Learns what a copy did, and does again what was done here under the same numbers."""
+    store, device = going.store, going.store.device
+    seq = max(act.seq for act in theirs) + 1
+    while (act := _act_there(going, device, seq)) is not None:
+        theirs.append(act)
+        seq += 1
+    store.exchange().forget_acts({act.hash for act in done})
+    practice = practice_of(store)
+    assert practice is not None
+    practice = learn(store, practice, theirs)
+    for act in done:
+        practice = made_by(store, practice, act.change, going.clock)
+    going.practice = practice
+    for act in practice.own_acts(device)[-len(done) :]:
         going.put(names.act(act.by, act.seq), act.raw)
