@@ -17,6 +17,7 @@ from sync.wire import names
 from sync.wire.beat import Beat, sealed_beat
 from sync.wire.blob import sealed_parts
 from sync.wire.change_file import ChangeFile, opened, read_header, sealed, verified
+from sync.wire.pack_file import COUNT, pack_of, range_of
 from sync.wire.troubles import BadFile
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ def push(going: Round, *, refill: bool) -> None:
     if refill:
         _refill(going)
     _send_new(going)
+    _pack(going, again=refill)
     _sign_of_life(going)
 
 
@@ -136,6 +138,21 @@ def _send_new(going: Round) -> None:
         going.put(names.change(store.device, number + 1), raw)
         going.told.sent += len(operations)
         going.told.sent_files += 1
+
+
+def _pack(going: Round, *, again: bool) -> None:
+    """Puts a pack of every full hundred of this device's files that has none at this target; `again`: of all."""
+    exchange, device = going.store.exchange(), going.store.device
+    key = f"packed {device} {going.target.label}"
+    done = 0 if again else int(exchange.facts().get(key, "0"))
+    while done + COUNT <= _own_end(going)[0]:
+        first, last = range_of(done + 1)
+        files = [kept.raw for number in range(first, last + 1) if (kept := exchange.file(device, number)) is not None]
+        data = pack_of(files)
+        if data is not None and len(files) == COUNT:
+            going.put(names.pack(device, first, last), data)
+        done = last
+        exchange.tell({key: str(done)})
 
 
 def _sign_of_life(going: Round) -> None:

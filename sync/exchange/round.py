@@ -63,6 +63,7 @@ class Round:
     progress: Callable[[str], None] = lambda _words: None
     cancelled: Callable[[], bool] = lambda: False
     changes: ChangeSet | None = None
+    unpacked: dict[tuple[str, int], bytes] = field(default_factory=dict)
 
     def get(self, name: str) -> bytes | None:
         """One request for a name."""

@@ -7,7 +7,7 @@ from typing import Final
 
 __all__ = [
     "BEATS", "CHANGES", "MEMBERS", "REPOSITORY", "act", "answer_to_joining", "beat", "blob", "change", "folder_of_acts",
-    "is_ours", "pack", "request_to_join",
+    "is_folder", "is_ours", "pack", "request_to_join",
 ]  # fmt: skip
 
 REPOSITORY: Final = "repo.json"
@@ -18,6 +18,7 @@ _OURS = re.compile(
     r"repo\.json|m/[0-9a-f]{32}/\d{8}|c/[0-9a-f]{32}/\d{5}/\d{8}|p/[0-9a-f]{32}/\d{8}-\d{8}|s/[0-9a-f]{32}/\d{8}"
     r"|b/[0-9a-f]{32}/[0-9a-f]{2}/[0-9a-f]{64}(?:\.\d{4})?|[hja]/[0-9a-f]{32}"
 )
+_FOLDER = re.compile(r"[mpshja]|[mcpsb](?:/[0-9a-f]{32})?|c/[0-9a-f]{32}/\d{5}|b/[0-9a-f]{32}/[0-9a-f]{2}")
 
 
 def folder_of_acts(chain: str) -> str:
@@ -63,3 +64,8 @@ def answer_to_joining(made: str) -> str:
 def is_ours(name: str) -> bool:
     """Whether a name is one that Hearthside writes; others on a target are left alone."""
     return _OURS.fullmatch(name) is not None
+
+
+def is_folder(path: str) -> bool:
+    """Whether a path is that of a folder in which names of Hearthside lie."""
+    return _FOLDER.fullmatch(path) is not None
