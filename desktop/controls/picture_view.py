@@ -8,23 +8,25 @@ from PySide6.QtWidgets import QWidget
 from desktop.controls.buttons import Link
 from desktop.controls.drawn import Drawn
 from desktop.controls.figure_table import FigureTable
-from desktop.controls.layouts import Beside, Stack
+from desktop.controls.layouts import Beside, Flow, Stack
 from desktop.controls.words import Words
 from desktop.theme.tokens import Role, Size, Space
 from forms.pictures.maker import WIDEST, Maker
 
 __all__ = ["PictureView"]
 
-AS_TABLE, AS_PICTURE = "as a table", "as a picture"
+AS_TABLE, AS_PICTURE, ON_PAPER = "as a table", "as a picture", "on paper"
 
 
 class PictureView(Stack):
     """One picture. Its link swaps drawing and table; without anything to draw there is the sentence alone.
 
-    Signal `swapped(on)` when the table comes, or goes again.
+    Signals: `swapped(on)` when the table comes, or goes again; `printed()` when it is asked for on paper.
+    `set_shared`: while others look on it cannot be.
     """
 
     swapped = Signal(bool)
+    printed = Signal()
 
     def __init__(self, maker: Maker, *, table: bool = False, parent: QWidget | None = None) -> None:
         super().__init__(parent, between=Space.SNUG)
@@ -33,10 +35,17 @@ class PictureView(Stack):
         self.swap.setCheckable(True)
         self.swap.setChecked(table)
         self.swap.toggled.connect(self._swap)
+        self.print_link = Link(ON_PAPER, size=Size.BASE)
+        self.print_link.clicked.connect(self.printed)
+        self._shared = False
         head = QWidget()
         beside = Beside(head, middle=True)
         beside.addWidget(self.title)
-        beside.addWidget(self.swap)
+        ways = QWidget()
+        flow = Flow(ways)
+        flow.addWidget(self.swap)
+        flow.addWidget(self.print_link)
+        beside.addWidget(ways)
         self.sentence = Words("")
         self.drawn = Drawn(maker.draw)
         self.tables = Stack()
@@ -52,6 +61,11 @@ class PictureView(Stack):
             self._told = told
             self.drawn.show_drawing(maker.draw)
             self._tell()
+
+    def set_shared(self, on: bool) -> None:
+        """Whether others look on."""
+        self._shared = on
+        self._arrange()
 
     def table(self) -> FigureTable | None:
         """The table twin; None where there is nothing to draw."""
@@ -77,6 +91,8 @@ class PictureView(Stack):
         self.swap.say(AS_PICTURE if table else AS_TABLE)
         self.swap.setAccessibleName(f"{self._told.title}, {self.swap.text()}")
         self.swap.setVisible(held)
+        self.print_link.setAccessibleName(f"{self._told.title}, {ON_PAPER}")
+        self.print_link.setVisible(held and not self._shared)
         self.drawn.setVisible(held and not table)
         self.tables.setVisible(held and table)
         self.sources.setVisible(bool(self._told.sources))

@@ -7,30 +7,35 @@ from datetime import datetime
 
 from desktop.open_chart import OpenChart
 from desktop.sheets.in_view import Jump
+from desktop.sheets.pictures import PICTURE, picture_key
 from desktop.sheets.referral import letter_to, letters_of
 from forms.ask import Paper
 from forms.chart import Chart
 from forms.papers.outline import words_of
+from forms.papers.pictured import NoPictureLeft
 from forms.papers.referral import NoRelease, NotAQuestion, NotReady
+from forms.pictures.all import pictures
 from forms.trouble import Trouble, Unresolved
-from sync.handoff.leave import draw_paper, outline_of
+from sync.handoff.leave import outline_of
+from sync.handoff.letter import write_letter
 
 __all__ = ["Drawn", "Offered", "draw", "offered", "way_out"]
 
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """A paper that can be asked for: its kind, its words on the tab, and the letter it is made of."""
+    """A paper that can be asked for: its kind, its words on the tab, and the letter or the picture it is made of."""
 
     key: str
     kind: Paper
     words: str
     referral: str = ""
+    picture: tuple[str, str] = ("", "")
 
     @property
     def for_family(self) -> bool:
         """Whether the family may look on while it is shown."""
-        return self.kind is not Paper.REFERRAL
+        return self.kind not in (Paper.REFERRAL, Paper.SUMMARY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +46,11 @@ class Drawn:
     words: str
 
 
-def offered(home: OpenChart, who: str) -> tuple[Offered, ...]:
-    """The papers there are now: the family's plan, the call-now page, and each letter about the person charted."""
+def offered(home: OpenChart, who: str, picked: str = "") -> tuple[Offered, ...]:
+    """The papers there are now: the family's plan, the call-now page, each letter about the person charted.
+
+    A picture is one of them while it is the paper picked: `picked` is then its paper's key.
+    """
     found = [
         Offered(Paper.FAMILY_PLAN, Paper.FAMILY_PLAN, "Family’s plan"),
         Offered(Paper.CALL_NOW, Paper.CALL_NOW, "Call-now page"),
@@ -50,13 +58,17 @@ def offered(home: OpenChart, who: str) -> tuple[Offered, ...]:
     letters = (
         Offered(entry.id, Paper.REFERRAL, letter_to(home, entry.answers), entry.id) for entry in letters_of(home, who)
     )
-    return (*found, *letters)
+    shown = (maker for maker in pictures(home.chart, who, home.clock()) if picture_key(maker.key) == picked)
+    drawn = (Offered(picked, Paper.SUMMARY, maker.title, picture=(who, maker.key)) for maker in shown)
+    return (*found, *letters, *(drawn if picked.startswith(PICTURE) else ()))
 
 
 def draw(chart: Chart, paper: Offered, *, author: str, now: datetime, large: bool = False) -> Drawn:
     """The paper as it would leave now. Raises what its maker raises."""
-    outline = outline_of(chart, paper.kind, author=author, now=now, referral=paper.referral, large=large)
-    pages = draw_paper(chart, paper.kind, author=author, now=now, referral=paper.referral, large=large)
+    outline = outline_of(
+        chart, paper.kind, author=author, now=now, referral=paper.referral, large=large, picture=paper.picture
+    )
+    pages = write_letter(outline, made=now, sealed=False)
     return Drawn(pages, words_of(outline))
 
 
@@ -67,6 +79,8 @@ def way_out(trouble: Trouble, who: str) -> tuple[str, Jump] | None:
             return "Go to the releases", Jump("arrive", who, "arrive.release", "release")
         case NotReady() | NotAQuestion():
             return "Go to the letter", Jump("leave", who, "leave.letter")
+        case NoPictureLeft():
+            return "Go to the pictures", Jump("plan", who, "plan.pictures")
         case Unresolved():
             return "Go to the finish list", Jump("leave", who, "leave.finish")
     return None

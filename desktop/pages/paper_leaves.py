@@ -43,8 +43,8 @@ def _made(home: OpenChart, paper: Offered, *, large: bool, how: str) -> Callable
     def work(store: Store) -> Left:
         try:
             pages = make_paper(
-                store, chart, paper.kind, author=author, now=now, referral=paper.referral, large=wide, left_how=how,
-                ids=lambda: entity,
+                store, chart, paper.kind, author=author, now=now, referral=paper.referral, large=wide,
+                picture=paper.picture, left_how=how, ids=lambda: entity,
             )  # fmt: skip
         except (DiskFull, DiskTrouble, NoRights):
             if paper.kind is not Paper.CALL_NOW:

@@ -37,7 +37,7 @@ __all__ = ["Papers"]
 
 _SETTLE_MS = 400
 _FILES: Mapping[Paper, str] = MappingProxyType(
-    {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter"}
+    {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter", Paper.SUMMARY: "picture"}
 )
 
 PickPlace = Callable[[QWidget, str, Path, str], Path | None]
@@ -99,14 +99,17 @@ class Papers(Stack):
     # --- which paper ------------------------------------------------------------------------------------------------
 
     def _offered(self) -> tuple[Offered, ...]:
-        return tuple(one for one in offered(self.home, self.who) if one.for_family or not self._shared)
+        found = offered(self.home, self.who, self._picked())
+        return tuple(one for one in found if one.for_family or not self._shared)
+
+    def _picked(self) -> str:
+        return next(iter(self._view.shown(PaperIssued, "")), "")
 
     @property
     def paper(self) -> Offered:
         """The paper in view; the plan if none was picked."""
         found = self._offered()
-        key = next(iter(self._view.shown(PaperIssued, "")), "")
-        return next((one for one in found if one.key == key), found[0])
+        return next((one for one in found if one.key == self._picked()), found[0])
 
     def _offer(self) -> None:
         found = {one.key: one.words for one in self._offered()}
@@ -299,7 +302,7 @@ class Papers(Stack):
     def _show_issued(self) -> None:
         self._issued.clear()
         issued = self.home.chart.all(PaperIssued, visit=self.home.chart.visit)
-        shown = [e for e in issued if not self._shared or e.answers.paper != "referral"]
+        shown = [e for e in issued if not self._shared or e.answers.paper not in ("referral", "summary")]
         if not shown:
             return
         self._issued.add(Rule(strong=True), Words("Papers that have left", strong=True))

@@ -255,6 +255,10 @@ SCOPE = {
         "Observations and a feeding assessment by a lactation consultant, within the certification and any licence "
         "held. It names no illness: what to test, name, prescribe or operate on is for the licensed provider."
     ),
+    Paper.SUMMARY: ScopeLine(
+        "From the record of a lactation consultant: what was seen, weighed and told about feeding. It names no illness "
+        "and takes no provider’s place."
+    ),
 }
 
 

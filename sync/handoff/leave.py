@@ -21,6 +21,7 @@ from forms.clinical.evidence import zone_of
 from forms.papers.call_now import call_now
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import Outline, words_of
+from forms.papers.pictured import pictured
 from forms.papers.referral import referral as letter_of
 from forms.papers.referral import release_under
 from forms.papers.said import Said, one_of
@@ -49,9 +50,10 @@ def _new_id() -> str:
 
 
 def outline_of(
-    chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False
-) -> Outline:
-    """What a paper would say. `referral` is the id of the Referral entry a letter is made of.
+    chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False,
+    picture: tuple[str, str] = ("", ""),
+) -> Outline:  # fmt: skip
+    """What a paper would say. `referral` is the Referral entry a letter is made of, `picture` a person and a key.
 
     Raises whatever the maker of that paper raises, and Bug for a kind that is not made yet.
     """
@@ -62,14 +64,17 @@ def outline_of(
             return call_now(chart, writer=author, now=now)
         case Paper.REFERRAL:
             return letter_of(chart, referral, writer=author, now=now)
+        case Paper.SUMMARY:
+            return pictured(chart, *picture, writer=author, now=now)
     raise Bug(f"no paper of kind {kind} is made")
 
 
 def draw_paper(
-    chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False
-) -> bytes:
+    chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False,
+    picture: tuple[str, str] = ("", ""),
+) -> bytes:  # fmt: skip
     """The paper as pages without a seal, for a preview; nothing is filed or written down."""
-    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large)
+    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large, picture=picture)
     return write_letter(outline, made=now, sealed=False)
 
 
@@ -94,6 +99,7 @@ def make_paper(
     now: datetime,
     referral: str = "",
     large: bool = False,
+    picture: tuple[str, str] = ("", ""),
     left_how: str = "file",
     for_whom: str = "",
     ids: Callable[[], str] = _new_id,
@@ -104,7 +110,7 @@ def make_paper(
     `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to a letter's recipient. Raises what
     `outline_of` raises, NoSuchLetter, TooLong and NoSeal.
     """
-    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large)
+    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large, picture=picture)
     seal, at = _seal(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
@@ -115,9 +121,11 @@ def make_paper(
         store.note("paper issued", by=author, about={"paper": str(kind), "sha256": sha256})
     else:
         issued = {
-            "paper": str(kind), "sha256": sha256, "for_whom": for_whom or _whom(chart, kind, referral),
+            "paper": str(kind), "sha256": sha256, "for_whom": for_whom or _whom(chart, outline, referral),
             "left_how": left_how, "at": at, "before_finished": chart.signed() is None,
         }  # fmt: skip
+        if kind is Paper.SUMMARY:
+            issued["concerns"] = outline.about[0]
         if kind is Paper.REFERRAL:
             issued |= {
                 "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
@@ -129,9 +137,11 @@ def make_paper(
     return pages
 
 
-def _whom(chart: Chart, kind: Paper, referral: str) -> str:
-    """Whom the paper is for: the parents of the family, or the recipient of the letter."""
-    if kind is Paper.REFERRAL:
+def _whom(chart: Chart, outline: Outline, referral: str) -> str:
+    """Whom the paper is for: the parents of the family, the recipient of the letter, or the record."""
+    if outline.kind is Paper.SUMMARY:
+        return f"the record, as a picture: {outline.title}"
+    if outline.kind is Paper.REFERRAL:
         entry = chart.by_id(referral)
         said = Said(chart, Paper.REFERRAL)
         return said.words(entry.answers, "to") if entry is not None and isinstance(entry.answers, Referral) else ""

@@ -13,7 +13,10 @@ from forms.answers import Side, Sided
 from forms.ask import Paper, asks
 from forms.ask import Path as At
 from forms.papers.calls import NoEmergencyNumber
+from forms.papers.outline import SCOPE
+from forms.papers.pictured import NoPictureLeft
 from forms.papers.referral import NoRelease
+from forms.pictures.all import pictures
 from forms.practice import Practice
 from forms.referral import PaperIssued
 from storage.changes import Begin, Change, Put, StrikeOut
@@ -50,9 +53,29 @@ def store(tmp_path: Path) -> Iterator[Store]:
     made.close()
 
 
-def made(store: Store, kind: Paper, **more: str) -> bytes:
+def made(store: Store, kind: Paper, **more: str | tuple[str, str]) -> bytes:
     chart = store.chart(t.FAMILY, t.VISIT)
     return make_paper(store, chart, kind, author=t.WRITER, now=t.NOW, **more)  # type: ignore[arg-type]
+
+
+def test_a_picture_leaves_for_the_record_with_its_table_and_is_written_down(store: Store, read: Read) -> None:
+    chart = store.chart(t.FAMILY, t.VISIT)
+    maker = pictures(chart, t.IDA, t.NOW)[0]
+    paper = made(store, Paper.SUMMARY, picture=(t.IDA, maker.key), left_how="printed")
+    text = " ".join(read(paper, "pdftotext", "FILE", "-").split())
+    drawn = maker.draw(180)
+    for words in (maker.title, SCOPE[Paper.SUMMARY].text, "Drawn before the note was signed.", *drawn.table.columns):
+        assert words in text, words
+    (left,) = issued(store)
+    assert (left.paper, left.concerns, left.left_how) == ("summary", t.IDA, "printed")
+    assert left.for_whom == f"the record, as a picture: {maker.title}"
+    assert left.release is None
+
+
+def test_a_picture_that_has_gone_makes_no_paper_and_writes_nothing(store: Store) -> None:
+    with pytest.raises(NoPictureLeft, match="pick another"):
+        made(store, Paper.SUMMARY, picture=(t.IDA, "gone"))
+    assert issued(store) == []
 
 
 def issued(store: Store) -> list[PaperIssued]:

@@ -15,6 +15,7 @@ import pytest
 from PIL import Image, ImageChops, PngImagePlugin
 from PySide6.QtGui import QImage
 
+from forms.trouble import Bug
 from sync.photo import (
     cleaned,
 )
@@ -46,6 +47,13 @@ def exiftool(data: bytes) -> dict[str, object]:
 
 def groups(found: dict[str, object]) -> set[str]:
     return {name.partition(":")[0] for name in found if ":" in name}
+
+
+def test_a_picture_written_with_more_than_its_pixels_is_never_handed_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    laden = as_jpeg(SMALL, exif=with_a_past())
+    monkeypatch.setattr("sync.photo._written", lambda *_made: laden)
+    with pytest.raises(Bug):
+        cleaned(as_jpeg(SMALL))
 
 
 # --- what came with the picture is gone ------------------------------------------------------------------------------

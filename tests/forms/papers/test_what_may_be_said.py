@@ -15,12 +15,14 @@ from forms.form import About, Form, catalog, with_value
 from forms.papers.call_now import call_now
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import SCOPE, Foot, Heading, Outline, ScopeLine, Title, plain, words_of
+from forms.papers.pictured import pictured
 from forms.papers.referral import referral
 from forms.papers.said import Said
+from forms.pictures.all import pictures
 from forms.trouble import Bug
 from tests.helpers import thornbury as t
 
-PAPERS = (Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.REFERRAL)
+PAPERS = (Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.REFERRAL, Paper.SUMMARY)
 
 
 def every_paper(chart: Chart) -> str:
@@ -28,7 +30,13 @@ def every_paper(chart: Chart) -> str:
         family_plan(chart, writer=t.WRITER, now=t.NOW),
         call_now(chart, writer=t.WRITER, now=t.NOW),
         referral(chart, t.LETTER, writer=t.WRITER, now=t.NOW),
+        *(
+            pictured(chart, who, maker.key, writer=t.WRITER, now=t.NOW)
+            for who in (t.MARA, t.IDA)
+            for maker in pictures(chart, who, t.NOW)
+        ),
     )
+    assert len(made) > 3
     return "\n".join(words_of(outline) for outline in made)
 
 

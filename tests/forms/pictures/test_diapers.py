@@ -57,6 +57,18 @@ def test_each_bar_is_as_high_as_the_number_in_its_row(wide: float) -> None:
         assert heights(drawing, row) == pytest.approx([n * BARS / 6 for n in wet] + [n * BARS / 3 for n in stool])
 
 
+def test_a_single_day_of_which_nothing_is_known_is_a_gap_too() -> None:
+    # Born 12 Jan 06:10: 14 Jan 10:20 is 52 h, day 3; the next visit, 15 Jan 11:20, is 77 h, day 4; 18 Jan is day 7.
+    found = diapers(p.chart(told("v1", 2, 2), told("v3", 5, 3), bare=True), t.IDA, p.NOW)
+    assert found is not None
+    assert [row[0] for row in found.draw(150).table.rows] == ["1 to 2", "3", "4 to 6", "7"]
+    early = t.entry(InfantIdentity, named=t.IDA, visit=None, called_name="Ida", born=p.day(13, 6))
+    # Born 13 Jan 06:00: 14 Jan 10:20 is 28 h, day 2, with day 1 alone before it.
+    found = diapers(p.chart(told("v1", 2, 2), early, bare=True), t.IDA, p.NOW)
+    assert found is not None
+    assert [row[0] for row in found.draw(150).table.rows] == ["1", "2"]
+
+
 def test_the_rows_are_those_worked_out_by_hand() -> None:
     # Born 12 Jan 06:10. 14 Jan 10:20 is 52 h: day 3. 15 Jan 10:00 is 75 h 50 min and 11:20 is 77 h: day 4.
     # 18 Jan 11:20 is 149 h: day 7. 22 Jan 09:30 is 243 h: day 11. Texas WIC: day 3 3/3, day 4 4/3, from day 6 6/3.

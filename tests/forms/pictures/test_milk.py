@@ -190,6 +190,26 @@ def test_a_conflict_in_the_log_leaves_no_bar_and_says_unresolved() -> None:
     assert not [cells for cells in rows if "22 Jan" in cells[0] and cells[1] != "in all"]
 
 
+def test_a_feed_that_weighed_less_afterwards_takes_nothing_from_what_another_brought() -> None:
+    # 40 mL, and 6 g less: no measurable transfer, which is no milk taken away. 95 of 40 + 0 + 95 mL: 70 %
+    less = (
+        t.entry(FeedObservation, t.MARA, t.IDA, named="feed8", visit="v4", observed="seen", began=p.day(22, 9, 20)),
+        *p.weighed("feed8", "v4", "left", p.day(22, 9, 20), 2520, 2514),
+    )
+    table = share(180.0, p.chart(*less)).table
+    assert ("at the breast or chest, 2 feeds weighed", "40 mL") in [row[1:] for row in table.rows]
+    assert table.rows[-1][2] == "95 mL given another way of the 135 mL that are known, 70 %"
+
+
+def test_a_feed_that_begins_as_the_hours_end_is_not_one_of_them() -> None:
+    ends = p.day(22, 9, 30)  # the log of 21 January, 09:30, reaches over 24 h
+    next_one = (
+        t.entry(FeedObservation, t.MARA, t.IDA, named="feed8", visit="v4", observed="seen", began=ends),
+        *p.weighed("feed8", "v4", "left", ends, 2520, 2570),
+    )
+    assert share(180.0, p.chart(*next_one)).table == share(180.0, p.chart()).table
+
+
 def test_a_conflict_in_a_weight_leaves_the_share_unresolved() -> None:
     torn = p.weighed("feed3", "v4", "left", p.day(22, 9, 15), 2520, p.either(t.grams(2562), t.grams(2526)))
     rows = share(150, p.chart(*torn)).table.rows

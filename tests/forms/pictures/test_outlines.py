@@ -64,6 +64,16 @@ def test_on_the_parents_left_3_oclock_is_the_outer_side_and_9_toward_the_breastb
 
 
 @pytest.mark.parametrize("side", SIDES)
+def test_the_nipple_is_drawn_where_places_are_measured_from(side: str) -> None:
+    outline = outline_of("chest", side)
+    rings = [part for part in outline.parts if isinstance(part, Line) and part.steps[-1] == ()]
+    assert len(rings) == 2  # the areola and the nipple
+    for ring in rings:
+        away = [hypot(step[-2] - outline.middle[0], step[-1] - outline.middle[1]) for step in ring.steps if step]
+        assert away == pytest.approx([away[0]] * len(away))
+
+
+@pytest.mark.parametrize("side", SIDES)
 def test_12_is_toward_the_head_and_6_toward_the_feet(side: str) -> None:
     above, below = chest_spot(side, 12, from_nipple=40), chest_spot(side, 6, from_nipple=40)
     nipple = outline_of("chest", side).middle[1]
