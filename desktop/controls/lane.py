@@ -5,6 +5,7 @@ What has settled is painted once and kept; a tap adds one mark to it, however lo
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -96,6 +97,8 @@ class Lane(Dressed, QAbstractButton):
         self.hint = ""
         self._version = 0
         self._kept = _Kept()
+        self._bursts_of: LaneShape | None = None
+        self._bursts: list[Part] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -261,14 +264,13 @@ class Lane(Dressed, QAbstractButton):
                 before = self.across(mark.at)
 
     def _in_burst(self, at: float) -> bool:
-        parts = (*reversed(self._fresh.parts), *reversed(self.shape.parts))
-        return any(
-            part.kind is PartKind.BURST and part.at <= at and (part.until is None or at <= part.until)
-            for part in parts[: 4 * len(PartKind)]
-        ) or any(
-            part.kind is PartKind.BURST and part.until is not None and part.at <= at <= part.until
-            for part in self.shape.parts
-        )
+        if self._bursts_of is not self.shape:  # bursts follow one another, so the last begun before it is enough
+            self._bursts_of = self.shape
+            self._bursts = [part for part in self.shape.parts if part.kind is PartKind.BURST]
+        place = bisect_right(self._bursts, at, key=lambda part: part.at)
+        before = self._bursts[max(place - 1, 0) : place]
+        fresh = [part for part in self._fresh.parts if part.kind is PartKind.BURST]
+        return any(part.at <= at and (part.until is None or at <= part.until) for part in (*before, *fresh))
 
     def _paint_tick(self, painter: QPainter, mark: Mark, now: Look) -> None:
         band, x = self.band(), self.across(mark.at)

@@ -6,6 +6,7 @@ import tempfile
 from pathlib import Path
 
 from tests.bench.autosave import autosave
+from tests.bench.feed_tap import feed_tap
 from tests.bench.keystroke import keystroke
 from tests.bench.paper import paper
 from tests.bench.start import start
@@ -13,7 +14,7 @@ from tests.bench.start import start
 
 def main() -> None:
     """Each figure in a folder of its own that goes away."""
-    for one in (autosave, keystroke, paper, start):
+    for one in (autosave, feed_tap, keystroke, paper, start):
         with tempfile.TemporaryDirectory() as folder:
             print(one(Path(folder)).line(), flush=True)
 

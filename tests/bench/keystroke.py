@@ -22,12 +22,12 @@ from forms.weight import WeightReading
 from tests.helpers.twins import twin_visit
 from tests.helpers.visits import settled, visit_page_of
 
-__all__ = ["Frames", "keystroke"]
+__all__ = ["Frames", "Painted", "keystroke", "to_paint"]
 
 _WEIGHTS = ("2,500", "2,520", "2,290", "2,060")  # grams: each moves every figure, the last two bring signs up
 
 
-class _Painted(QWidget):
+class Painted(QWidget):
     """Hears of every paint in a window."""
 
     def __init__(self, window: QWidget) -> None:
@@ -40,7 +40,7 @@ class _Painted(QWidget):
         return False
 
 
-def _to_paint(box: QWidget, key: Qt.Key, frames: _Painted) -> float:
+def to_paint(box: QWidget, key: Qt.Key, frames: Painted) -> float:
     """Milliseconds from the key to the end of the frame that it asks for."""
     frames.painted = False
     start = perf_counter()
@@ -89,17 +89,17 @@ def keystroke(folder: Path, rounds: int = 400) -> Frames:
     bare = QLineEdit()
     bare.show()
     settled(made)
-    ours, theirs = _Painted(page), _Painted(bare)
+    ours, theirs = Painted(page), Painted(bare)
     times: list[tuple[float, float]] = []
     for weight, _ in zip(cycle(_WEIGHTS), range(rounds), strict=False):
         box.setFocus()
         box.setText(weight)
         QCoreApplication.processEvents()
-        one = _to_paint(box, Qt.Key.Key_Return, ours)
+        one = to_paint(box, Qt.Key.Key_Return, ours)
         bare.setFocus()
         bare.clear()
         QCoreApplication.processEvents()
-        times.append((one, _to_paint(bare, Qt.Key.Key_A, theirs)))
+        times.append((one, to_paint(bare, Qt.Key.Key_A, theirs)))
     page.home.save()
     settled(made)
     page.close()
