@@ -138,7 +138,7 @@ def _go_around(going: Round, chain: str, number: int, most: int) -> bool:
 
 
 def _unpack(going: Round, chain: str, number: int) -> None:
-    """Fetches the pack that begins with this number, if there is one; each file in it is checked when its turn comes."""
+    """Fetches the pack that begins with this number, if there is one; its files are checked when their turn comes."""
     first, last = range_of(number)
     name = names.pack(chain, first, last)
     raw = going.get(name)
