@@ -315,11 +315,14 @@ class Store:
 
         return Exchange(self.device, self._keys.local, reading, self._writing)
 
-    def go_on_anew(self, files: Iterable[Kept], operations: Iterable[Operation]) -> ChangeSet:
-        """Goes on under a new name after a copy of this device wrote under the old one; takes in what that wrote."""
+    def go_on_anew(self, files: Iterable[Kept], operations: Iterable[Operation], published: int) -> ChangeSet:
+        """Goes on under a new name after a copy of this device wrote under the old one; takes in what that wrote.
+
+        `published` is the number of the last file of its own that others can have.
+        """
         device = self._ids()
         with self._writing() as writing:
-            unsent = own_unsent(writing.c, self.device, -1)
+            unsent = own_unsent(writing.c, self.device, -1, published)
             writing.go_on_anew(device, unsent, operations)
             keep_files(writing.c, files)
             writing.c.execute(update(setting).where(setting.c.name == "device").values(value=device))

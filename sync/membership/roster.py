@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole
+from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole, key_for
 
 __all__ = ["PutOut", "Roster", "roster"]
 
@@ -32,8 +32,8 @@ class Roster:
     """The practice by its acts. `refused` are acts that do not count, each with why.
 
     `epochs` are the practice keys from the oldest to the newest; `rotation_owed` says that two were made apart, or that
-    the newest was sealed for somebody who is out now or not for somebody who is in, so that a new one has to be made. `missing` are acts named by
-    others that are not here.
+    the newest was sealed for somebody who is out now or not for somebody who is in, so that a new one has to be made.
+    `missing` are acts named by others that are not here.
     """
 
     repository: str
