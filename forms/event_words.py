@@ -16,7 +16,7 @@ from forms.answers import Absent, Conflicted, Given, Moment, Quantity, every
 from forms.ask import ask_of
 from forms.expressing import Expression
 from forms.feed import FeedObservation
-from forms.feed_event import TimedEvent
+from forms.feed_event import ExpressionEvent, TimedEvent
 from forms.trouble import Refused
 from forms.units import alone
 
@@ -94,13 +94,23 @@ def _time_words(event: TimedEvent, start: Moment | None) -> str:
 def event_words(event: TimedEvent, start: Moment | None, name: str) -> str:
     """An event in one line: "4:12 swallow, Mara’s left"; a value that is disputed is said to be, and none is picked."""
     if isinstance(event.what, str):
-        what = ask_of(type(event), "what").options.get(event.what, event.what)
-        what = what[:1].lower() + what[1:]
+        what = _what(event, event.what)
     else:
         what = "two events stand" if isinstance(event.what, Conflicted) else "not said what"
     said = [what, *_with_it(event)]
     lane = lane_words(event, name)
     return ", ".join((f"{_time_words(event, start)} {said[0]}", *said[1:], *((lane,) if lane else ())))
+
+
+def _what(event: TimedEvent, what: str) -> str:
+    """The event in words; a stretch with no latch to it, of a bottle or of expressing, begins and ends."""
+    lane = getattr(event, "lane", None)
+    if what == "latch" and (isinstance(event, ExpressionEvent) or lane in ("tube", "bottle", "cup")):
+        return "begins"
+    if what == "end" and isinstance(lane, str):
+        return "ends"
+    words = ask_of(type(event), "what").options.get(what, what)
+    return words[:1].lower() + words[1:]
 
 
 def _with_it(event: TimedEvent) -> list[str]:

@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from forms.answers import Given, Moment, Side
 from forms.ask import Path, asks
+from forms.clinical.amounts_so_far import milk_answers
 from forms.clinical.feed_line import FeedLine, LaneLine
 from forms.feed import FeedObservation
 from forms.form import value_at
@@ -79,8 +80,9 @@ def answers_from(
     `before` is the line as it was before the newest change, so that an undone or moved event takes its time along.
     `seen` is how the feed is watched, "seen" or "video", as the visit's kind says. Written are: that the feed was
     watched, when it began, that a side was fed on, its first latch, when baby came off it last (while off), and the
-    signs of baby's that were tapped. Nothing is written where it was said that no feed was seen, and no time while an
-    event is unresolved: the first latch of what is left may not be the first.
+    signs of baby's that were tapped, and what a bottle or a tube came to once it is over. Nothing is written where it
+    was said that no feed was seen, and no time while an event is unresolved: the first latch of what is left may not be
+    the first.
     """
     if not line.events or not (feed.observed is None or feed.observed in ("seen", "video")):
         return _withdrawn(feed, line, before)
@@ -92,6 +94,7 @@ def answers_from(
         return found
     fed = [side for side in Side if line.lane(side.value).spells]
     found |= {Path("used", side): "fed" for side in fed if feed.used.on(side) is None}
+    found |= milk_answers(feed, line, before)
     return found | _withdrawn(feed, line, before) | _times_to_write(feed, line, before)
 
 

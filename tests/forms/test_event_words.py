@@ -91,6 +91,9 @@ def test_an_event_is_told_in_one_line_with_whose_side_it_was() -> None:
     assert event_words(pain, START, "Mara") == "0:20 pain, 6 of 10, Mara’s right"
     bottle = FeedEvent(what="amount", at=after(minutes=9), lane="bottle", amount=Quantity("60", "mL", 60))
     assert event_words(bottle, START, "Mara") == "9:00 amount so far, 60 mL, bottle"
+    begins = FeedEvent(what="latch", at=START, lane="bottle")
+    assert event_words(begins, START, "Mara") == "0:00 begins, bottle"
+    assert event_words(ExpressionEvent(what="end", at=START, lane="left"), START, "Bea") == "0:00 ends, Bea’s left"
     drops = ExpressionEvent(what="drops", at=after(seconds=61), lane="right")
     assert event_words(drops, START, "Bea") == "1:01 first drops, Bea’s right"
 
