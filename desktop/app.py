@@ -41,8 +41,9 @@ def _zone() -> str:
 class Means:
     """What the program takes from its machine, so that a test can give it another.
 
-    `clock` is the time of day (aware, UTC), `steady` seconds that never jump, `reading` the clock of a feed, `ids` fresh ids of 32 hex digits, `zone`
-    names the machine's time zone, `argon` the figures for a new passphrase (measured when None).
+    `clock` is the time of day (aware, UTC), `steady` seconds that never jump, `reading` the clock of a feed, `ids`
+    fresh ids of 32 hex digits, `zone` names the machine's time zone, `argon` the figures for a new passphrase (measured
+    when None).
     """
 
     clock: Callable[[], datetime] = field(default=lambda: datetime.now(UTC))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -258,10 +258,22 @@ class Gate(QObject):
             self._ask_passphrase(why).busy(PUTTING_AWAY)
             return
         number = self._practice.emergency_number
-        screen = FeedLockPage(began, self.means.clock, number if isinstance(number, str) else "")
+        screen = FeedLockPage(began, self._going_on(), number if isinstance(number, str) else "")
         screen.note_asked.connect(lambda: self._note_time(screen))
         screen.unlock_asked.connect(lambda: self._ask_passphrase(why).ready())
         self._replace(screen)
+
+    def _going_on(self) -> Callable[[], datetime]:
+        """The time of day as it is now, from here on by the steady clock: a feed's clock does not follow a set one."""
+        at, first = self.means.clock(), self.means.reading()
+
+        def now() -> datetime:
+            later = self.means.reading()
+            if later.boot != first.boot or later.nanos < first.nanos:
+                return self.means.clock()
+            return at + timedelta(microseconds=(later.nanos - first.nanos) // 1_000)
+
+        return now
 
     def _put_away(self, desk: Desk, page: Page, then: Callable[[], None]) -> None:
         """Close the store off the GUI thread; what could not be written is held over."""

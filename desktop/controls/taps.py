@@ -266,7 +266,7 @@ class TapRow(Dressed, QWidget):
     def key_pressed(self, tap: QWidget, key: Qt.Key) -> bool:
         """What an arrow, Home or End does on a target; False for any other key."""
         shown = [one for one in self.taps if not one.isHidden() and one.isEnabled()]
-        at = shown.index(tap) if tap in shown else 0  # type: ignore[arg-type]
+        at = shown.index(tap) if tap in shown else 0
         step = _STEPS.get(key, 0) * (-1 if self.isRightToLeft() and key in (Qt.Key.Key_Left, Qt.Key.Key_Right) else 1)
         ends = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: len(shown) - 1}
         if not shown or (not step and key not in ends):

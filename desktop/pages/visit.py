@@ -360,7 +360,7 @@ class VisitPage(ChartPage):
 
     def running_feed(self) -> datetime | None:
         """When the feed now watched began, or None."""
-        return running_since(self.home.chart, self.session.clock())
+        return running_since(self.home)
 
     def _arrange(self) -> None:
         """The strip beside the page while both keep room to read, else its parts in the page; neither when shared."""

@@ -11,16 +11,27 @@ from desktop.sheets.feed_running import running_feeds, running_of
 from desktop.sheets.feed_start import begin_watching
 from desktop.sheets.in_view import InView
 from desktop.sheets.laid import Laid
-from forms.chart import Chart
+from forms.answers import Moment
+from forms.clinical.feed_clock import on_line
+from forms.clinical.feed_line import events_of
 from forms.feed import FeedObservation
 
 __all__ = ["begin_live", "live_on", "running_since", "to_likely"]
 
 
-def running_since(chart: Chart, now: datetime) -> datetime | None:
-    """When the feed now watched began: the newest of this visit that runs; None if none does."""
-    found = running_feeds(chart, now)
-    return found[-1][1] if found else None
+def running_since(home: OpenChart) -> datetime | None:
+    """When the feed now watched began, told by the clock as it stands: the newest of this visit; None if none runs.
+
+    Where the clock was set while the feed ran, the time since then is the feed's own.
+    """
+    now = home.clock()
+    found = running_feeds(home.chart, now)
+    if not found:
+        return None
+    feed, began = found[-1]
+    events = events_of(home.chart, feed.id).timed
+    line, _doubt = on_line(events, Moment(now, home.zone), home.reading())
+    return now - (line.at - began) if events else began
 
 
 def live_on(page: Laid | None) -> LiveFeed | None:

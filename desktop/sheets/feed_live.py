@@ -30,7 +30,8 @@ from desktop.sheets.sides import side_state
 from desktop.theme.halfmoons import MoonState
 from desktop.theme.tokens import Role, Space
 from forms.answers import Quantity, Side
-from forms.clinical.feed_line import PAUSED, SIDES, SLEEPING, Event
+from forms.clinical.amounts_so_far import less_than_before
+from forms.clinical.feed_line import PAUSED, SIDES, SLEEPING, Event, events_of, feed_line
 from forms.feed import FeedObservation
 from forms.feed_event import FEED_LANES, FeedEvent
 from forms.practice import Practice
@@ -65,13 +66,14 @@ class LiveFeed(Stack):
         self.feet = Feet(here, self.lanes)
         self.others = Others(here)
         self.astray = Astray(here, watch)
-        self.add(self.lanes, self.astray, self.said, self.closed, self.board, self.others)
+        self.add(self.others.clocks, self.lanes, self.astray, self.said, self.closed, self.board, self.others)
         self._join(watch)
         self.show_all()
 
     def _join(self, watch: Watch) -> None:
         board = self.board
         board.asked.connect(self.tap)
+        board.doubt = self._smaller
         board.pain_asked.connect(lambda pain: self.tap("pain", pain=pain))
         board.amount_asked.connect(lambda amount: self.tap("amount", amount=amount))
         board.other_asked.connect(self.other_side)
@@ -109,6 +111,13 @@ class LiveFeed(Stack):
         elif event is not None and self.board.opened is not None:
             self.board.close_line()
         return event
+
+    def _smaller(self, amount: Quantity) -> str:
+        """The question about an amount so far that is less than one before it on the lane in hand."""
+        if self.watch is None:
+            return ""
+        line = feed_line(events_of(self.home.chart, self.watch.feed))
+        return less_than_before(line, self.watch.hand, amount.base)
 
     def lane_tapped(self, lane: str) -> None:
         """A lane: a latch where baby is not on it, else the likely next event there."""

@@ -5,8 +5,9 @@ Nothing is made up of what nobody counted: that swallows were heard stands in th
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, Final
 
 from PySide6.QtWidgets import QWidget
@@ -41,12 +42,12 @@ OPENED: Final = ("feed", "from memory")
 """What is turned over in `InView` while this is open."""
 
 _AT_BREAST = ("left", "right")
-_HEARD = {"heard": "Swallows heard", "not_heard": "No swallow heard"}
-_ENDED = {"off_self": "Let go", "taken_off": "Taken off"}
-_DOUBTS = {
+_HEARD: Mapping[str, str] = MappingProxyType({"heard": "Swallows heard", "not_heard": "No swallow heard"})
+_ENDED: Mapping[str, str] = MappingProxyType({"off_self": "Let go", "taken_off": "Taken off"})
+_DOUBTS: Mapping[str, str] = MappingProxyType({
     "future": "That is still to come. Is it as meant?",
     "early": "That is before this feed began. Is it as meant?",
-}
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ class _Field(Stack):
 class _Pick(Stack):
     """A strip under its label, with one of it picked or none."""
 
-    def __init__(self, label: str, options: dict[str, str]) -> None:
+    def __init__(self, label: str, options: Mapping[str, str]) -> None:
         super().__init__(between=Space.FINE)
         self.strip = Segments(label, options)
         self.strip.picked.connect(lambda code: self.pick("" if code in self.strip.codes() else code))

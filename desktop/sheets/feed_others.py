@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
-from desktop.controls.buttons import Link
+from desktop.controls.buttons import Act, Link
 from desktop.controls.lanes import Lanes
 from desktop.controls.layouts import Flow, Stack
 from desktop.controls.moons import Tag
@@ -19,7 +20,7 @@ from desktop.sheets.feed_watch import Watch, Watches
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.persons import tag_of
 from desktop.sheets.sheet import Here
-from desktop.theme.tokens import Size, Space
+from desktop.theme.tokens import Size, Space, Target
 from forms.ask import ask_of
 from forms.chart import Entry
 from forms.clinical.feed_line import SIDES
@@ -54,12 +55,7 @@ def live_words(home: OpenChart, who: str) -> tuple[str, str]:
     said = [ask_of(FeedObservation, "position").options.get(position, "")] if isinstance(position, str) else []
     if isinstance(feed.devices, tuple):
         said.append("shield" if "shield" in feed.devices else "no shield")
-    words = ", ".join(said).lower()
-    also = [e.place.subjects[1] for e, _ in running_feeds(home.chart, home.clock()) if e.id != binding.entity]
-    if also:
-        fed = " and ".join(home.names(baby) for baby in also)
-        words = f"{words + '; ' if words else ''}{fed} below"
-    return pair_words(home, *binding.draft.place.subjects), words
+    return pair_words(home, *binding.draft.place.subjects), ", ".join(said).lower()
 
 
 def is_watched(home: OpenChart, who: str) -> bool:
@@ -104,8 +100,49 @@ class _Other(Stack):
         """A second has gone by."""
         self.lanes.show_now(self.watch.seconds(), running=True)
 
+    def words(self) -> str:
+        """Which baby, the clock, and the side: "Juno 2:18, Mara's right"."""
+        home, (feeder, baby) = self._here.home, self.feed.place.subjects
+        minutes, seconds = divmod(int(self.watch.seconds()), 60)
+        hand = self.watch.hand
+        side = f", {home.names(feeder)}’s {hand}" if hand in SIDES else f", {hand}" if hand else ""
+        return f"{home.names(baby)} {minutes}:{seconds:02}{side}"
+
     def _take(self, *_pressed: object) -> None:
         take_in_hand(self._here.home, self._here.who, self.feed)
+
+
+class Clocks(QWidget):
+    """Over the lanes: whoever else feeds now, with the clock of that feed; tapped, it is taken in hand."""
+
+    def __init__(self, here: Here) -> None:
+        super().__init__()
+        self._here = here
+        self._row = Flow(self, gap=Space.GAP)
+        self.acts: dict[str, Act] = {}
+
+    def show_feeds(self, others: Mapping[str, _Other]) -> None:
+        """Show one clock for each of these feeds."""
+        for act in self.acts.values():
+            self._row.removeWidget(act)
+            act.hide()
+            act.deleteLater()
+        self.acts = {}
+        for entity, other in others.items():
+            baby = other.feed.place.subjects[1]
+            act = Act(self._here.home.names(baby), tag=tag_of(self._here.home, baby), target=Target.TOUCH)
+            act.clicked.connect(partial(take_in_hand, self._here.home, self._here.who, other.feed))
+            self._row.addWidget(act)
+            self.acts[entity] = act
+        self.tick(others)
+        if self.parentWidget() is not None or not others:
+            self.setVisible(bool(others))
+
+    def tick(self, others: Mapping[str, _Other]) -> None:
+        """A second has gone by."""
+        for entity, other in others.items():
+            if entity in self.acts:
+                self.acts[entity].say(other.words())
 
 
 class Others(Stack):
@@ -115,6 +152,7 @@ class Others(Stack):
         super().__init__(between=Space.PAD)
         self._here = here
         self.shown: dict[str, _Other] = {}
+        self.clocks = Clocks(here)
         here.home.changed.connect(self._show)
         self._show()
 
@@ -132,6 +170,7 @@ class Others(Stack):
                 watch = Watches.of(home).get(entry.id, entry.place.subjects)
                 self.shown[entry.id] = _Other(self._here, entry, watch)
                 self.add(self.shown[entry.id])
+            self.clocks.show_feeds(self.shown)
         if self.parentWidget() is not None or not found:
             # Without a parent it is shown with the page; shown now it would be a window of its own.
             self.setVisible(bool(found))
@@ -140,6 +179,7 @@ class Others(Stack):
         """A second has gone by."""
         for other in self.shown.values():
             other.tick()
+        self.clocks.tick(self.shown)
 
     def refusal(self, other: Entry[FeedObservation]) -> tuple[QWidget, ...]:
         """Why no second feed of a baby begins while one runs, and the way to that one."""

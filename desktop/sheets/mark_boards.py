@@ -61,8 +61,9 @@ class Boards(Stack):
         for widget in (self.again, self.leave):
             flow.addWidget(widget)
         self.add(self.closed, self._place, self.aimed, self.say, keys)
-        for widget in (self.closed, self.again, self.leave, self.say, self.aimed):
-            widget.hide()
+        hidden: tuple[QWidget, ...] = (self.closed, self.again, self.leave, self.say, self.aimed)
+        for one in hidden:
+            one.hide()
         self.turn(self.code)
 
     def turn(self, code: str) -> None:

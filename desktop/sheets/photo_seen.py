@@ -81,8 +81,11 @@ class CameraTime(Stack):
 
     def _show(self, _path: str) -> None:
         offered = self._here.binding.value("taken") is None and not self._here.binding.sealed()
-        if offered != self.isVisibleTo(self.parentWidget()) and (self.parentWidget() is not None or not offered):
-            self.setVisible(offered)
+        above = self.parentWidget()
+        if not offered:
+            self.setVisible(False)
+        elif above is not None and not self.isVisibleTo(above):  # without a parent it would be a window of its own
+            self.setVisible(True)
 
 
 class Seen(Stack):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -43,6 +44,20 @@ def test_while_a_feed_goes_on_the_lock_shows_its_clock_the_emergency_number_and_
     assert [w.text() for w in page.findChildren(QAbstractButton) if w.isVisible()] == ["Note this time", "Unlock"]
     assert "Bram" not in shown
     assert "Lindqvist" not in shown
+
+
+def test_a_clock_that_is_set_while_locked_moves_the_feed_clock_by_nothing(program: Program) -> None:
+    in_feed(program)
+    press_lock(program)
+    page = program.page
+    assert isinstance(page, FeedLockPage)
+    before = page.figure.said()
+    program.time.at -= timedelta(hours=1)
+    page.tick()
+    assert page.figure.said() == before
+    program.time.pass_by(60)
+    page.tick()
+    assert page.figure.said() != before
 
 
 def test_the_feed_clock_is_written_with_hours_once_there_are_any() -> None:
