@@ -16,9 +16,10 @@ _IN_A_FOLDER = 1_000
 
 _OURS = re.compile(
     r"repo\.json|m/[0-9a-f]{32}/\d{8}|c/[0-9a-f]{32}/\d{5}/\d{8}|p/[0-9a-f]{32}/\d{8}-\d{8}|s/[0-9a-f]{32}/\d{8}"
-    r"|b/[0-9a-f]{32}/[0-9a-f]{2}/[0-9a-f]{64}(?:\.\d{4})?|[hja]/[0-9a-f]{32}"
+    r"|b/[0-9a-f]{32}/[0-9a-f]{2}/[0-9a-f]{64}(?:\.\d{4})?|[hja]/[0-9a-f]{32}",
+    re.ASCII,
 )
-_FOLDER = re.compile(r"[mpshja]|[mcpsb](?:/[0-9a-f]{32})?|c/[0-9a-f]{32}/\d{5}|b/[0-9a-f]{32}/[0-9a-f]{2}")
+_FOLDER = re.compile(r"[mcpsbhja]|[mcpsb]/[0-9a-f]{32}|c/[0-9a-f]{32}/\d{5}|b/[0-9a-f]{32}/[0-9a-f]{2}", re.ASCII)
 
 
 def folder_of_acts(chain: str) -> str:

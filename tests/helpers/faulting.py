@@ -1,0 +1,190 @@
+"""A place that goes wrong at a given request: the same wrong every time, whatever lies behind it.
+
+    faulting = Faulting(target, {7: Fault.TORN}, lay=place.lay)
+
+The eighth request (they count from 0, whatever is asked) meets the fault. A fault that does not fit what is asked there
+(a stale list where bytes are written) waits for the next request that it fits. `met` tells which were met and where, so
+that a test can tell "survived" from "never happened"; `asked` tells how many requests there are to go through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import Enum, auto
+from random import Random
+
+from sync.transport.port import Listed, Target, sorted_out
+from sync.transport.troubles import NotKept, OutOfOrder, Unreachable
+
+__all__ = ["READING", "WRITING", "Fault", "Faulting", "drawn_faults"]
+
+
+class Fault(Enum):
+    """What goes wrong at a request."""
+
+    DROPPED = auto()  # it never arrives
+    UNANSWERED = auto()  # it is done, and no answer comes
+    TWICE = auto()  # it is done, and done again when the next request comes
+    LATE = auto()  # "done" is said, and it is there only some requests later
+    TORN = auto()  # half of it arrives, then nothing more is heard
+    HALF_KEPT = auto()  # half of it is kept, and reading back tells
+    EMPTY = auto()  # the name alone arrives, without a byte
+    SERVER_FAULT = auto()  # 503, nothing done
+    CLOBBERED = auto()  # another program wrote other bytes under the name just before
+    STALE_LIST = auto()  # a list as it was at the first asking
+    STALE_READ = auto()  # "absent" is said of what is there
+    SHORT_READ = auto()  # half of it is read
+    EMPTY_READ = auto()  # nothing of it is read
+    WRONG_READ = auto()  # one bit is read wrong
+
+
+WRITING = frozenset({
+    Fault.DROPPED, Fault.UNANSWERED, Fault.TWICE, Fault.LATE, Fault.TORN, Fault.HALF_KEPT, Fault.EMPTY,
+    Fault.SERVER_FAULT, Fault.CLOBBERED,
+})  # fmt: skip
+READING = frozenset({
+    Fault.DROPPED, Fault.SERVER_FAULT, Fault.CLOBBERED, Fault.STALE_READ, Fault.SHORT_READ, Fault.EMPTY_READ,
+    Fault.WRONG_READ,
+})  # fmt: skip
+_LISTING = frozenset({Fault.DROPPED, Fault.SERVER_FAULT, Fault.STALE_LIST})
+
+
+def drawn_faults(seed: int, requests: int, share: float = 0.1) -> dict[int, Fault]:
+    """Faults for about a `share` of so many requests, the same for the same seed."""
+    rng = Random(seed)
+    return {step: rng.choice(list(Fault)) for step in range(requests) if rng.random() < share}
+
+
+@dataclass
+class Faulting:
+    """A target in front of another. `lay` writes behind its back; `late` is how many requests a late write takes."""
+
+    target: Target
+    faults: Mapping[int, Fault] = field(default_factory=dict)
+    lay: Callable[[str, bytes], None] = lambda _name, _data: None
+    seed: int = 0
+    late: int = 3
+    asked: int = 0
+    met: list[tuple[int, Fault, str]] = field(default_factory=list)
+    _waiting: list[Fault] = field(default_factory=list)
+    _after: list[tuple[int, Callable[[], None]]] = field(default_factory=list)
+    _lists: dict[str, Listed] = field(default_factory=dict)
+
+    @property
+    def label(self) -> str:
+        """The other's."""
+        return self.target.label
+
+    def put(self, name: str, data: bytes) -> None:
+        """Write, or go wrong."""
+        self._write(name, data, self.target.put)
+
+    def replace(self, name: str, data: bytes) -> None:
+        """Write over, or go wrong."""
+        self._write(name, data, self.target.replace)
+
+    def get(self, name: str) -> bytes | None:
+        """Read, or go wrong."""
+        fault = self._next(READING, name)
+        if fault is Fault.STALE_READ:
+            return None
+        if fault is Fault.CLOBBERED:
+            self._clobber(name)
+        return self._seen(self.target.get(name), fault)
+
+    def get_all(self, names: Iterable[str]) -> Iterator[tuple[str, bytes | None]]:
+        """One after another, so that the requests keep their numbers."""
+        for name in names:
+            yield name, self.get(name)
+
+    def size(self, name: str) -> int | None:
+        """As short as what would be read."""
+        there = self.get(name)
+        return None if there is None else len(there)
+
+    def part(self, name: str, start: int, length: int) -> bytes | None:
+        """A part of what would be read."""
+        there = self.get(name)
+        return None if there is None else there[start : start + length]
+
+    def listed(self, folder: str) -> Listed:
+        """List, or go wrong."""
+        if self._next(_LISTING, folder) is Fault.STALE_LIST:
+            return self._lists.get(folder, Listed())
+        names, folders = self.target.names(folder)
+        found = sorted_out(names, folders)
+        self._lists.setdefault(folder, found)
+        return found
+
+    def names(self, folder: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """List, or go wrong."""
+        found = self.listed(folder)
+        return found.names, found.folders
+
+    def stray(self, path: str) -> bytes | None:
+        """Without a fault."""
+        return self.target.stray(path)
+
+    def sweep(self, chain: str) -> int:
+        """Without a fault."""
+        return self.target.sweep(chain)
+
+    def close(self) -> None:
+        """Let everything late arrive."""
+        self._arrive(everything=True)
+        self.target.close()
+
+    def _write(self, name: str, data: bytes, write: Callable[[str, bytes], None]) -> None:
+        fault = self._next(WRITING, name)
+        if fault in {Fault.TORN, Fault.HALF_KEPT, Fault.EMPTY}:
+            self.lay(name, b"" if fault is Fault.EMPTY else data[: len(data) // 2])
+            raise NotKept(place=self.label) if fault is Fault.HALF_KEPT else Unreachable(place=self.label)
+        if fault is Fault.LATE:
+            self._after.append((self.asked + self.late, lambda: self.lay(name, data)))
+            return
+        if fault is Fault.CLOBBERED:
+            self._clobber(name)
+        write(name, data)
+        if fault is Fault.UNANSWERED:
+            raise Unreachable(place=self.label)
+        if fault is Fault.TWICE:
+            self._after.append((self.asked + 1, lambda: self.lay(name, data)))
+
+    def _next(self, fits: frozenset[Fault], name: str) -> Fault | None:
+        """The fault of this request, once what comes late has come. Raises for those that are the same everywhere."""
+        step, self.asked = self.asked, self.asked + 1
+        self._arrive()
+        if step in self.faults:
+            self._waiting.append(self.faults[step])
+        fault = next((one for one in self._waiting if one in fits), None)
+        if fault is None:
+            return None
+        self._waiting.remove(fault)
+        self.met.append((step, fault, name))
+        if fault is Fault.DROPPED:
+            raise Unreachable(place=self.label)
+        if fault is Fault.SERVER_FAULT:
+            raise OutOfOrder(place=self.label, code=" (503)")
+        return fault
+
+    def _arrive(self, *, everything: bool = False) -> None:
+        due = [one for one in self._after if everything or one[0] <= self.asked]
+        self._after = [one for one in self._after if one not in due]
+        for _step, write in due:
+            write()
+
+    def _clobber(self, name: str) -> None:
+        self.lay(name, Random(f"{self.seed} {self.asked}").randbytes(200))
+
+    def _seen(self, data: bytes | None, fault: Fault | None) -> bytes | None:
+        if not data or fault in {None, Fault.CLOBBERED}:
+            return data
+        if fault is Fault.EMPTY_READ:
+            return b""
+        if fault is Fault.SHORT_READ:
+            return data[: len(data) // 2]
+        rng = Random(f"{self.seed} {self.asked}")
+        wrong = bytearray(data)
+        wrong[rng.randrange(len(wrong))] ^= 1 << rng.randrange(8)
+        return bytes(wrong)
