@@ -21,8 +21,9 @@ from forms.chart import Chart, Entry, Signed
 from forms.clinical.prompt_trace import Written
 from forms.form import Form
 from forms.trouble import Bug, Trouble
-from storage import charts, checks, journal, projections, rebuilding, registers, signing, steps
+from storage import charts, checks, disputes, journal, projections, rebuilding, registers, signing, steps
 from storage.changes import Change, ChangeSet, Head
+from storage.disputes import Dispute, Late
 from storage.engine import Database
 from storage.exchange import Exchange, Kept, keep_files, own_unsent
 from storage.folder import Folder, Lock
@@ -198,6 +199,16 @@ class Store:
         """Every signature of the family's visits, oldest first."""
         with self._turn, self._db.transaction() as c:
             return charts.signatures(c, family)
+
+    def disputes(self, family: str | None = None) -> tuple[Dispute, ...]:
+        """What devices wrote apart and a person has to settle, of one family or of the whole practice."""
+        with self._turn, self._db.transaction() as c:
+            return disputes.disputes(c, family)
+
+    def late_arrivals(self, done: Collection[str] = ()) -> tuple[Late, ...]:
+        """What arrived for signed visits after their signatures; `done` are operations that were seen to here."""
+        with self._turn, self._db.transaction() as c:
+            return disputes.late_arrivals(c, done)
 
     def recheck(self, visit: str) -> tuple[str, ...]:
         """The notes of a signed visit that disagree with its signature, worked out from the log; none is good."""
