@@ -8,13 +8,19 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 import platformdirs
 
 from forms.trouble import Trouble
+
+if TYPE_CHECKING:
+    from storage.store import Store
+    from sync.exchange.told import Told
+    from sync.transport.address import Credentials
 
 __all__ = ["default_folder", "main"]
 
@@ -116,26 +122,39 @@ def verify(paper: Path, as_json: bool, passphrase_stdin: bool) -> None:
     sys.exit(0 if verdict.good else NOT_GOOD)
 
 
+def _must_be_store(store: Path | None) -> None:
+    from storage.folder import Folder
+
+    try:
+        Folder(store if store is not None else default_folder()).must_be_store()
+    except Trouble as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+
+
+def _line(what: str, *, stdin: bool) -> str:
+    """A secret from the terminal, or the next line of standard input."""
+    if stdin:
+        return sys.stdin.readline().rstrip("\n")
+    typed: str = click.prompt(what, hide_input=True, err=True)
+    return typed
+
+
+def _unlocked(store: Path | None, passphrase: str) -> Store:
+    from storage.vault import unlock
+
+    try:
+        return unlock(store if store is not None else default_folder(), passphrase)
+    except Trouble as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+
+
 @hearthside.command("open-check")
 @click.argument("store", required=False, type=click.Path(path_type=Path))
 @click.option("--passphrase-stdin", is_flag=True, help="Read the passphrase from standard input.")
 def open_check(store: Path | None, passphrase_stdin: bool) -> None:
     """Unlock a store and check its database, log, audit chain and attachments."""
-    from storage.folder import Folder
-    from storage.vault import unlock
-
-    folder = store if store is not None else default_folder()
-    try:
-        Folder(folder).must_be_store()
-    except Trouble as trouble:
-        _stop(trouble.sentence, UNUSABLE)
-    passphrase = (
-        sys.stdin.readline().rstrip("\n") if passphrase_stdin else click.prompt("Passphrase", hide_input=True, err=True)
-    )
-    try:
-        opened = unlock(folder, passphrase)
-    except Trouble as trouble:
-        _stop(trouble.sentence, UNUSABLE)
+    _must_be_store(store)
+    opened = _unlocked(store, _line("Passphrase", stdin=passphrase_stdin))
     try:
         problems = opened.check()
     finally:
@@ -145,3 +164,66 @@ def open_check(store: Path | None, passphrase_stdin: bool) -> None:
     if problems:
         sys.exit(NOT_GOOD)
     click.echo("Everything in this store checks out: database, log, audit chain and attachments.")
+
+
+@hearthside.command()
+@click.argument("store", required=False, type=click.Path(path_type=Path))
+@click.option("--via", "via", required=True, metavar="URL", help="The place: a folder, or a webdavs: or s3: address.")
+@click.option(
+    "--found", "found", metavar="LABEL", help="Share this record for the first time; LABEL names this device."
+)
+@click.option("--fill-again", is_flag=True, help="The place is the right one and lost its files: put them there again.")
+@click.option("--user", metavar="NAME", help="Name at the place; its password is asked for after the passphrase.")
+@click.option("--passphrase-stdin", is_flag=True, help="Read passphrase, then password, from standard input.")
+def sync(
+    store: Path | None, via: str, found: str | None, fill_again: bool, user: str | None, passphrase_stdin: bool
+) -> None:
+    """Send and receive once; say what was sent, received, missing, and which device is silent."""
+    from sync.transport.address import Credentials, read_address
+
+    _must_be_store(store)
+    try:
+        read_address(via)
+    except Trouble as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+    passphrase = _line("Passphrase", stdin=passphrase_stdin)
+    password = _line("Password", stdin=passphrase_stdin) if user is not None else ""
+    opened = _unlocked(store, passphrase)
+    try:
+        told = _round(opened, via, Credentials(user, password) if user is not None else None, found, fill_again)
+    finally:
+        opened.close()
+    for sentence in told.sentences(_now()):
+        click.echo(sentence)
+    if not told.complete:
+        sys.exit(NOT_GOOD)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _round(store: Store, via: str, credentials: Credentials | None, found: str | None, fill_again: bool) -> Told:
+    """One round; a store or place that cannot be used, and a round that was stopped, end the command."""
+    from sync.exchange.practice import found_practice, practice_of
+    from sync.exchange.round import sync_round
+    from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, SheetTooOld
+    from sync.transport.opening import open_target
+    from sync.wire.names import REPOSITORY
+
+    try:
+        target = open_target(via, credentials, own=store.device)
+    except Trouble as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+    try:
+        if found is not None and practice_of(store) is None:
+            if target.get(REPOSITORY):
+                raise ForeignTarget(place=target.label)  # noqa: TRY301 - before anything is founded
+            found_practice(store, found, _now)
+        return sync_round(store, target, clock=_now, refill=fill_again)
+    except (EmptyTarget, ForeignTarget, NotFounded, SheetTooOld) as trouble:
+        _stop(trouble.sentence, UNUSABLE)
+    except Trouble as trouble:
+        _stop(trouble.sentence, NOT_GOOD)
+    finally:
+        target.close()
