@@ -288,7 +288,12 @@ class Reach(QScrollArea):
             self._show_whole(focused)
 
     def _show_whole(self, widget: QWidget) -> None:
-        self.ensureWidgetVisible(widget, Space.WIDE, Space.FAR)
+        tall, top = self.viewport().height(), widget.mapTo(self.viewport(), QPoint()).y()
+        if widget.height() <= tall:
+            self.ensureWidgetVisible(widget, Space.WIDE, Space.FAR)
+        elif min(top + widget.height(), tall) - max(top, 0) < tall / 2:
+            # The library would show the middle of what is too tall to be shown whole; it is read from its top.
+            self.verticalScrollBar().setValue(self.verticalScrollBar().value() + top)
         bar = self.horizontalScrollBar()
         bar.setValue(bar.minimum())
 

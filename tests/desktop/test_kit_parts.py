@@ -158,6 +158,32 @@ def test_what_has_the_focus_is_scrolled_into_view(qtbot: QtBot) -> None:
     assert 0 <= top <= window.viewport().height() - links[30].height()
 
 
+def test_a_page_too_tall_to_be_shown_whole_opens_at_its_top_and_stays_where_it_is_read(qtbot: QtBot) -> None:
+    page, section = Stack(), Stack()
+    section.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    section.add(*(Words(f"line {at}") for at in range(60)))
+    above = Link("above")
+    page.add(above, *(Words(f"before {at}") for at in range(20)), section)
+    window = Reach(page)
+    qtbot.addWidget(window)
+    window.resize(300, 300)
+    window.show()
+    kit_walk.settle()
+    focus(section)
+    kit_walk.settle()
+    assert section.height() > window.viewport().height()
+    assert section.mapTo(window.viewport(), QPoint(0, 0)).y() == 0
+    bar = window.verticalScrollBar()
+    bar.setValue(bar.maximum())
+    focus(above)
+    kit_walk.settle()
+    assert above.mapTo(window.viewport(), QPoint(0, 0)).y() >= 0
+    bar.setValue(bar.maximum() - 5)
+    focus(section)
+    kit_walk.settle()
+    assert bar.value() == bar.maximum() - 5
+
+
 def test_every_kind_of_question_has_its_control(ask: Ask) -> None:
     for field in (
         "reaches",
