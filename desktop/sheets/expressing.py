@@ -10,6 +10,7 @@ from desktop.controls.figure_table import FigureTable
 from desktop.controls.layouts import Stack
 from desktop.controls.words import Words
 from desktop.open_chart import OpenChart
+from desktop.sheets.expressing_live import EXPRESS_LIVE
 from desktop.sheets.sheet import Compose, Here, Listed, Offer, Section
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Given, Moment, Quantity, Sided, every
@@ -119,5 +120,6 @@ def expressing() -> tuple[Section, ...]:
     """The sections of expressing, while a parent is charted."""
     return (
         Section("story.expressing", "Expressing", ExpressingDay, _day, "{own} expressing, in 24 hours"),
+        EXPRESS_LIVE,
         Section("story.sessions", "Sessions", Expression, _sessions, "{own} sessions of expressing"),
     )

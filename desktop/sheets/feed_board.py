@@ -111,6 +111,8 @@ class Board(Stack):
         third = TapRow([self._tap(what) for what in _THIRD])
         self.board = TapBoard(self.likely, (first, second), (third,))
         self.opened: OneLine | None = None
+        self.doubt: Callable[[Quantity], str] = lambda _amount: ""
+        self._doubted = ""
         self._room = Stack(between=Space.GAP)
         self._room.hide()
         self.last = _Said("", size=Size.SMALL, ink=Role.SOFT_INK)
@@ -252,6 +254,7 @@ class Board(Stack):
             return
         unit = self._unit()
         label = f"Amount so far, {'fl oz' if unit == 'fl_oz' else 'mL'}"
+        self._doubted = ""
         self.open_line(label, "Keep", partial(self._amount, unit or "mL"), ems=6)
 
     def _amount(self, unit: str, typed: str) -> None:
@@ -262,5 +265,10 @@ class Board(Stack):
                 self.opened.refuse(refusal.sentence)
             return
         assert isinstance(found, Quantity)
+        doubt = self.doubt(found)
+        if self.opened is not None and doubt and self._doubted != typed:
+            self._doubted = typed
+            self.opened.refuse(doubt)
+            return
         self._shut()
         self.amount_asked.emit(found)

@@ -58,7 +58,7 @@ PAIN_KEYS: tuple[str, ...] = (*"0123456789", "X")
 
 _OVER: Mapping[str, str] = MappingProxyType({
     "latch": "latch", "off_self": "let go", "taken_off": "taken off", "asleep": "asleep", "letdown_seen": "letdown",
-    "letdown_felt": "letdown felt",
+    "letdown_felt": "letdown felt", "drops": "first drops",
 })  # fmt: skip
 _WATCH = frozenset({"click", "cough", "choke"})
 _UNDER = frozenset({"compress", "spit_up", "burp", "upset", "help", "changed"})
