@@ -32,7 +32,7 @@ def _called(chart: Chart, parent: str) -> str:
 
 def transfer_figures(chart: Chart, person: str) -> Iterator[Figure]:
     """One figure for each side and for the total of each feed of this visit that was weighed."""
-    source = "after less before, 1 g = 1 mL by convention (IOM 1991, S); error: the scale's steps (C)"
+    source = "after less before, 1 g = 1 mL by convention (M); error: the scale's steps (C)"
     if chart.visit is None:
         return
     feeds = [f for f in chart.all(FeedObservation, visit=chart.visit) if person in f.place.subjects[1:]]

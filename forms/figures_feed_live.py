@@ -43,7 +43,7 @@ TAPPED = "as tapped while watching (C)"
 NO_NORMAL = "it changes with flow and has no fixed normal"
 RATIO_SOURCE = f"{TAPPED}; no fixed normal: review PMC8465002 (S)"
 RATE_SOURCE = (
-    "transfer: IOM 1991 (S), 1 g = 1 mL; divided by active minutes as tapped (C); 1 min or more: house rule (P)"
+    "transfer: 1 g = 1 mL, convention (M); divided by active minutes as tapped (C); 1 min or more: house rule (P)"
 )
 CHANGE_SOURCE = f"{TAPPED}; no rate under {stretch_words(LEAST_ACTIVE)} of active sucking: house rule (P)"
 OTHERWISE = {"tube": "tube", "bottle": "bottle", "cup": "cup, spoon or syringe"}

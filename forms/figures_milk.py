@@ -61,7 +61,7 @@ def _weighed_feeds(chart: Chart, person: str) -> Iterator[Figure]:
     grams, steps, unresolved = _totals(chart, person)
     if len(grams) < 2:
         return
-    label, source = "Weighed feeds together", "after less before, 1 g = 1 mL (IOM 1991, S); scale's steps (C)"
+    label, source = "Weighed feeds together", "after less before, 1 g = 1 mL, convention (M); scale's steps (C)"
     if unresolved:
         gap = NoFigure("unresolved: two values stand in a weight of a feed", unresolved=True)
         yield no_figure("transfer_all", label, gap, source)

@@ -28,6 +28,7 @@ __all__ = [
     "LARGEST", "MOST_COLUMNS", "MOST_ROWS", "BadCell", "LogFile", "Row", "read_file", "written_file",
 ]  # fmt: skip
 
+# House bounds, no source; nothing clinical.
 LARGEST: Final = 2_000_000  # bytes
 MOST_ROWS: Final = 5_000
 MOST_COLUMNS: Final = 200

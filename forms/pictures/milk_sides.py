@@ -26,7 +26,7 @@ from forms.weight import WeightReading
 
 __all__ = ["milk_sides"]
 
-TRANSFER = "Weighed: weight after less before, 1 g taken as 1 mL by convention (IOM 1991, S); ± the scale’s steps (C)."
+TRANSFER = "Weighed: weight after less before, 1 g taken as 1 mL, convention of the trade (M); ± the scale’s steps (C)."
 EXPRESSED = "Expressed: as written for each side; what is not written is not taken for nothing (C)."
 
 

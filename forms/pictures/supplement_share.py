@@ -32,7 +32,7 @@ from forms.weight import WeightReading
 __all__ = ["supplement_share"]
 
 SOURCES = (
-    "Milk given: added up as written in the log (C). Weighed feeds: 1 g taken as 1 mL by convention (IOM 1991, S).",
+    "Milk given: added up as written in the log (C). Weighed feeds: 1 g taken as 1 mL, convention of the trade (M).",
     "A weighed feed may be one of those in the log; no amount is worked out for a feed that was not weighed.",
 )
 
