@@ -7,8 +7,8 @@ from forms.trouble import Trouble
 __all__ = [
     "AlreadyOpen", "AttachmentMissing", "CannotBeKept", "ConflictAtSigning", "DamagedDatabase", "DamagedSlot",
     "DiskFull", "DiskTrouble", "FolderTaken", "LostAnswers", "LostJournal", "NewerSchema", "NoRights", "NotAStore",
-    "NotEnoughMemory", "NothingToSign", "PassphraseRefused", "RecoveryMistyped", "StoreClosed", "UnprovenRecord",
-    "VisitSigned", "WrongPassphrase", "WrongRecoverySheet",
+    "NotEnoughMemory", "NothingToSign", "PassphraseRefused", "RecoveryMistyped", "SheetShared", "StoreClosed",
+    "UnprovenRecord", "VisitSigned", "WrongPassphrase", "WrongRecoverySheet",
 ]  # fmt: skip
 
 
@@ -156,3 +156,12 @@ class StoreClosed(Trouble):
     """The store was locked meanwhile."""
 
     template = "The store is locked. Unlock it; what you typed stays here."
+
+
+class SheetShared(Trouble):
+    """The sheet also opens what the practice shares, which a new one would not."""
+
+    template = (
+        "This recovery sheet also brings back what your devices share, and a new one could not. It stays as it is: "
+        "keep it where nobody else can read it."
+    )

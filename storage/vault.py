@@ -23,7 +23,7 @@ from storage.passphrases import must_be_strong
 from storage.schema import SCHEMA, device_key, setting
 from storage.store import CLERK, Store
 from storage.tail import FRESH, TailFile
-from storage.troubles import FolderTaken
+from storage.troubles import FolderTaken, SheetShared
 from storage.upgrade import upgrade
 
 __all__ = [
@@ -240,7 +240,12 @@ def change_passphrase(store: Store, old: str, new: str, *, argon: Argon | None =
 
 
 def new_recovery_sheet(store: Store, passphrase: str) -> str:
-    """Words of a new recovery sheet; the old one no longer opens the store. Raises what `change_passphrase` raises."""
+    """Words of a new recovery sheet; the old one no longer opens the store.
+
+    Raises what `change_passphrase` raises, and SheetShared while the sheet is also that of a shared record.
+    """
+    if store.exchange().facts().get("sheet"):
+        raise SheetShared
     files = Folder(store.folder)
     master = _by_passphrase(files, passphrase)
     sheet = secrets.token_bytes(keys.RECOVERY_BYTES)

@@ -79,7 +79,9 @@ def found_practice(store: Store, label: str, clock: Callable[[], datetime]) -> P
         Found(member, recovery, public["recovery sign"], public["recovery vouch"], epoch, keys),
         repository=repository, by=member.chain, seq=1, heads=(), now=clock(), signer=store.signing_key(),
     )  # fmt: skip
-    store.exchange().keep_acts({act.hash: act.raw}, {epoch: key}, {"repository": repository, "founding": act.hash})
+    store.exchange().keep_acts({act.hash: act.raw}, {epoch: key}, {
+        "repository": repository, "founding": act.hash, "sheet": "shared",
+    })  # fmt: skip
     found = practice_of(store)
     assert found is not None
     return found
@@ -100,7 +102,9 @@ def enter(store: Store, acts: Iterable[Act], founding: str, facts: Mapping[str, 
     known = tuple(acts)
     found = roster(known, founding)
     keys = _handed(store, found, known)
-    here = {"repository": found.repository, "founding": founding, **facts}
+    own_sheet = found.recovery == store.public_keys()["recovery"]
+    sheet = "shared" if own_sheet else ""
+    here = {"repository": found.repository, "founding": founding, "sheet": sheet, **facts}
     store.exchange().keep_acts({act.hash: act.raw for act in known}, keys, here)
     practice = practice_of(store)
     assert practice is not None
@@ -121,6 +125,13 @@ def _handed(store: Store, after: Roster, acts: Iterable[Act]) -> dict[str, bytes
     return keys
 
 
+def _opened(practice: Practice, act: Act) -> bool:
+    """Whether this device holds every practice key that an act can hand to anybody."""
+    change = act.change
+    epochs = change.keys if isinstance(change, Add) else (getattr(change, "epoch", ""),)
+    return all(epoch in practice.keys or not epoch for epoch in epochs)
+
+
 def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
     """Takes acts in, with the practice keys they hand to this device."""
     known = {act.hash for act in practice.acts}
@@ -128,7 +139,8 @@ def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
     if not fresh:
         return practice
     after = roster((*practice.acts, *fresh.values()), practice.founding)
-    keys = _handed(store, after, fresh.values())
+    # Also what an act hands on that came before those it rests on, and counts only now.
+    keys = _handed(store, after, (act for act in (*practice.acts, *fresh.values()) if not _opened(practice, act)))
     store.exchange().keep_acts({made: act.raw for made, act in fresh.items()}, keys, {})
     return Practice(after, practice.founding, (*practice.acts, *fresh.values()), {**practice.keys, **keys})
 

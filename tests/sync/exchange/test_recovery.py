@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from storage.keys import FLOOR, recovery_pair, recovery_signer
-from storage.troubles import RecoveryMistyped
-from storage.vault import prove_recovery, set_up
+from storage.troubles import RecoveryMistyped, SheetShared
+from storage.vault import new_recovery_sheet, prove_recovery, set_up
 from sync.exchange.practice import change_key, found_practice, own_member, practice_of, put_out
 from sync.exchange.recovery import recover_into
 from sync.exchange.troubles import AlreadyShared, NotThisSheet, SheetTooOld
@@ -141,3 +141,16 @@ def test_what_is_worked_out_of_a_sheet_is_the_same_for_ever() -> None:
     sheet = bytes(range(20))
     assert sha256(recovery_pair(sheet)[0]).hexdigest()[:16] == "163388a1766e3080"
     assert recovery_signer(sheet).public_key().public_bytes_raw().hex()[:16] == "332c389b53038e1e"
+
+
+def test_the_sheet_of_a_shared_record_is_not_replaced_by_one_that_could_not_bring_it_back(tmp_path: Path) -> None:
+    laptop, tablet = device(tmp_path, "laptop").store, device(tmp_path, "tablet").store
+    found_practice(laptop, "Laptop", Clock())
+    joined(laptop, tablet, "Tablet")
+    before = laptop.public_keys()
+    with pytest.raises(SheetShared):
+        new_recovery_sheet(laptop, PASSPHRASE)
+    assert laptop.public_keys() == before
+    assert new_recovery_sheet(tablet, PASSPHRASE)  # its sheet opens that device alone
+    laptop.close()
+    tablet.close()
