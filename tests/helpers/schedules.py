@@ -15,7 +15,7 @@ from storage.log import SIGNED, Operation
 from sync.merge.replica import Replica
 from tests.helpers.chains import BEGINS, Writer
 
-__all__ = ["Device", "Story"]
+__all__ = ["Choose", "Device", "Story", "oracle"]
 
 Choose = Callable[[int], int]
 """A number from 0 up to, not including, its argument."""
@@ -132,9 +132,10 @@ class Story:
 def oracle(given: dict[str, Operation]) -> dict[tuple[str, str], set[str]]:
     """What must stand, worked out the slow way: operations that no other one of their register names."""
     found: dict[tuple[str, str], set[str]] = {}
+    named = {(other.entity, other.field, parent) for other in given.values() for parent in other.parents}
     for one in given.values():
         register = (one.entity, one.field)
-        if not any(one.hash in other.parents and (other.entity, other.field) == register for other in given.values()):
+        if (*register, one.hash) not in named:
             found.setdefault(register, set()).add(one.hash)
     return found
 
