@@ -24,8 +24,9 @@ __all__ = ["NoPictureLeft", "picture_of", "pictured"]
 
 SIZE: Final = 11
 """Body type in points, as in a letter."""
+HEAD: Final = "Picture for the record"
 UNSIGNED: Final = "Drawn before the note was signed."
-KEPT: Final = "For the record. Before it is handed on, look whether a release covers everyone it speaks of."
+KEPT: Final = "Before it is handed on, look whether a release covers everyone it speaks of."
 
 
 class NoPictureLeft(Trouble):
@@ -50,7 +51,7 @@ def pictured(chart: Chart, person: str, key: str, *, writer: str, now: datetime)
     said, made = Said(chart, Paper.SUMMARY), picture_of(chart, person, key, now)
     local = now.astimezone(ZoneInfo(zone_of(chart)))
     blocks: list[Block] = [
-        Title(made.title, plain(f"As it stood on {day_words(local.date(), weekday=True)}, {clock(local)}")),
+        Title(HEAD, plain(f"As it stood on {day_words(local.date(), weekday=True)}, {clock(local)}")),
         *(() if chart.visit is not None and chart.signed() else (Mark(UNSIGNED),)), Mark(KEPT),
         Shown(made.draw(WIDEST), table=True),
         Foot(SCOPE[Paper.SUMMARY], (), (*writer_lines(said, writer), plain(SEAL_NOTE))),

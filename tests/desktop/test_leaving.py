@@ -23,13 +23,11 @@ from desktop.pages.signing import Signing, standing_in_the_way
 from desktop.pages.visit import VisitPage
 from desktop.pages.visit_middle import field_in_focus
 from desktop.sheets.in_view import InView, Jump
-from desktop.sheets.pictures import Pictures
 from desktop.sheets.urgent import Covers
 from desktop.theme.apply import apply_look
 from desktop.theme.look import Look, look
 from desktop.theme.tokens import DAY, LAMP, NIGHT, Role
 from forms.answers import Moment
-from forms.ask import Paper
 from forms.ask import Path as Register
 from forms.consent import Release
 from forms.contact import UrgentContact
@@ -380,48 +378,6 @@ def test_in_shared_view_no_letter_stands_among_the_papers(made: TwinVisit, show:
     page.toggle_shared()
     at(made, page, "leave.papers")
     assert tabs_of(found(page.middle, Papers)) == ("family_plan", "call_now")
-
-
-def test_a_picture_is_taken_to_the_papers_drawn_there_and_saved(
-    made: TwinVisit, show: Show, qtbot: QtBot, tmp_path: Path
-) -> None:
-    page = show(made)
-    at(made, page, "plan.pictures")
-    held = found(page.middle, Pictures)
-    key, view = next(iter(held.views.items()))
-    sentence = view.sentence.said()
-    view.print_link.click()
-    settled(made)
-    papers = found(page.middle, Papers)
-    qtbot.waitUntil(lambda: papers.shown is not None, timeout=15_000)
-    assert papers.paper.kind is Paper.SUMMARY
-    assert papers.paper.picture == (made.ida, key)
-    assert sentence in papers.copying.said()
-    place = tmp_path / "kept.pdf"
-    papers._pick = lambda *_asked: place
-    papers.save_key.click()
-    qtbot.waitUntil(place.exists, timeout=15_000)
-    settled(made)
-    assert place.read_bytes().startswith(b"%PDF-1.7")
-    (left,) = page.home.chart.all(PaperIssued)
-    assert (left.answers.paper, left.answers.concerns) == ("summary", made.ida)
-
-
-def test_no_picture_is_put_on_paper_while_others_look_on(made: TwinVisit, show: Show, qtbot: QtBot) -> None:
-    page = show(made)
-    at(made, page, "plan.pictures")
-    view = next(iter(found(page.middle, Pictures).views.values()))
-    assert view.print_link.isVisible()
-    view.print_link.click()
-    settled(made)
-    assert len(tabs_of(found(page.middle, Papers))) == 3
-    page.toggle_shared()
-    at(made, page, "leave.papers")
-    assert tabs_of(found(page.middle, Papers)) == ("family_plan", "call_now")
-    at(made, page, "plan.pictures")
-    held = found(page.middle, Pictures)
-    assert held.views
-    assert not any(one.print_link.isVisible() for one in held.views.values())
 
 
 def test_a_paper_view_keeps_its_bytes_in_memory(made: TwinVisit, show: Show, qtbot: QtBot) -> None:
