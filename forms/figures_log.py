@@ -187,7 +187,10 @@ def _milk(log: DayLog) -> Iterator[Figure]:
         ]
         yield Figure(
             "log_expressed", "Milk expressed in the log", ", ".join(sides),
-            (*_lacking("left", left), *_lacking("right", right), *_pumped_together(log.pumped_together), _in_hours(log)),
+            (
+                *_lacking("left", left), *_lacking("right", right), *_pumped_together(log.pumped_together),
+                _in_hours(log),
+            ),
             _WRITTEN, formula="mL of every line of expressing, by the feeder's own side",
             inputs=_written(log, (PUMPED,), ("pumped_left", "pumped_right", "pumped_together")),
         )  # fmt: skip

@@ -84,9 +84,9 @@ class Listed:
     """A list of entries of a form that repeats: the words around it and the one line each entry closes to.
 
     `line` makes that line from the entry and the name the chart has for an id. `concerns` narrows the list to the
-    person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap; without
-    words to `add` only they begin one. `more` is a small second line under an entry's first; `crafted` makes a list
-    drawn in its own way.
+    person charted; without it the whole visit's entries are listed. `offers` are likely entries, begun by one tap;
+    without words to `add` only they begin one. `more` is a small second line under an entry's first; `crafted` makes a
+    list drawn in its own way.
     """
 
     add: str

@@ -240,11 +240,13 @@ def _beat(going: Round, member: Member) -> Beat | None:
     exchange = going.store.exchange()
     facts = exchange.facts()
     if member.chain in going.practice.roster.members:
-        exchange.tell({
-            f"vouched {chain}": str(number)
-            for chain, (number, _hash) in beat.seen.items()
-            if chain in going.practice.roster.put_out and number > int(facts.get(f"vouched {chain}", "0"))
-        })
+        exchange.tell(
+            {
+                f"vouched {chain}": str(number)
+                for chain, (number, _hash) in beat.seen.items()
+                if chain in going.practice.roster.put_out and number > int(facts.get(f"vouched {chain}", "0"))
+            }
+        )
     exchange.tell({
         f"exists {chain}": str(number)
         for chain, (number, _hash) in {**beat.seen, member.chain: (beat.number, beat.hash)}.items()

@@ -10,6 +10,7 @@ from typing import Any
 from forms.answers import Moment, Quantity
 from forms.chart import Chart, Entry
 from forms.feed import FeedObservation
+from forms.feed_event import FeedEvent
 from forms.feeding_log import FeedingLog, LogLine
 from forms.form import Form
 from forms.people import InfantIdentity, ParentIdentity
@@ -166,10 +167,11 @@ def bottle_and_side() -> Chart:
         (600, "off_self", "bottle"),
     )  # fmt: skip
     two = event_entry("y" * 32, (0, "swallow", "right"))
-    torn_at = entry(
-        "y" * 32, replace(two.answers, at=conflict(Moment(START, ZONE), NOWHERE)), PARENT, BABY, visit=VISIT
-    )  # type: ignore[call-arg]
-    lost = entry("z" * 32, replace(two.answers, what="click", at=None), PARENT, BABY, visit=VISIT)  # type: ignore[call-arg]
+    tapped = two.answers
+    assert isinstance(tapped, FeedEvent)
+    torn = replace(tapped, at=conflict(Moment(START, ZONE), NOWHERE))
+    torn_at = entry("y" * 32, torn, PARENT, BABY, visit=VISIT)
+    lost = entry("z" * 32, replace(tapped, what="click", at=None), PARENT, BABY, visit=VISIT)
     whole = (around(3, reading(3412, -60, "before", "both")), around(4, reading(3470, 700, "after", "both")))
     return fed_of(*rows, memory=tuple(range(len(rows))), more=(torn_at, lost, *whole))
 
