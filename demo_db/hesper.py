@@ -8,6 +8,7 @@ from typing import Any
 from demo_db.agreed import agree, agree_to
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
+from demo_db.tapped import sucking, tap
 from demo_db.usual import (
     BABY_LOOK,
     BABY_STORY,
@@ -22,6 +23,7 @@ from forms.answers import Absence
 from forms.breast import BreastAssessment
 from forms.expressing import ExpressingDay
 from forms.feed import FeedObservation
+from forms.feed_event import FeedEvent
 from forms.impression import Impression
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
@@ -200,6 +202,15 @@ def _feeds(desk: Charting, people: Linnet) -> None:
             devices=("none",), baby_signs=("none",), hands=("fists", "opening", "loose"),
             baby_after=("content",) if side == "left" else ("asleep",), supplement=False, bottle_seen=False,
             feeder_view=9, feeder_words=words, rest=Absence.NOT_ASKED, **sides,
+        )  # fmt: skip
+        runs = (("0:50", "sswsswssw"), ("2:10", "sswsswsswssw"), ("6:00", "sswssw")) if side == "left" else (
+            ("1:40", "sssw"), ("4:00", "ssssssw"), ("7:10", "sssssssw"))  # fmt: skip
+        tap(
+            desk, FeedEvent, feed, f"{DAY} {began}", ("0:00", "begin", None), ("0:00", "latch", side),
+            ("0:15", "pain", side, 0), *((("0:45", "letdown_felt", side),) if side == "left" else ()),
+            *sucking(side, *runs), *((("10:30", "asleep", side),) if side == "right" else ()),
+            ("14:00" if side == "left" else "11:00", "off_self" if side == "left" else "taken_off", side),
+            ("14:10" if side == "left" else "11:10", "end", None), by=(feeder, people.linnet),
         )  # fmt: skip
         around: dict[str, Any] = {"state": "clothes", "feed": feed, "feed_side": side, **SCALE}
         desk.fill(WeightReading, people.linnet, weight=before, taken=f"{DAY} {weighed}", feed_point="before", **around)

@@ -8,6 +8,7 @@ from typing import Any
 from demo_db.agreed import agree, agree_to
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
+from demo_db.tapped import sucking, tap
 from demo_db.usual import (
     BABY_LOOK,
     BABY_STORY,
@@ -22,6 +23,7 @@ from forms.answers import Absence
 from forms.breast import BreastAssessment, BreastFinding
 from forms.expressing import ExpressingDay
 from forms.feed import FeedObservation
+from forms.feed_event import FeedEvent
 from forms.impression import Impression
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
@@ -187,6 +189,17 @@ def _feed(desk: Charting, people: Tobin) -> str:
         feeder_words="So that is what it should feel like.", rest=Absence.NOT_ASKED,
         left={**here, "latched": f"{DAY} 10:22", "let_go": f"{DAY} 10:36"},
         right={**here, "latched": f"{DAY} 10:41", "let_go": f"{DAY} 10:49", "position": "under_arm"},
+    )  # fmt: skip
+    tap(
+        desk, FeedEvent, feed, f"{DAY} 10:20", ("0:00", "begin", None), ("2:00", "latch", "left"),
+        ("2:08", "pain", "left", 4), ("2:40", "pain", "left", 3), ("3:10", "click", "left"), ("3:25", "help", "left"),
+        ("3:50", "letdown_felt", "left"), *sucking("left", ("4:00", "sswssw"), ("4:40", "sswsswssw")),
+        ("6:00", "pain", "left", 2), *sucking("left", ("6:30", "sswsswsswssw"), ("9:00", "sssswsssw")),
+        *sucking("left", ("12:30", "ssssw")), ("16:00", "off_self", "left"), ("21:00", "latch", "right"),
+        ("21:09", "pain", "right", 4), ("21:45", "pain", "right", 3), ("22:30", "letdown_seen", "right"),
+        *sucking("right", ("22:40", "sswssw"), ("24:00", "sswsswssw")), ("25:00", "pain", "right", 2),
+        *sucking("right", ("26:10", "sssswssssw")), ("29:00", "off_self", "right"), ("29:30", "end", None),
+        by=(people.delphine, people.tobin),
     )  # fmt: skip
     readings = (
         ("6 lb 11.0 oz", "left", "before", "10:18"), ("6 lb 12.1 oz", "left", "after", "10:38"),

@@ -9,11 +9,13 @@ from typing import Any
 from demo_db.agreed import agree, agree_to
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook
+from demo_db.tapped import tap
 from demo_db.usual import BABY_LOOK, BABY_STORY, CHEST, CHEST_SIDE, PARENT_SIDES, PARENT_STORY
 from forms.answers import Absence
 from forms.breast import BreastAssessment
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
+from forms.feed_event import ExpressionEvent
 from forms.feeding_log import FeedingLog, LogLine
 from forms.impression import Impression
 from forms.infant import InfantAssessment
@@ -172,12 +174,20 @@ def _sessions(desk: Charting, people: Fenna) -> None:
         rest=Absence.NOT_ASKED, **pump,
     )  # fmt: skip
     refit = "Changed to 19 mm after two minutes: the areola stays out, and it pulls less."
-    desk.fill(
+    seen = desk.fill(
         Expression, people.ingrith, entity=desk.ids(), source="seen", began=f"{DAY} 14:35", ended=f"{DAY} 14:53",
         left={**side, "amount": "43 mL", "flange": "24 mm", "fit": ("areola_in",), "refit": refit, "first_drops": 2},
         right={**side, "amount": "46 mL", "flange": "24 mm", "fit": ("areola_in",), "refit": refit, "first_drops": 2},
         helped=("massage", "hand_after"), use=("fridge",), kept_for="term_home",
         note="More than at any daytime session of the log; one session is one session.", rest=Absence.NOT_ASKED, **pump,
+    )  # fmt: skip
+    tap(
+        desk, ExpressionEvent, seen, f"{DAY} 14:35", ("0:00", "latch", "left"), ("0:00", "latch", "right"),
+        ("0:40", "pain", "left", 1), ("0:45", "pain", "right", 1), ("2:05", "drops", "left"), ("2:20", "drops", "right"),
+        ("3:30", "letdown_seen", "left"), ("3:31", "letdown_seen", "right"), ("9:00", "amount", "left", "24 mL"),
+        ("9:05", "amount", "right", "27 mL"), ("11:15", "letdown_seen", "left"), ("11:17", "letdown_seen", "right"),
+        ("17:55", "amount", "left", "43 mL"), ("17:58", "amount", "right", "46 mL"), ("18:00", "end", "left"),
+        ("18:00", "end", "right"), by=(people.ingrith,),
     )  # fmt: skip
 
 
