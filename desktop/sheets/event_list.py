@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from types import MappingProxyType
 from typing import Any, Final
 
 from PySide6.QtWidgets import QWidget
@@ -36,11 +37,9 @@ AT_ONCE: Final = 12
 """Lines in view at once; any other number would do."""
 
 _OFTEN = ("suck", "swallow")
-_KINDS: Final[Mapping[str, str]] = {
-    "all": "Every event",
-    "seldom": "All but sucks and swallows",
-    "struck": "Struck out",
-}
+_KINDS: Mapping[str, str] = MappingProxyType({
+    "all": "Every event", "seldom": "All but sucks and swallows", "struck": "Struck out",
+})  # fmt: skip
 
 
 class EventList(Listing):

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
+from types import MappingProxyType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QHBoxLayout, QWidget
@@ -44,8 +45,10 @@ from forms.trouble import Refused
 __all__ = ["EXPRESS_LIVE", "LiveExpressing", "session_in_view"]
 
 _TICK_MS = 1_000
-_WORDS = {"latch": "Begin", "drops": "First drops", "letdown_seen": "Letdown seen", "letdown_felt": "Letdown felt",
-          "amount": "Amount so far", "end": "End"}  # fmt: skip
+_WORDS: Mapping[str, str] = MappingProxyType({
+    "latch": "Begin", "drops": "First drops", "letdown_seen": "Letdown seen", "letdown_felt": "Letdown felt",
+    "amount": "Amount so far", "end": "End",
+})  # fmt: skip
 
 
 def session_in_view(home: OpenChart, form: type[Form], who: str) -> EntryBinding:
