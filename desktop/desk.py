@@ -90,6 +90,18 @@ class Desk(QObject):
             Where("practice"),
         )
 
+    def sync(self) -> None:
+        """To the meeting with other devices."""
+        from desktop.pages.sync import SyncPage  # seldom gone to
+
+        self._show(SyncPage(self.session, self), Where("sync"))
+
+    def differ(self, family: str = "") -> None:
+        """To what devices wrote apart, of one family or of all."""
+        from desktop.pages.differ import DifferPage  # seldom gone to
+
+        self._show(DifferPage(self.session, self, family), Where("differ", family))
+
     def first_steps(self, zone: str) -> None:
         """Through the rest of a first launch; `zone` is the machine's own time zone, offered first."""
         from desktop.pages.first_steps import FirstStepsPage  # seen once
@@ -134,6 +146,10 @@ class Desk(QObject):
                 self.address_book()
             case "practice":
                 self.practice()
+            case "sync":
+                self.sync()
+            case "differ":
+                self.differ(where.family)
             case _:
                 self.caseload()
 

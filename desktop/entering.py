@@ -54,6 +54,7 @@ def take_up(gate: Gate, store: Store, held: Held, words: str, noted: NotedTimes,
         ensure_seals(session, next((name for name in names if isinstance(name, str)), ""))
         file_noted(session, noted, during)
         then(Desk(gate.window_, session, held))
+        session.sharing.start()
 
     lane.run(lambda store: (store.practice_entries(), store.secret(LOCKED_DURING)), taken)
 

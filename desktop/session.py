@@ -13,6 +13,7 @@ from desktop.errands import Errands
 from desktop.notices import Notices
 from desktop.open_chart import OpenChart
 from desktop.settings import DeviceSettings
+from desktop.sharing import Sharing
 from desktop.work import StoreLane
 from desktop.zone import zone_of
 from forms.chart import Chart
@@ -44,6 +45,12 @@ class Routes(Protocol):
 
     def practice(self) -> None:
         """To the practice's facts and the settings of this device."""
+
+    def sync(self) -> None:
+        """To the meeting with other devices."""
+
+    def differ(self, family: str = "") -> None:
+        """To what devices wrote apart, of one family or of all."""
 
     def lock(self) -> None:
         """Lock now."""
@@ -85,6 +92,10 @@ class Session:
     told: tuple[Trouble, ...] = ()
     noted_unfiled: tuple[datetime, ...] = ()
     words: str = field(default="", repr=False)
+    sharing: Sharing = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        self.sharing = Sharing(self.lane, self.clock)
 
     @property
     def zone(self) -> str:

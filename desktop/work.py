@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
 from threading import Event
 from typing import Any, TypeVar
 
@@ -34,13 +35,16 @@ class StoreLane(QObject):
     troubled = Signal(object)
     broke = Signal(object)
     _answered = Signal(object)
+    _told_apart = Signal(object)
 
     def __init__(self, store: Store, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._store = store
         self._worker = ThreadPoolExecutor(1, thread_name_prefix="store")
         self._beside = ThreadPoolExecutor(1, thread_name_prefix="store-beside")
+        self._apart = ThreadPoolExecutor(1, thread_name_prefix="store-apart")
         self._answered.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        self._told_apart.connect(self._deliver_apart, Qt.ConnectionType.QueuedConnection)
         self._waiting = 0
         self.ending = Event()
 
@@ -70,6 +74,25 @@ class StoreLane(QObject):
         """Do slow work that needs no store on a worker of its own, so that what is typed is written meanwhile."""
         self._hand(self._beside, work, then, trouble)
 
+    def apart(
+        self,
+        work: Callable[[Store], T],
+        then: Callable[[T], None] | None = None,
+        trouble: Callable[[Trouble], None] | None = None,
+    ) -> None:
+        """Do long work that waits for a network and calls the store now and then: what is typed is written between.
+
+        It does not count as busy. The lock does not wait for it: its next call finds the store closed.
+        """
+        if self.ending.is_set():
+            return
+
+        def answer(done: Future[T]) -> None:
+            with suppress(RuntimeError):  # the window may be gone before a slow place answers
+                self._told_apart.emit((done, then, trouble))
+
+        self._apart.submit(work, self._store).add_done_callback(answer)
+
     def _hand(
         self,
         worker: ThreadPoolExecutor,
@@ -87,8 +110,13 @@ class StoreLane(QObject):
         worker.submit(work).add_done_callback(answer)
 
     def _deliver(self, answered: tuple[Future[Any], Callable[[Any], None] | None, Any]) -> None:
-        done, then, trouble = answered
         self._waiting -= 1
+        self._deliver_apart(answered)
+
+    def _deliver_apart(
+        self, answered: tuple[Future[Any], Callable[[Any], None] | None, Callable[[Trouble], None] | None]
+    ) -> None:
+        done, then, trouble = answered
         failure = done.exception()
         if failure is None:
             result = done.result()
@@ -110,3 +138,4 @@ class StoreLane(QObject):
         self._worker.submit(self._store.close).result()
         self._worker.shutdown(wait=True)
         self._beside.shutdown(wait=True)
+        self._apart.shutdown(wait=False)

@@ -18,6 +18,7 @@ from desktop.pages.bands import always
 from desktop.pages.caselines import CaseLine, Caseload, read_caseload
 from desktop.pages.page import Page, Spread, band
 from desktop.pages.plain import key_row
+from desktop.pages.sync_key import SyncKey
 from desktop.pages.trace import WeightTrace
 from desktop.pages.waiting import Waits, waiting
 from desktop.session import Routes, Session
@@ -202,9 +203,12 @@ class CaseloadPage(Page):
         book.clicked.connect(routes.address_book)
         practice = Act("Practice")
         practice.clicked.connect(routes.practice)
+        self.sync_key = SyncKey(session, routes)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(Spread(self.main, self.side, band((self.new_key, book, practice), always(session, routes))))
+        outer.addWidget(
+            Spread(self.main, self.side, band((self.new_key, book, practice, self.sync_key), always(session, routes)))
+        )
         self._head()
         self.list = Stack(between=Space.NONE)
         self.main.add(self.list)

@@ -8,6 +8,7 @@ from desktop.controls.shown import clock
 from desktop.controls.words import Words
 from desktop.open_chart import OpenChart
 from desktop.pages.page import Page
+from desktop.pages.sync_key import met_words
 from desktop.session import Routes, Session
 from desktop.theme.tokens import Role, Size
 from forms.answers import Moment
@@ -27,19 +28,28 @@ class ChartPage(Page):
         self.saved = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         home.saved.connect(self._saved)
         home.unsaved.connect(self._unsaved)
+        self._written = ""
+        session.sharing.changed.connect(self._met)
 
     def _local(self, at: datetime) -> datetime:
         return Moment(at, self.session.zone).local()
 
     def _saved(self, at: datetime) -> None:
         self.saved.take_ink(Role.SOFT_INK)
-        self.saved.say(f"saved {clock(self._local(at))}")
+        self._written = f"saved {clock(self._local(at))}"
+        self._met()
 
     def _unsaved(self, trouble: Trouble) -> None:
         since = self.home.unsaved_since
         self.saved.take_ink(Role.WELD)
-        self.saved.say(f"Not saved since {clock(self._local(since))}" if since is not None else "Not saved")
+        self._written = f"Not saved since {clock(self._local(since))}" if since is not None else "Not saved"
+        self._met()
         self.session.notices.trouble(trouble)
+
+    def _met(self) -> None:
+        """The line of what is saved, and beside it when other devices were met last."""
+        said = (self._written, met_words(self.session).lower())
+        self.saved.say(", ".join(part for part in said if part))
 
     def leave(self) -> None:
         """Write everything typed."""

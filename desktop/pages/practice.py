@@ -70,6 +70,9 @@ class PracticePage(ChartPage):
             link = Link(words, size=Size.BASE)
             link.clicked.connect(lambda _on=False, key=key: self._picked(key))
             side.add(Rule(), link)
+        sync = Link("Sync", size=Size.BASE)
+        sync.clicked.connect(self._to_sync)
+        side.add(Rule(), sync)
         side.finish()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -78,6 +81,9 @@ class PracticePage(ChartPage):
         outer.addWidget(self._spread)
         self.part = ""
         self.go("who")
+
+    def _to_sync(self, *_pressed: object) -> None:
+        self.routes.sync()
 
     def _picked(self, part: str) -> None:
         self.go(part)

@@ -319,12 +319,8 @@ class VisitPage(ChartPage):
             who = next((one for one in (*entry.place.subjects, entry.id) if one in self.band.ids), self.spot.who)
             self.jump(Jump(stand.moment, who, stand.section, entry.place.form, entry.id, path))
 
-    def _saved(self, at: datetime) -> None:
-        super()._saved(at)
-        self.thread_.show_saved(self.saved.said())
-
-    def _unsaved(self, trouble: object) -> None:
-        super()._unsaved(trouble)  # type: ignore[arg-type]
+    def _met(self) -> None:
+        super()._met()
         self.thread_.show_saved(self.saved.said())
 
     def _take_last_units(self) -> None:

@@ -59,13 +59,22 @@ def _noted(session: Session) -> list[Waits]:
     ]
 
 
+def _arrived(session: Session) -> list[Waits]:
+    late = session.sharing.seen.late
+    if not late:
+        return []
+    many = "1 entry" if late == 1 else f"{late} entries"
+    words = f"{many} came for a visit that is signed: to be added below the note, or left."
+    return [Waits("Arrived after signing", words, "Look at it", lambda routes, _s: routes.differ())]
+
+
 def _of_family(case: CaseLine) -> list[Waits]:
     found = []
     name = case.line.name or "A family without a name"
     if case.line.conflicts:
         many = "2 answers differ" if case.line.conflicts == 1 else f"{case.line.conflicts} answers have two values"
         found.append(
-            Waits("Values to settle", f"{name}: {many}.", "Open", lambda routes, _s: routes.family(case.line.id))
+            Waits("Values to settle", f"{name}: {many}.", "Settle them", lambda routes, _s: routes.differ(case.line.id))
         )
     for visit in case.unfinished:
         left = visit.open_places + visit.jots
@@ -107,6 +116,7 @@ def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
                 Role.WELD,
             )
         )
+    found += _arrived(session)
     for case in caseload.first:
         found += _of_family(case)
     if not caseload.sheet_proved:

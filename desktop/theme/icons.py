@@ -32,6 +32,7 @@ class Icon(StrEnum):
     BOWL = "bowl"
     PAPER = "paper"
     JUMP = "jump"
+    SYNC = "sync"  # two devices that hand over, each to the other
 
 
 def _lines(*runs: tuple[tuple[float, float], ...]) -> QPainterPath:
@@ -99,6 +100,12 @@ _DRAWN: Mapping[Icon, Callable[[], QPainterPath]] = MappingProxyType(
             ((6, 3), (15, 3), (19, 7), (19, 21), (6, 21), (6, 3)), ((9, 11), (16, 11)), ((9, 15), (16, 15))
         ),
         Icon.JUMP: lambda: _lines(((4, 12), (20, 12)), ((14, 6), (20, 12), (14, 18))),
+        Icon.SYNC: lambda: _lines(
+            ((3, 4), (8, 4), (8, 20), (3, 20), (3, 4)),
+            ((16, 4), (21, 4), (21, 20), (16, 20), (16, 4)),
+            ((10, 9), (14, 9)),
+            ((10, 15), (14, 15)),
+        ),
     }
 )
 

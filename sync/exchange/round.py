@@ -63,6 +63,7 @@ class Round:
     progress: Callable[[str], None] = lambda _words: None
     cancelled: Callable[[], bool] = lambda: False
     changes: ChangeSet | None = None
+    heard: Callable[[ChangeSet], None] = lambda _changes: None
     unpacked: dict[tuple[str, int], bytes] = field(default_factory=dict)
 
     def get(self, name: str) -> bytes | None:
@@ -89,13 +90,14 @@ class Round:
     def received(self, changes: ChangeSet) -> None:
         """Tell whoever listens that the record is another than before."""
         self.changes = self.changes.with_(changes) if self.changes is not None else changes
+        self.heard(changes)
 
     def go_on_anew(self, files: Sequence[Kept], operations: Sequence[Operation], published: int) -> None:
         """Take in what a copy of this device wrote under its name, and go on under a new one.
 
         Of its own files those up to `published` reached the place; what the others carry is written once more.
         """
-        self.store.go_on_anew(files, operations, published)
+        self.received(self.store.go_on_anew(files, operations, published))
         self.told.continued = True
 
     def set_aside(self, name: str, raw: bytes, why: str) -> None:
@@ -107,16 +109,18 @@ class Round:
 def sync_round(
     store: Store, target: Target, *, clock: Callable[[], datetime], refill: bool = False,
     progress: Callable[[str], None] = lambda _words: None, cancelled: Callable[[], bool] = lambda: False,
+    heard: Callable[[ChangeSet], None] = lambda _changes: None,
 ) -> Told:  # fmt: skip
     """One round; gives what it came to. `refill` says that an empty target is right and is to be filled again.
 
+    `heard` is told of each change to the record as it is made, on the calling thread.
     Raises NotFounded, EmptyTarget, ForeignTarget, NotMember, NotLetIn, Stopped, Continued, and whatever store and
     target raise.
     """
     practice = practice_of(store)
     if practice is None:
         raise NotFounded
-    going = Round(store, target, practice, clock, progress=progress, cancelled=cancelled)
+    going = Round(store, target, practice, clock, progress=progress, cancelled=cancelled, heard=heard)
     _right_place(going, refill=refill)
     progress("Reading who belongs")
     going.practice = _membership(going)
