@@ -20,6 +20,7 @@ from desktop.theme.tokens import DAY, LAMP, NIGHT
 from tests.desktop import (
     gallery_breast,
     gallery_closing,
+    gallery_events,
     gallery_feed,
     gallery_figures,
     gallery_growth,
@@ -46,6 +47,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("kit-shapes", gallery_kit.shapes),
     *gallery_visit.SCREENS,
     *gallery_breast.SCREENS,
+    *gallery_events.SCREENS,
     *gallery_feed.SCREENS,
     *gallery_figures.SCREENS,
     *gallery_growth.SCREENS,
