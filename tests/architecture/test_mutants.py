@@ -6,25 +6,15 @@ import os
 import shutil
 import subprocess
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from tests.architecture.fault import Fault
+from tests.architecture.faults_of_merging import FAULTS_OF_MERGING
+
 ROOT = Path(__file__).resolve().parents[2]
 PARTS = ("forms", "storage", "sync", "demo_db", "tests", "pyproject.toml")
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One line made wrong, and the tests that promise it is right."""
-
-    name: str
-    file: str
-    right: str
-    wrong: str
-    guards: tuple[str, ...]
-
 
 FAULTS = (
     Fault(
@@ -137,7 +127,7 @@ FAULTS = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.name)
+@pytest.mark.parametrize("fault", [*FAULTS, *FAULTS_OF_MERGING], ids=lambda fault: fault.name)
 def test_a_seeded_fault_is_caught(fault: Fault, tmp_path: Path) -> None:
     for part in PARTS:
         whole = ROOT / part

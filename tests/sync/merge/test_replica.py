@@ -142,3 +142,13 @@ def test_an_entry_struck_on_one_device_and_edited_on_another_shows_both() -> Non
     replica.take([begun, laptop.put(FEED, "@struck", {"reason": "slip"}), tablet.put(FEED, "note", "edited")])
     assert replica.struck(FEED)
     assert replica.standing((FEED, "note")).values == ("edited",)
+
+
+def test_the_digest_tells_one_value_from_two_and_one_register_from_another() -> None:
+    _, _, (first, mine, theirs) = two_devices()
+    digests = set()
+    for known in ([first], [first, mine], [first, theirs], [first, mine, theirs]):
+        replica = Replica()
+        replica.take(known)
+        digests.add(replica.digest())
+    assert len(digests) == 4

@@ -1,0 +1,160 @@
+"""Seeded faults of merging: of the merge itself, of files that travel, of receiving, of membership and of a round."""
+
+from __future__ import annotations
+
+from tests.architecture.fault import Fault
+
+__all__ = ["FAULTS_OF_MERGING"]
+
+FAULTS_OF_MERGING = (
+    Fault(
+        "the newest clock wins over what was written apart", "sync/merge/replica.py",
+        "return Standing(register, tuple(sorted(heads.values(), key=lambda one: (one.millis, one.tick, one.hash))))",
+        "return Standing(register, (max(heads.values(), key=lambda one: (one.millis, one.tick, one.hash)),))",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "operations are told apart by chain and number", "sync/merge/replica.py",
+        "if one.hash in self.operations:",
+        "if one.hash in self.operations or one.seq in self.chains.get(one.chain, ChainSeen()).hashes:",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "an operation takes nothing's place", "sync/merge/replica.py",
+        "heads.pop(parent, None)",
+        "pass",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "what was replaced before it came stands again", "sync/merge/replica.py",
+        "if one.hash not in self._replaced.get(register, ()):",
+        "if one.hash:",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "what replaces one value replaces all", "sync/merge/replica.py",
+        "            for parent in one.parents:\n                heads.pop(parent, None)",
+        "            heads.clear()",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "a copied device is not found", "sync/merge/replica.py",
+        "if len(known) > 1:",
+        "if len(known) > 9:",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "a gap is never told", "sync/merge/replica.py",
+        "if seq > before + 1:",
+        "if seq > before + 999:",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "what arrives after a signature is not told", "sync/merge/replica.py",
+        "return bool(signatures) and not any(",
+        "return bool(signatures) and not signatures and not any(",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "equal values written apart are called a conflict", "sync/merge/replica.py",
+        "return len(self.operations) > 1 and len(self.values) > 1",
+        "return len(self.operations) > 1",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "the digest leaves out one of two values", "sync/merge/replica.py",
+        "canonical([*register, *sorted(self._heads[register])])",
+        "canonical(sorted(self._heads[register])[:1])",
+        ("tests/sync/merge/test_replica.py", "-k", "not any_order and not part_and_meet"),
+    ),
+    Fault(
+        "a signature is not checked", "sync/wire/change_file.py",
+        "signer.verify(data[-_SIGNATURE:], _PURPOSE + sha256(data[:-_SIGNATURE]).digest())",
+        "del signer",
+        ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),
+    ),
+    Fault(
+        "a commitment is not checked", "sync/wire/change_file.py",
+        "if not secrets.compare_digest(commitment, bound[_HEAD.size :]):",
+        "if not commitment:",
+        ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),
+    ),
+    Fault(
+        "a file may hold another device's answers", "sync/wire/change_file.py",
+        "if any(one.chain != header.chain.hex() for one in operations):",
+        "if not header.chain:",
+        ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),
+    ),
+    Fault(
+        "every file has the same salt", "sync/wire/change_file.py",
+        "salt or secrets.token_bytes(32),",
+        "salt or bytes(32),",
+        ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),
+    ),
+    Fault(
+        "a body of any size is unpacked", "sync/wire/change_file.py",
+        "if zstandard.get_frame_parameters(frame).content_size > MOST:",
+        "if not frame:",
+        ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),
+    ),
+    Fault(
+        "what is awaited is forgotten in the store", "storage/registers.py",
+        "gone = replaced | waited",
+        "gone = replaced",
+        ("tests/storage/test_receiving.py",),
+    ),
+    Fault(
+        "the store does not note what it awaits", "storage/registers.py",
+        "    _each(c, _AWAIT, [{",
+        "    _each(c, _AWAIT, []) if c else _each(c, _AWAIT, [{",
+        ("tests/storage/test_receiving.py",),
+    ),
+    Fault(
+        "the store lets what was replaced stand", "storage/registers.py",
+        "_each(c, _DROP_HEAD, [_where(*one) for one in sorted(replaced)])",
+        "pass",
+        ("tests/storage/test_receiving.py",),
+    ),
+    Fault(
+        "a wrong clock elsewhere carries ours along", "storage/log.py",
+        "if made.millis <= most else (0, 0)",
+        "",
+        ("tests/storage/test_receiving.py",),
+    ),
+    Fault(
+        "the tail's newest operation is our own last", "storage/log.py",
+        "count=self.count + 1, answers=answers, newest=made.hash)",
+        "count=self.count + 1, answers=answers)",
+        ("tests/storage/test_receiving.py",),
+    ),
+    Fault(
+        "whoever is no owner may let in and put out", "sync/membership/roster.py",
+        "if maker.role is not Role.OWNER:",
+        "if maker is None:",
+        ("tests/sync/membership/test_roster.py",),
+    ),
+    Fault(
+        "acts are not proved to be of whom they name", "sync/membership/roster.py",
+        "if not act.signed_by(maker.sign):",
+        "if not act.by:",
+        ("tests/sync/membership/test_roster.py",),
+    ),
+    Fault(
+        "acts of a device that was put out go on counting", "sync/membership/roster.py",
+        'why = why or "its maker was put out before"',
+        "pass",
+        ("tests/sync/membership/test_roster.py",),
+    ),
+    Fault(
+        "what is written after being put out is taken in", "sync/exchange/pull.py",
+        "if last is not None and number > last:\n        raise",
+        "if last is not None and number < 0:\n        raise",
+        ("tests/sync/exchange/test_round.py", "-k", "put_out"),
+    ),
+    Fault(
+        "a missing file is gone around at once", "sync/exchange/pull.py",
+        "    if not held or held in exchange.numbers(chain):",
+        "    if False:",
+        ("tests/sync/exchange/test_round.py", "-k", "lost_file"),
+    ),
+)  # fmt: skip
