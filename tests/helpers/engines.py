@@ -17,20 +17,27 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+from urllib.request import Request, urlopen
 
 import obstore
 import pytest
-from obstore.store import LocalStore, ObjectStore, S3Store
+from obstore.store import HTTPStore, LocalStore, ObjectStore, S3Store
 
 from sync.transport.address import Credentials
 from sync.transport.opening import open_target
 from sync.transport.port import Target
 from sync.transport.stored import Patience
 from tests.helpers.certificates import Certificate
+
+if TYPE_CHECKING:
+    from obstore.store import ClientConfig
 
 __all__ = ["ENGINES", "QUICK", "Engine", "Place", "apache", "exfat", "folder", "rclone", "seaweedfs", "wsgidav"]
 
@@ -55,8 +62,27 @@ class Place:
         return open_target(self.url, **given)  # type: ignore[arg-type]
 
     def lay(self, name: str, data: bytes) -> None:
-        """Puts bytes there behind the server's back."""
+        """Puts bytes there past our own rules, and where it can be past the server."""
         obstore.put(self.behind, name, data, use_multipart=False)
+        if self.root is not None and os.geteuid() == 0:
+            for folder in (self.root / name).parents:
+                if folder == self.root:
+                    break
+                with suppress(PermissionError):  # exFAT knows no owners
+                    folder.chmod(0o777)
+
+    def lay_many(self, names: Sequence[str], data: Callable[[str], bytes]) -> None:
+        """Puts many files there, a first one into each folder alone."""
+        firsts = {name.rpartition("/")[0]: name for name in reversed(names)}
+        for name in firsts.values():
+            self.lay(name, data(name))
+        with ThreadPoolExecutor(16) as pool:
+            list(pool.map(lambda name: obstore.put(self.behind, name, data(name), use_multipart=False), names))
+
+    def clear(self, names: Iterable[str]) -> None:
+        """Takes these away, as somebody does who makes room."""
+        for name in names:
+            obstore.delete(self.behind, name)
 
     def lies(self, name: str) -> bytes | None:
         """What lies there, whatever the server says of it."""
@@ -76,18 +102,20 @@ class Engine:
     credentials: Credentials | None = None
     certificate: bytes | None = None
     behind: Callable[[str], ObjectStore] | None = None
+    make: Callable[[str], None] = lambda _name: None
     secure: Engine | None = None
     _made: Iterator[int] = field(default_factory=itertools.count)
 
     def place(self) -> Place:
         """A new empty folder."""
         name = f"place {next(self._made)}"
-        if self.behind is not None:
+        self.make(name)
+        if self.root is None:
+            assert self.behind is not None
             return Place(self.url(name), self.behind(name), self.credentials, self.certificate)
-        assert self.root is not None
         at = self.root / name
-        at.mkdir(mode=0o777)
-        if self.name != "exfat":
+        at.mkdir()
+        with suppress(PermissionError):
             at.chmod(0o777)
         return Place(self.url(name), LocalStore(at), self.credentials, self.certificate, at)
 
@@ -192,7 +220,7 @@ MaxRequestWorkers 32
 
 @contextmanager
 def rclone() -> Iterator[Engine]:
-    """The WebDAV server of rclone; it keeps no memory of folders, since the tests write behind its back."""
+    """The WebDAV server of rclone; it remembers folders, so the tests write through it too."""
     binary = shutil.which("rclone")
     if binary is None:
         pytest.skip("rclone is not installed")
@@ -200,12 +228,22 @@ def rclone() -> Iterator[Engine]:
     with _open_to_all() as at:
         command = [
             binary, "serve", "webdav", str(at / "files"), "--addr", f"127.0.0.1:{port}", "--config", str(at / "none"),
-            "--dir-cache-time", "0s", "--baseurl", "/remote",
+            "--baseurl", "/remote", "--local-no-preallocate",
         ]  # fmt: skip
         (at / "none").write_text("")
         with _running(command, at, port, more={"RCLONE_USER": USER, "RCLONE_PASS": PASSWORD}):
             told = Credentials(USER, PASSWORD)
-            yield Engine("rclone", lambda name: f"webdav://127.0.0.1:{port}/remote/{name}", at / "files", told)
+            address = f"127.0.0.1:{port}/remote"
+
+            def behind(name: str) -> ObjectStore:
+                options: ClientConfig = {"allow_http": True, "default_headers": _basic()}
+                return HTTPStore(f"http://{address}/{quote(name)}", client_options=options)
+
+            def make(name: str) -> None:
+                asked = Request(f"http://{address}/{quote(name)}", method="MKCOL", headers=_basic())
+                urlopen(asked, timeout=10).close()
+
+            yield Engine("rclone", lambda name: f"webdav://{address}/{name}", None, told, behind=behind, make=make)
 
 
 @contextmanager
@@ -282,7 +320,9 @@ ENGINES = {
 @contextmanager
 def _open_to_all() -> Iterator[Path]:
     """A folder with `files` in it that a server under another user may write to."""
-    with tempfile.TemporaryDirectory(prefix="serve") as made:
+    shared = Path("/dev/shm")
+    roomy = shared.is_dir() and shutil.disk_usage(shared).free > 1024**3
+    with tempfile.TemporaryDirectory(prefix="serve", dir=shared if roomy else None) as made:
         at = Path(made)
         at.chmod(0o755)
         (at / "files").mkdir()
@@ -338,6 +378,10 @@ def _free_ports(count: int) -> list[int]:
     finally:
         for one in held:
             one.close()
+
+
+def _basic() -> dict[str, str]:
+    return {"authorization": "Basic " + base64.b64encode(f"{USER}:{PASSWORD}".encode()).decode()}
 
 
 def _sha1(text: str) -> str:
