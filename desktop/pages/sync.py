@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
+from types import MappingProxyType
 
 from PySide6.QtWidgets import QVBoxLayout
 
@@ -25,13 +27,13 @@ from sync.membership.acts import Role as MemberRole
 
 __all__ = ["SyncPage", "grouped"]
 
-_ROLES = {
+_ROLES: Mapping[MemberRole, str] = MappingProxyType({
     MemberRole.OWNER: "Owner: may let devices in and put them out",
     MemberRole.CONSULTANT: "Consultant",
     MemberRole.STUDENT: "Student",
     MemberRole.OFFICE: "Office",
-}
-_HEADS = {
+})  # fmt: skip
+_HEADS: Mapping[Stage, str] = MappingProxyType({
     Stage.UNREAD: "Reading how it stands",
     Stage.ALONE: "This record is on this device only",
     Stage.IDLE: "Ready to sync",
@@ -40,7 +42,7 @@ _HEADS = {
     Stage.STOPPED: "Stopped",
     Stage.OFFLINE: "The place did not answer",
     Stage.REFUSED: "Not synced",
-}
+})  # fmt: skip
 
 
 def grouped(digest: str) -> str:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.layouts import Stack
@@ -18,12 +20,12 @@ from forms.trouble import Trouble
 
 __all__ = ["PlaceAsked"]
 
-_KINDS = {"folder": "A folder or a stick", "webdav": "A WebDAV server", "s3": "An S3 store"}
-_HINTS = {
+_KINDS: Mapping[str, str] = MappingProxyType({"folder": "A folder or a stick", "webdav": "A WebDAV server", "s3": "An S3 store"})
+_HINTS: Mapping[str, str] = MappingProxyType({
     "folder": "A stick both devices take turns with, or a folder another program carries between them.",
     "webdav": "Its address, as in webdavs://files.example.org/hearthside. The folder has to be there already.",
     "s3": "Its address, as in s3://host.example.org/bucket/folder, and a key for that bucket alone.",
-}
+})  # fmt: skip
 
 
 class PlaceAsked(Stack):
