@@ -20,7 +20,9 @@ from forms.trouble import Trouble
 
 __all__ = ["PlaceAsked"]
 
-_KINDS: Mapping[str, str] = MappingProxyType({"folder": "A folder or a stick", "webdav": "A WebDAV server", "s3": "An S3 store"})
+_KINDS: Mapping[str, str] = MappingProxyType(
+    {"folder": "A folder or a stick", "webdav": "A WebDAV server", "s3": "An S3 store"}
+)
 _HINTS: Mapping[str, str] = MappingProxyType({
     "folder": "A stick both devices take turns with, or a folder another program carries between them.",
     "webdav": "Its address, as in webdavs://files.example.org/hearthside. The folder has to be there already.",
