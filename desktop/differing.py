@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from desktop.controls.shown import answer_words, moment_words
@@ -140,30 +140,24 @@ class _Words:
 
 def _differing(store: Store, words: _Words, one: Dispute) -> Differing:
     place, entity, path = one.place, one.entity, one.path
-    distinct: dict[str, Stands] = {}
-    for head in one.heads:
-        stands = words.stands(place, entity, path, head)
-        distinct.setdefault(f"{head.kept!r}", stands)
     ask = words.ask(place, path)
     started = tuple(words.value(place, entity, path, head) for head in one.started)
     history = tuple(words.stands(place, entity, path, head) for head in store.history(entity, path))
     about = words.about(place, entity)
     if one.kind is not Apart.STRUCK:
         about = f"{about}: {words.question(place, path)}"
-    shown = tuple(distinct.values()) if one.kind is Apart.ANSWER else tuple(
-        words.stands(place, entity, path, head) if _is_mark(head) else _edit(words, head) for head in one.heads
-    )  # fmt: skip
+    distinct: dict[str, Stands] = {}
+    for head in one.heads:
+        distinct.setdefault(f"{head.kept!r}", words.stands(place, entity, path, head))
+    shown = (*distinct.values(), *(_edit(words, one, at, head) for at, head in one.beside))
     text = ask is not None and ask.kind in (Kind.TEXT, Kind.LINE) and all(isinstance(s.value, str) for s in shown)
     return Differing(one, words.family(place, entity), about, shown, started, history, text and len(shown) == 2)
 
 
-def _is_mark(head: Head) -> bool:
-    return head.kept is None or (isinstance(head.kept, dict) and ("reason" in head.kept or "digest" in head.kept))
-
-
-def _edit(words: _Words, head: Head) -> Stands:
+def _edit(words: _Words, one: Dispute, at: Path, head: Head) -> Stands:
     """An answer written to an entry that another device struck out meanwhile."""
-    return Stands("An answer written meanwhile", words.by(head), here=False, value=head.value, reason=head.reason)
+    stands = words.stands(one.place, one.entity, at, head)
+    return replace(stands, words=f"{words.question(one.place, at)}: {stands.words}")
 
 
 def _gone(words: _Words, one: Late) -> Gone:

@@ -35,7 +35,7 @@ class Dispute:
 
     `heads` are the operations that stand, oldest first, several with one value among them; `started` the nearest that
     every one of them replaced, none where both began from nothing. `frozen` says that the visit is signed, so that
-    nothing can be written over either.
+    nothing can be written over either; `beside` are answers written to an entry that was struck out meanwhile.
     """
 
     kind: Kind
@@ -45,6 +45,7 @@ class Dispute:
     heads: tuple[Head, ...]
     started: tuple[Head, ...] = ()
     frozen: bool = False
+    beside: tuple[tuple[Path, Head], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +87,9 @@ def _above(known: Mapping[str, Operation], made: str) -> set[str]:
     return seen
 
 
-def disputes(c: Connection, family: str | None = None) -> tuple[Dispute, ...]:
-    """Everything that has to be settled, of one family or of all and of the practice; in a fixed order."""
-    found = [*_answers(c), *_signed_twice(c), *_struck(c)]
+def disputes(c: Connection, own: str, family: str | None = None) -> tuple[Dispute, ...]:
+    """Everything that has to be settled, of one family or of all and of the practice; `own` is this device's chain."""
+    found = [*_answers(c), *_signed_twice(c), *_struck(c, own)]
     if family is not None:
         found = [one for one in found if family in (one.place.family, one.entity)]
     return tuple(sorted(found, key=lambda one: (one.place.family or "", one.entity, str(one.path))))
@@ -129,6 +130,7 @@ def _frozen(c: Connection, entity: str, place: Place) -> bool:
 
 
 def _signed_twice(c: Connection) -> list[Dispute]:
+    """Visits whose signatures are over different things; two over the same agree."""
     rows = c.execute(
         select(register.c.entity)
         .where(register.c.field == SIGNED)
@@ -138,8 +140,8 @@ def _signed_twice(c: Connection) -> list[Dispute]:
     found = []
     for visit in rows.all():
         place = place_of(c, visit)
-        if place is not None:
-            standing = heads(c, visit, SIGNED)
+        standing = heads(c, visit, SIGNED)
+        if place is not None and len({head.kept["digest"] for head in standing}) > 1:
             found.append(Dispute(Kind.SIGNED, visit, place, Path(SIGNED), standing, frozen=True))
     return found
 
@@ -152,11 +154,11 @@ def _struck_out(c: Connection) -> list[str]:
     return list(rows.all())
 
 
-def _struck(c: Connection) -> list[Dispute]:
+def _struck(c: Connection, own: str) -> list[Dispute]:
     """Strike-outs that met a return of the entry, or an answer written to it without knowing of them.
 
-    An answer counts as written without knowing when another device wrote it and its clock is past the strike-out's:
-    a clock only makes this be shown, it never chooses.
+    Another device's answer counts as written apart when it came in after this device (`own`) struck the entry out, or
+    when its clock is past the strike-out's. A clock only makes this be shown, it never chooses.
     """
     found = []
     for entity in _struck_out(c):
@@ -169,13 +171,20 @@ def _struck(c: Connection) -> list[Dispute]:
         struck = [one for one in log if one.hash in {head.operation for head in standing}]
         torn = len({head.kept is None for head in standing}) > 1
         beside = [
-            _head(one) for one in log
+            (path_of(one.field), _head(one)) for at, one in enumerate(log)
             if not one.field.startswith("@")
-            and all(one.chain != mark.chain and (one.millis, one.tick) > (mark.millis, mark.tick) for mark in struck)
+            and all(
+                one.chain != mark.chain
+                and ((mark.chain == own and at > log.index(mark))
+                     or (one.millis, one.tick) > (mark.millis, mark.tick))
+                for mark in struck
+            )
         ]  # fmt: skip
         if torn or beside:
             found.append(
-                Dispute(Kind.STRUCK, entity, place, Path(STRUCK), (*standing, *beside), (), _frozen(c, entity, place))
+                Dispute(
+                    Kind.STRUCK, entity, place, Path(STRUCK), standing, (), _frozen(c, entity, place), tuple(beside)
+                )
             )
     return found
 

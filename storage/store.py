@@ -203,7 +203,7 @@ class Store:
     def disputes(self, family: str | None = None) -> tuple[Dispute, ...]:
         """What devices wrote apart and a person has to settle, of one family or of the whole practice."""
         with self._turn, self._db.transaction() as c:
-            return disputes.disputes(c, family)
+            return disputes.disputes(c, self.device, family)
 
     def late_arrivals(self, done: Collection[str] = ()) -> tuple[Late, ...]:
         """What arrived for signed visits after their signatures; `done` are operations that were seen to here."""

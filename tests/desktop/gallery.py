@@ -34,6 +34,7 @@ from tests.desktop import (
     gallery_pictures,
     gallery_pictures_lines,
     gallery_shell,
+    gallery_sync,
     gallery_visit,
     gallery_words,
 )
@@ -62,7 +63,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_closing.SCREENS,
     *gallery_words.SCREENS,
 ]
-PAGES = [*gallery_shell.SCREENS, *gallery_closing.PAGES, *gallery_words.PAGES]
+PAGES = [*gallery_shell.SCREENS, *gallery_sync.SCREENS, *gallery_closing.PAGES, *gallery_words.PAGES]
 """Whole windows over a store: drawn like the others, measured by a test of their own, once each."""
 LOOKS = (Look(DAY), Look(LAMP), Look(NIGHT), Look(DAY, 200))
 SIZE = (1280, 800)
