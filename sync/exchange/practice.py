@@ -128,7 +128,9 @@ def _handed(store: Store, after: Roster, acts: Iterable[Act]) -> dict[str, bytes
 def _opened(practice: Practice, act: Act) -> bool:
     """Whether this device holds every practice key that an act can hand to anybody."""
     change = act.change
-    epochs = change.keys if isinstance(change, Add) else (getattr(change, "epoch", ""),)
+    epochs = {*(change.keys if isinstance(change, Add) else ()), getattr(change, "epoch", "")}
+    if isinstance(change, Rotate):
+        epochs |= {epoch for handed in change.earlier.values() for epoch in handed}
     return all(epoch in practice.keys or not epoch for epoch in epochs)
 
 
@@ -193,6 +195,11 @@ def put_out(store: Store, practice: Practice, chain: str, clock: Callable[[], da
 
 
 def change_key(store: Store, practice: Practice, clock: Callable[[], datetime]) -> Practice:
-    """Changes the practice key for all who belong."""
+    """Changes the practice key for all who belong, and hands on earlier ones to members who were never given them."""
     epoch, key = new_epoch()
-    return made_by(store, practice, Rotate(epoch, sealed_for_all(practice, epoch, key)), clock)
+    repository, earlier = practice.roster.repository, dict[str, dict[str, bytes]]()
+    for chain, before in sorted(practice.roster.lacking):
+        if before in practice.keys:
+            receive = practice.roster.members[chain].receive
+            earlier.setdefault(chain, {})[before] = seal_key(practice.keys[before], receive, repository, before)
+    return made_by(store, practice, Rotate(epoch, sealed_for_all(practice, epoch, key), earlier), clock)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from enum import StrEnum
 from hashlib import sha256
@@ -119,10 +119,14 @@ class Revoke:
 
 @dataclass(frozen=True, slots=True)
 class Rotate:
-    """The practice key changes, sealed for each member and the recovery member."""
+    """The practice key changes, sealed for each member and the recovery member.
+
+    `earlier` are earlier keys, by member and epoch, for those who were let in while these were made.
+    """
 
     epoch: str
     keys: Mapping[str, bytes]
+    earlier: Mapping[str, Mapping[str, bytes]] = field(default_factory=dict)
 
 
 Change: TypeAlias = Found | Add | SetRole | Revoke | Rotate
@@ -196,7 +200,10 @@ def _about(repository: str, epoch: str) -> bytes:
 def key_for(change: Change, member: str) -> dict[str, bytes]:
     """The sealed practice keys that a change hands to a member (or RECOVERY), by epoch."""
     match change:
-        case Found() | Revoke() | Rotate():
+        case Rotate():
+            newest = {change.epoch: change.keys[member]} if member in change.keys else {}
+            return {**change.earlier.get(member, {}), **newest}
+        case Found() | Revoke():
             return {change.epoch: change.keys[member]} if member in change.keys else {}
         case Add():
             return dict(change.keys) if change.member.chain == member else {}
@@ -252,7 +259,8 @@ def _kept(change: Change) -> dict[str, Any]:
                 "epoch": change.epoch, "keys": _hex(change.keys),
             }  # fmt: skip
         case Rotate():
-            return {"epoch": change.epoch, "keys": _hex(change.keys)}
+            earlier = {member: _hex(keys) for member, keys in change.earlier.items()}
+            return {"epoch": change.epoch, "keys": _hex(change.keys), **({"earlier": earlier} if earlier else {})}
 
 
 def _member_kept(member: Member) -> dict[str, str]:
@@ -287,5 +295,7 @@ _READERS: Final[Mapping[str, Callable[[dict[str, Any]], Change]]] = {
     "revoke": lambda k: Revoke(
         str(k["chain"]), int(k["number"]), str(k["file"]), int(k["acts"]), str(k["epoch"]), _keys(k["keys"])
     ),
-    "rotate": lambda k: Rotate(str(k["epoch"]), _keys(k["keys"])),
+    "rotate": lambda k: Rotate(
+        str(k["epoch"]), _keys(k["keys"]), {str(one): _keys(keys) for one, keys in k.get("earlier", {}).items()}
+    ),
 }  # fmt: skip

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole, key_for
+from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole
 
 __all__ = ["PutOut", "Roster", "roster"]
 
@@ -33,7 +33,8 @@ class Roster:
 
     `epochs` are the practice keys from the oldest to the newest; `rotation_owed` says that two were made apart, or that
     the newest was sealed for somebody who is out now or not for somebody who is in, so that a new one has to be made.
-    `missing` are acts named by others that are not here.
+    `missing` are acts named by others that are not here. `lacking` are members and the practice keys that were never
+    sealed for them, since they were let in while these were made.
     """
 
     repository: str
@@ -46,6 +47,7 @@ class Roster:
     missing: frozenset[str]
     refused: Mapping[str, str]
     every: Mapping[str, Member]
+    lacking: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def epoch(self) -> str:
@@ -219,24 +221,39 @@ def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mappin
     last = keys[-1].change
     assert isinstance(last, Found | Revoke | Rotate)
     named = {head for act in acts for head in act.heads}
+    epochs = tuple(one.change.epoch for one in keys if isinstance(one.change, Found | Revoke | Rotate))
+    lacking = _lacking(members, epochs, acts)
     return Roster(
         repository=root.repository,
         members=members,
         put_out=put_out,
         recovery=_founded(root).recovery,
-        epochs=tuple(one.change.epoch for one in keys if isinstance(one.change, Found | Revoke | Rotate)),
+        epochs=epochs,
         heads=tuple(sorted(act.hash for act in acts if act.hash not in named)),
         rotation_owed=(
             len(newest) > 1
             or any(chain in last.keys for chain in put_out)
-            or not all(_has_key(chain, acts, last.epoch) for chain in members)
+            or any(epoch == last.epoch for _chain, epoch in lacking)
         ),
         missing=missing,
         refused=refused,
         every=every,
+        lacking=lacking,
     )
 
 
-def _has_key(chain: str, acts: Iterable[Act], epoch: str) -> bool:
-    """Whether a practice key was ever sealed for a member: one who was let in while it was changed has none."""
-    return any(epoch in key_for(act.change, chain) for act in acts)
+def _lacking(members: Iterable[str], epochs: Iterable[str], acts: Iterable[Act]) -> frozenset[tuple[str, str]]:
+    """Members, each with a practice key that no act ever handed to it."""
+    wanted = {(chain, epoch) for chain in members for epoch in epochs}
+    for act in acts:
+        match act.change:
+            case Add(member=member, keys=keys):
+                wanted -= {(member.chain, epoch) for epoch in keys}
+            case Found(epoch=epoch, keys=keys) | Revoke(epoch=epoch, keys=keys):
+                wanted -= {(chain, epoch) for chain in keys}
+            case Rotate(epoch=epoch, keys=keys, earlier=earlier):
+                wanted -= {(chain, epoch) for chain in keys}
+                wanted -= {(chain, one) for chain, handed in earlier.items() for one in handed}
+            case _:
+                pass
+    return frozenset(wanted)

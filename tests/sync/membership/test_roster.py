@@ -9,7 +9,21 @@ from itertools import permutations
 import pytest
 
 from storage.keys import recovery_pair
-from sync.membership.acts import RECOVERY, Act, Add, Found, Role, SetRole, key_for, read_act, signed_act, unseal_key
+from sync.membership.acts import (
+    RECOVERY,
+    Act,
+    Add,
+    Found,
+    Role,
+    Rotate,
+    SetRole,
+    key_for,
+    new_epoch,
+    read_act,
+    seal_key,
+    signed_act,
+    unseal_key,
+)
 from sync.membership.roster import roster
 from sync.wire.troubles import BadFile
 from tests.helpers.practice_group import REPOSITORY, SHEET, Owner, founded, recovery_act
@@ -196,3 +210,24 @@ def test_a_founding_act_is_none_when_the_sheet_does_not_vouch_for_its_founder() 
         )  # fmt: skip
         with pytest.raises(ValueError, match="founding"):
             roster([made], made.hash)
+
+
+def test_a_key_made_while_a_device_was_let_in_is_owed_to_it_and_handed_on() -> None:
+    laptop, desktop, tablet = founded(), Owner("desktop"), Owner("tablet")
+    laptop.add(desktop)
+    missed = desktop.rotate()
+    laptop.add(tablet)
+    for one in (laptop, desktop, tablet):
+        one.learn([*laptop.acts.values(), *desktop.acts.values()])
+    assert isinstance(missed.change, Rotate)
+    epoch = missed.change.epoch
+    assert laptop.roster().lacking == {(tablet.chain, epoch)}
+    assert laptop.roster().rotation_owed
+    newer, key = new_epoch()
+    sealed = seal_key(desktop.keys[epoch], tablet.member.receive, REPOSITORY, epoch)
+    handed = {tablet.chain: {epoch: sealed}}
+    made = desktop.act(Rotate(newer, desktop.sealed_for(list(desktop.roster().members.values()), newer, key), handed))
+    assert read_act(made.raw).change == made.change
+    tablet.learn([made])
+    assert tablet.keys[epoch] == desktop.keys[epoch]
+    assert (tablet.roster().lacking, tablet.roster().rotation_owed) == (frozenset(), False)
