@@ -116,8 +116,8 @@ class LiveExpressing(Stack):
             self.lanes.lane(side.value).clicked.connect(partial(self.lane_tapped, side))
         self.said = Words("", ink=Role.WELD, strong=True)
         self.said.hide()
-        whose = dict(zip(Side, here.binding.person_words(), strict=True))
-        self.sides = {side: _SideBoard(self, side, whose[side]) for side in Side}
+        self._whose = dict(zip(Side, here.binding.person_words(), strict=True))
+        self.sides = {side: _SideBoard(self, side, self._whose[side]) for side in Side}
         self.both, self.end_both = Act("Begin both sides", kind=ActKind.MAIN), Act("End both sides")
         self.both.clicked.connect(partial(self.tap_both, "latch"))
         self.end_both.clicked.connect(partial(self.tap_both, "end"))
@@ -234,6 +234,7 @@ class LiveExpressing(Stack):
         self.line = feed_line(events_of(self.home.chart, self._here.binding.entity))
         for side, board in self.sides.items():
             self.lanes.show_shape(side.value, _shape(self.line.lane(side.value), self._seconds))
+            self._name_lane(side)
             board.show_line(self.line, side)
             board.setEnabled(not self._here.binding.sealed())
         self.lanes.setVisible(bool(self.line.events))
@@ -244,6 +245,14 @@ class LiveExpressing(Stack):
         (self._timer.start if self.line.on else self._timer.stop)()
         if self.line.events != before.events and not self._here.binding.sealed():
             self._answer(before)
+
+    def _name_lane(self, side: Side) -> None:
+        """Say of a lane whose side it is, whether it runs, and what a tap on it does."""
+        lane, shown = self.line.lane(side.value), self.lanes.lane(side.value)
+        does = "latch" if not lane.on else "amount" if lane.of("drops") else "drops"
+        state = "running" if lane.on else "not running"
+        shown.setAccessibleName(f"{self._whose[side]}: {state}; tap: {_WORDS[does].lower()}")
+        shown.setEnabled(not self._here.binding.sealed())
 
     def _answer(self, before: FeedLine) -> None:
         session = self._here.binding.answers()
