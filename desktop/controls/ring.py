@@ -37,6 +37,7 @@ class Ring(Dressed, QWidget):
         self._order: tuple[str, ...] = ()
         self._drawing: Drawing | None = None
         self.current = ""
+        self._pressed = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
@@ -60,7 +61,7 @@ class Ring(Dressed, QWidget):
         if not self._order:
             return
         at = self._order.index(self.current) + steps
-        self.current = self._order[max(0, min(at, len(self._order) - 1))]
+        self.current, self._pressed = self._order[max(0, min(at, len(self._order) - 1))], ""
         self.stepped.emit(self.current)
         self.update()
 
@@ -76,18 +77,15 @@ class Ring(Dressed, QWidget):
             super().keyPressEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Bring the nearest line of what was touched into view: by its place on the ring, a finger's width wide."""
+        """Bring the nearest line of what was touched into view, a finger's width wide; pressed again, it opens."""
         nearest = self._nearest(event.position())
-        if nearest:
-            self.current = nearest
+        if nearest and nearest == self._pressed:
+            self.opened.emit(nearest)
+        elif nearest:
+            self.current = self._pressed = nearest
             self.stepped.emit(nearest)
             self.update()
         super().mousePressEvent(event)
-
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        nearest = self._nearest(event.position())
-        if nearest:
-            self.opened.emit(nearest)
 
     def _nearest(self, at: QPointF) -> str:
         if self._ring is None:
