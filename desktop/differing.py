@@ -150,7 +150,7 @@ def _differing(store: Store, words: _Words, one: Dispute) -> Differing:
     for head in one.heads:
         distinct.setdefault(f"{head.kept!r}", words.stands(place, entity, path, head))
     shown = (*distinct.values(), *(_edit(words, one, at, head) for at, head in one.beside))
-    text = ask is not None and ask.kind in (Kind.TEXT, Kind.LINE) and all(isinstance(s.value, str) for s in shown)
+    text = ask is not None and ask.kind is Kind.TEXT and all(isinstance(s.value, str) for s in shown)
     return Differing(one, words.family(place, entity), about, shown, started, history, text and len(shown) == 2)
 
 

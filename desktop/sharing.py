@@ -147,9 +147,7 @@ class Sharing(QObject):
         self.words = ""
         self.open: Callable[[Place, str], Target] = open_place
         self._stop = Event()
-        self._again = QTimer(self)
-        self._again.setSingleShot(True)
-        self._again.timeout.connect(self.round)
+        self._again: QTimer | None = None  # made with the first round: most sessions stand alone
         self._progress.connect(self._go_on)
         self._heard.connect(lane.changed)
 
@@ -183,7 +181,8 @@ class Sharing(QObject):
         """Begin a round, unless one is under way."""
         if self.going or not self.seen.place or self._lane.ending.is_set():
             return
-        self._again.stop()
+        if self._again is not None:
+            self._again.stop()
         self._stop.clear()
         self.stage, self.words, self.trouble = Stage.GOING, "Opening the place", None
         self.changed.emit()
@@ -230,6 +229,10 @@ class Sharing(QObject):
         self.words = ""
         if self._lane.ending.is_set():
             return
+        if self._again is None:
+            self._again = QTimer(self)
+            self._again.setSingleShot(True)
+            self._again.timeout.connect(self.round)
         self._again.start(seconds * 1_000)
         self.look()
 

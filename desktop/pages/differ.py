@@ -10,6 +10,7 @@ from desktop.differing import Differing, Gone, read_differing
 from desktop.pages.bands import always, home_key
 from desktop.pages.differ_block import DifferBlock, LateBlock
 from desktop.pages.page import Page, Spread, band
+from desktop.pages.sync_key import differ_words
 from desktop.session import Routes, Session
 from desktop.theme.tokens import Role, Size, Space
 from forms.trouble import Trouble
@@ -62,14 +63,11 @@ class DifferPage(Page):
 
     def _show(self, found: tuple[tuple[Differing, ...], tuple[Gone, ...]]) -> None:
         differing, gone = found
-        count = len(differing)
-        self.head.say(
-            "Nothing differs" if not count else "1 answer differs" if count == 1 else f"{count} answers differ"
-        )
-        self.line.say(
-            "Every device that was met agrees with this one." if not (count or gone) else
-            "" if not gone else "Below them stands what arrived after a visit was signed."
-        )  # fmt: skip
+        torn = differ_words(len(differing))
+        came = {0: "", 1: "1 entry arrived after signing"}.get(len(gone), f"{len(gone)} entries arrived after signing")
+        self.head.say(torn or came or "Nothing differs")
+        said = f"{came}; further down." if torn and came else ""
+        self.line.say(said or ("" if torn or came else "Every device that was met agrees with this one."))
         self.line.setVisible(bool(self.line.said()))
         wanted: dict[str, DifferBlock | LateBlock] = {}
         for one in differing:

@@ -84,6 +84,7 @@ class DifferBlock(Stack):
                 key.clicked.connect(lambda _on=False, stands=stands, key=key: self._pick(stands, key))
                 self.picks.append(key)
                 side.add(key_row(key))
+            side.finish()
             if len(self.shown.stands) > 2:
                 self.add(side)
             else:

@@ -151,7 +151,9 @@ class SyncPage(Page):
         self.place.setVisible(alone or self.place.asked)
         self.place.named = alone
         self.place.refresh()
-        self.side.setVisible(not alone)
+        self.change.setVisible(not alone)
+        self.about.setVisible(not alone)
+        self.reached.setVisible(not alone)
         self.where.say(seen.place or "No place yet.")
         self.reached.say(f"Last reached {self._local(seen.reached)}." if seen.reached else "Not reached yet.")
         self._show_came()

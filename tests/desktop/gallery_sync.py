@@ -15,13 +15,15 @@ from desktop.pages.differ_block import DifferBlock
 from desktop.pages.sync import SyncPage
 from desktop.session import Session
 from desktop.sharing import Stage
+from forms.chart import Place
 from forms.trouble import Trouble
+from storage.changes import Begin
 from sync.exchange.told import Gap, Told
 from sync.exchange.troubles import Continued, ForeignTarget, NotMember, Stopped
 from sync.transport.troubles import Full
 from tests.helpers.program import wait_for
 from tests.helpers.shelf import device
-from tests.helpers.stores import AUTHOR, BABY, VISIT, put
+from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, put
 from tests.helpers.two_devices import LOCUM, Devices, devices, session_over, settled_all, ways
 
 __all__ = ["SCREENS"]
@@ -37,7 +39,8 @@ def _put_away(session: Session) -> None:
     session.lane.last_call()
     session.lane.close()
     session.errands.close()
-    session.sharing._again.stop()
+    if session.sharing._again is not None:
+        session.sharing._again.stop()
 
 
 def _alone(show: Callable[[SyncPage], None] = lambda _page: None) -> QWidget:
@@ -126,6 +129,13 @@ def _about(_pair: Devices, session: Session, page: SyncPage) -> None:
 def _desk(show: Callable[[DifferPage], None] = lambda _page: None, *, nothing: bool = False) -> QWidget:
     pair = devices(_folder())
     if not nothing:
+        jot = "7" * 32
+        said = "Latched on the left at once, sleepy after a while."
+        pair.laptop.write([Begin(jot, Place("jot", FAMILY, VISIT)), put(jot, "words", said)], author=AUTHOR)
+        for store in (pair.laptop, pair.tablet):
+            pair.meet(store)
+        pair.laptop.write([put(jot, "words", said.replace("sleepy", "drowsy"))], author=AUTHOR)
+        pair.tablet.write([put(jot, "words", said.replace("at once", "at the second try"))], author=LOCUM)
         pair.laptop.write([put(BABY, "called_name", "Ida"), put(VISIT, "kind", "video")], author=AUTHOR)
         pair.tablet.write([put(BABY, "called_name", "Idi"), put(VISIT, "kind", "clinic")], author=LOCUM)
         pair.meet(pair.tablet)

@@ -177,20 +177,35 @@ def test_a_text_is_joined_as_a_proposal_only() -> None:
     assert both.open == 1
 
 
-def test_brackets_of_a_proposal_are_settled_before_its_words_are_kept(torn: Devices, desk: DifferPage) -> None:
-    one = block(desk)
+def test_brackets_of_a_proposal_are_settled_before_its_words_are_kept(pair: Devices, qtbot: QtBot) -> None:
+    jot = "7" * 32
+    pair.laptop.write([Begin(jot, Place("jot", FAMILY, VISIT)), put(jot, "words", "Latched well.")], author=AUTHOR)
+    for store in (pair.laptop, pair.tablet):
+        pair.meet(store)
+    pair.laptop.write([put(jot, "words", "Latched badly.")], author=AUTHOR)
+    pair.tablet.write([put(jot, "words", "Latched nicely.")], author=LOCUM)
+    for store in (pair.tablet, pair.laptop):
+        pair.meet(store)
+    session = pair.window(pair.laptop)
+    page = DifferPage(session, ways())
+    qtbot.addWidget(page)
+    page.resize(1280, 800)
+    page.show()
+    settled_all(session)
+    one = block(page)
     assert one.own is not None
-    assert one.own.toPlainText() in {"[Ida | Idi]", "[Idi | Ida]"}
+    assert one.own.toPlainText() in {"Latched [badly. | nicely.]", "Latched [nicely. | badly.]"}
     one.picks[-1].click()
-    one.reason.setText("both said so")
+    one.reason.setText("both were so")
     one.keep.click()
-    assert "brackets" in said(desk)
-    settled_all(desk.session)
-    assert isinstance(name_of(torn), Conflicted)
-    one.own.setPlainText("Ida, said Idi")
+    assert "brackets" in said(page)
+    settled_all(session)
+    assert len(pair.laptop.heads(jot, put(jot, "words", "x").path)) == 2
+    one.own.setPlainText("Latched badly, then nicely.")
     one.keep.click()
-    settled_all(desk.session)
-    assert name_of(torn) == "Ida, said Idi"
+    settled_all(session)
+    (head,) = pair.laptop.heads(jot, put(jot, "words", "x").path)
+    assert head.value == "Latched badly, then nicely."
 
 
 def test_an_entry_struck_here_and_written_to_there_is_shown_and_settled(pair: Devices, qtbot: QtBot) -> None:

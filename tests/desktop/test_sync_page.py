@@ -23,7 +23,7 @@ from sync.exchange.round import Target
 from tests.helpers.program import wait_for
 from tests.helpers.shelf import device
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, put
-from tests.helpers.two_devices import LOCUM, Devices, devices, session_over, settled_all, ways
+from tests.helpers.two_devices import LOCUM, Devices, devices, put_away, session_over, settled_all, ways
 from tests.helpers.visits import key_named, said
 
 
@@ -120,9 +120,11 @@ def test_a_stick_that_is_not_there_is_waited_for(pair: Devices, page: SyncPage) 
     pair.folder.rename(pair.folder.with_name("away"))
     assert "is not there" in synced(page)
     assert page.sharing.stage is Stage.OFFLINE
-    assert page.sharing._again.isActive()
+    again = page.sharing._again
+    assert again is not None
+    assert again.isActive()
     pair.folder.with_name("away").rename(pair.folder)
-    page.sharing._again.timeout.emit()
+    again.timeout.emit()
     wait_for(lambda: page.sharing.stage is Stage.DONE)
 
 
@@ -204,6 +206,7 @@ def test_the_lock_does_not_wait_for_the_place(pair: Devices, tmp_path: Path, qtb
     assert session.sharing.stage in (Stage.STOPPED, Stage.REFUSED)
     QCoreApplication.processEvents()
     session.errands.close()
+    put_away(session)
 
 
 def _alone(tmp_path: Path) -> Store:
@@ -232,6 +235,7 @@ def test_setting_up_asks_what_it_needs_refuses_a_wrong_place_and_then_meets_ther
     session.lane.last_call()
     session.lane.close()
     session.errands.close()
+    put_away(session)
 
 
 def test_a_password_is_kept_as_a_secret_and_never_shown(tmp_path: Path, qtbot: QtBot) -> None:
@@ -261,6 +265,7 @@ def test_a_password_is_kept_as_a_secret_and_never_shown(tmp_path: Path, qtbot: Q
     session.lane.last_call()
     session.lane.close()
     session.errands.close()
+    put_away(session)
 
 
 def test_two_devices_that_know_the_same_show_the_same_figures(pair: Devices) -> None:

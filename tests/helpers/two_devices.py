@@ -28,7 +28,7 @@ from tests.helpers.shelf import device, joined
 from tests.helpers.stores import AUTHOR, Clock, put, small_family
 from tests.helpers.visits import Ways
 
-__all__ = ["LOCUM", "Devices", "SyncWays", "devices", "session_over", "settled_all"]
+__all__ = ["LOCUM", "Devices", "SyncWays", "devices", "put_away", "session_over", "settled_all"]
 
 LOCUM = "b" * 32
 
@@ -72,6 +72,7 @@ class Devices:
             session.lane.last_call()
             session.lane.close()
             session.errands.close()
+            put_away(session)
         for store in (self.laptop, self.tablet):
             store.close()
         for failure in self.broken:
@@ -85,6 +86,13 @@ def session_over(store: Store, author: str = AUTHOR) -> Session:
         settings=DeviceSettings(store.folder), clock=Clock(), ids=lambda: secrets.token_hex(16), author=author,
         practice=Practice(time_zone="Europe/London"),
     )  # fmt: skip
+
+
+def put_away(session: Session) -> None:
+    """Drop the lane and what belongs to it on this thread, as the program does once the store is closed."""
+    session.lane.deleteLater()
+    QCoreApplication.processEvents()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 def ways() -> Routes:
