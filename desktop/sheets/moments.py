@@ -46,7 +46,7 @@ LIVE = "feed.live"
 
 _SECOND = frozenset({
     # story: what today is about stands first; who they are and what went before, second
-    "story.reach", "story.pregnancy", "story.birth", "story.home", "story.confidence", "story.private",
+    "story.names", "story.reach", "story.pregnancy", "story.birth", "story.home", "story.confidence", "story.private",
     "story.providers", "story.who", "story.born", "story.first_days", "story.baby_health", "story.guardians",
     # feed: what is watched, and in short; then what was tried and what is weighed
     "feed.tried", "feed.weights", "feed.after", "feed.milk", "feed.events",

@@ -103,7 +103,7 @@ def parent_story() -> tuple[Section, ...]:
         Section("story.pain", "Pain", ParentHistory, _pain, "{own} pain"),
         Section("story.signs", "Signs", ParentHistory, _signs, "{own} warning signs now"),
         Section("story.home", "Home", ParentHistory, _home, "Sleep and help at {own} home"),
-        Section("story.confidence", "In confidence", ParentHistory, _confidence, guard=Guard.NOT_SHARED),
+        Section("story.confidence", "Confided", ParentHistory, _confidence, "In confidence", Guard.NOT_SHARED),
         Section("story.private", "Private", ParentHistory, _private, "Only between {name} and you", Guard.NOT_SHARED),
         PROVIDERS,
     )

@@ -22,7 +22,7 @@ from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import kept, said, settled
 
 SECOND_ROWS = {
-    ("story", "mara"): "story.reach",
+    ("story", "mara"): "story.names",
     ("story", "ida"): "story.who",
     ("feed", "ida"): "feed.tried",
     ("look", "mara"): "look.drawing",
