@@ -149,7 +149,10 @@ def _differing(store: Store, words: _Words, one: Dispute) -> Differing:
     distinct: dict[str, Stands] = {}
     for head in one.heads:
         distinct.setdefault(f"{head.kept!r}", words.stands(place, entity, path, head))
-    shown = (*distinct.values(), *(_edit(words, one, at, head) for at, head in one.beside))
+    shown = (
+        *sorted(distinct.values(), key=lambda stands: not stands.here),
+        *(_edit(words, one, at, head) for at, head in one.beside),
+    )
     text = ask is not None and ask.kind is Kind.TEXT and all(isinstance(s.value, str) for s in shown)
     return Differing(one, words.family(place, entity), about, shown, started, history, text and len(shown) == 2)
 

@@ -83,6 +83,7 @@ def _done(pair: Devices, session: Session, _page: SyncPage) -> None:
 
 
 def _under_way(_pair: Devices, session: Session, page: SyncPage) -> None:
+    settled_all(session)
     session.sharing.stage, session.sharing.words = Stage.GOING, "Receiving"
     page.refresh()
     session.sharing.stage = Stage.IDLE  # the page keeps what it shows; nothing is under way behind it
