@@ -91,7 +91,9 @@ def test_no_module_of_the_window_holds_a_mutable_global() -> None:
     assert found == []
 
 
-@pytest.mark.parametrize("command", [("verify", "--help"), ("open-check", "--help"), ("sync", "--help"), ("demo", "--help")])
+@pytest.mark.parametrize(
+    "command", [("verify", "--help"), ("open-check", "--help"), ("sync", "--help"), ("demo", "--help")]
+)
 def test_commands_without_a_window_never_import_the_window_library(command: tuple[str, ...]) -> None:
     blocked = (
         "import sys\n"
