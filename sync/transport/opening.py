@@ -44,7 +44,7 @@ def open_target(
         target = Stored(store, address.label, create=True, patience=patience, progress=progress)
     else:
         target = _webdav(address, credentials, _client(address, patience, certificate), patience, progress)
-    target.names("")
+    target.require()
     if own is not None:
         target.sweep(own)
     return target

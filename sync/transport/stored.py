@@ -19,7 +19,7 @@ import obstore
 from obstore.exceptions import AlreadyExistsError, BaseError
 
 from sync.transport.port import LARGEST, WIDTH, Listed, sorted_out
-from sync.transport.troubles import Cancelled, Forked, NotKept, TooLarge, fault_of
+from sync.transport.troubles import Cancelled, Forked, NoPlace, NotKept, TooLarge, fault_of
 from sync.wire.names import is_folder, is_ours
 
 if TYPE_CHECKING:
@@ -143,6 +143,15 @@ class Stored:
         folders = {self._stripped(path) for path in found["common_prefixes"]}
         return sorted_out(names - {"", folder}, folders - {"", folder})  # WebDAV tells the folder asked for as well
 
+    def require(self) -> None:
+        """Asks whether the place answers and is there. Raises NoPlace, and whatever else stands in the way.
+
+        To WebDAV a folder that is absent looks like an empty one, but only one that is there names itself.
+        """
+        found = self._asked("read", lambda: obstore.list_with_delimiter(self._store, None))
+        if self._base and self._base not in {*found["common_prefixes"], *(one["path"] for one in found["objects"])}:
+            raise NoPlace(place=self._label)
+
     def stray(self, path: str) -> bytes | None:
         """See `Target`."""
         return self._bytes(path)
@@ -186,7 +195,9 @@ class Stored:
                 else:
                     obstore.put(self._store, name, data, use_multipart=False)
             except AlreadyExistsError:
-                return  # an own try of which no answer came, or another device: reading back tells
+                if not create:
+                    raise  # 409: the folder is being made by somebody else, or the place is not there
+                # an own try of which no answer came, or another device: reading back tells
             self._settled(name)
 
         if folder in self._folders:

@@ -9,7 +9,7 @@ import errno
 import re
 from dataclasses import dataclass
 
-from obstore.exceptions import BaseError, PermissionDeniedError, UnauthenticatedError
+from obstore.exceptions import AlreadyExistsError, BaseError, PermissionDeniedError, UnauthenticatedError
 
 from forms.trouble import Trouble
 
@@ -141,6 +141,8 @@ def fault_of(error: BaseError | OSError) -> Fault:
     number = getattr(error, "errno", None) or int(next(iter(_OS.findall(text)), "0"))
     if _CERTIFICATE.search(text):
         return Fault(NotTrusted)
+    if isinstance(error, AlreadyExistsError):
+        return Fault(NoPlace, passing=True, status=409)
     if isinstance(error, UnauthenticatedError) or _KEYS.search(text):
         return Fault(WrongPassword)
     if isinstance(error, PermissionDeniedError) or number in _FORBIDDEN:

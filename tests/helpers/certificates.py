@@ -37,7 +37,7 @@ class Certificate:
             .not_valid_before(now - timedelta(hours=1))
             .not_valid_after(now + timedelta(days=1))
             .add_extension(x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address(address))]), critical=False)
-            .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
+            .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
             .sign(key, SHA256())
         )
         public = made.public_bytes(Encoding.PEM)

@@ -283,7 +283,7 @@ def seaweedfs() -> Iterator[Engine]:
             f"-master.port={master}", f"-volume.port={volume}", f"-filer.port={filer}", f"-s3.port={s3}",
             *(f"-{part}.port.grpc={port}" for part, port in grpc.items()), f"-s3.config={at / 's3.json'}",
             "-volume.max=16", "-master.volumeSizeLimitMB=32", "-volume.preStopSeconds=0", "-master.telemetry=false",
-            "-s3.port.iceberg=0",
+            "-s3.port.iceberg=0", "-s3.port.lance=0", f"-filer.localSocket={at / 'filer.sock'}", f"-s3.localSocket={at / 's3.sock'}",
         ]  # fmt: skip
         with _running(command, at, filer, s3):
             told = Credentials(USER, PASSWORD)

@@ -27,7 +27,11 @@ from sync.wire import names
 from tests.helpers.engines import QUICK
 
 FIRST = names.change("a1" * 16, 1)
-LIST = b'<?xml version="1.0"?><d:multistatus xmlns:d="DAV:"/>'
+LIST = (
+    b'<?xml version="1.0" encoding="utf-8"?><D:multistatus xmlns:D="DAV:"><D:response><D:href>/dav/</D:href><D:propstat>'
+    b"<D:prop><D:getlastmodified>Tue, 03 Mar 2026 14:02:00 GMT</D:getlastmodified><D:resourcetype><D:collection/>"
+    b"</D:resourcetype></D:prop><D:status>HTTP/1.1 200 OK</D:status></D:propstat></D:response></D:multistatus>"
+)
 
 
 class Server:
@@ -39,7 +43,6 @@ class Server:
         self.asked: list[str] = []
         self.length: int | None = None
         self.cut: Callable[[bytes], bytes] = bytes
-        self.headers: list[str] = []
         self.http = ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
         self.thread = threading.Thread(target=self.http.serve_forever, kwargs={"poll_interval": 0.01})
         self.thread.start()
@@ -74,14 +77,13 @@ class Server:
                     self.command, 200 if there is not None else 404
                 )
                 data = LIST if self.command == "PROPFIND" else (there or b"") if self.command == "GET" else b""
+                data = b"" if status else data
                 self.send_response(status or normal)
-                if status in {301, 302, 307}:
-                    self.send_header("location", "http://10.255.255.1/elsewhere")
                 length = server.length if server.length is not None and self.command == "GET" else len(data)
                 self.send_header("content-length", str(length))
                 self.send_header("last-modified", "Tue, 03 Mar 2026 14:02:00 GMT")
                 self.end_headers()
-                self.wfile.write(b"" if status else data)
+                self.wfile.write(data)
 
         for method in ("GET", "PUT", "HEAD", "PROPFIND", "MKCOL"):
             setattr(Handler, f"do_{method}", Handler._answer)

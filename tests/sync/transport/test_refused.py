@@ -6,7 +6,6 @@ import socket
 import subprocess
 import traceback
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,7 +14,7 @@ import pytest
 from forms.trouble import Trouble
 from sync.transport.address import Credentials
 from sync.transport.opening import open_target
-from sync.transport.troubles import Full, NoPlace, NoRight, NotTrusted, OutOfOrder, Unreachable, WrongPassword
+from sync.transport.troubles import Full, NoPlace, NoRight, NotTrusted, Unreachable, WrongPassword
 from sync.wire import names
 from tests.helpers.certificates import Certificate
 from tests.helpers.engines import PASSWORD, QUICK, USER, Place
@@ -99,11 +98,22 @@ def test_a_server_that_does_not_answer_is_told() -> None:
 @pytest.mark.parametrize("server", ["apache", "rclone", "wsgidav"])
 def test_a_folder_that_is_not_on_the_server_is_no_empty_place_to_write_to(started: Started, server: str) -> None:
     place = started(server).place()
-    elsewhere = replace(place, url=f"{place.url}/not/there")
-    with suppress(NoPlace):
-        target = elsewhere.open()
-        with pytest.raises((NoPlace, OutOfOrder)):
-            target.put(FIRST, b"x")
+    with pytest.raises(NoPlace):
+        replace(place, url=f"{place.url}/not/there").open()
+    target = place.open()
+    place.open().put(FIRST, b"x")
+    assert target.names("") == ((), ("c",))
+
+
+@pytest.mark.parametrize("server", ["apache", "wsgidav"])
+def test_a_folder_that_goes_away_on_the_server_is_told_and_not_made_anew(started: Started, server: str) -> None:
+    place = started(server).place()
+    target = place.open()
+    assert place.root is not None
+    place.root.rmdir()
+    with pytest.raises(NoPlace):
+        target.put(FIRST, b"x")
+    assert not place.root.exists()
 
 
 def test_a_folder_that_is_not_there_is_told_and_not_made(tmp_path: Path) -> None:
