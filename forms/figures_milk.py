@@ -18,7 +18,7 @@ from forms.clinical.supplement import KCAL_PER_OUNCE, Supplement, estimated_inta
 from forms.clinical.transfer import TYPICAL_SOURCE, below_limit_words, feed_transfer, resolution_95, typical_words
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
-from forms.figure import Figure, entered_by, no_figure, when
+from forms.figure import NOTHING, Figure, entered_by, no_figure, when
 from forms.figures_log import IN_THE_STRIP, log_figures
 from forms.figures_weight import birth_weight_input, readings_of, weighing_input
 from forms.people import InfantIdentity
@@ -258,15 +258,21 @@ def _sessions(sessions: list[Expression], at: datetime, zone: str) -> Figure:
         return no_figure("expressed_sum", label, found, source)
     many = "1 session" if found.sessions == 1 else f"{found.sessions} sessions"
     since, until = (when(Moment(edge, zone)) for edge in (start, at))
-    small = [f"left {alone(found.left, 'mL')}, right {alone(found.right, 'mL')}", f"{many} from {since} to {until}"]
+    sides = ", ".join(
+        f"{side} {NOTHING if of is None else alone(of, 'mL')}"
+        for side, of in (("left", found.left), ("right", found.right))
+    )
+    small = [*([sides] if found.total is not None else []), f"{many} from {since} to {until}"]
     if found.gap is not None:
         small.append(f"longest time between them {gap_words(found.gap)}")
     if found.unwritten:
         small.append(f"no amount written for {found.unwritten} of the sides expressed")
     if found.untimed:
         small.append(f"{found.untimed} without a time, counted nowhere")
+    big = NOTHING if found.total is None else alone(found.total, "mL")
+    ounces = [] if found.total is None else [alone(found.total, "fl_oz")]
     return Figure(
-        "expressed_sum", label, alone(found.total, "mL"), (alone(found.total, "fl_oz"), *small), source,
+        "expressed_sum", label, big, (*ounces, *small), source,
         formula="mL of both sides of every session that began in the 24 hours before now, or before the visit's end",
         inputs=tuple(_session_words(session, zone) for session in sessions if _within(session, start, at)),
     )  # fmt: skip

@@ -33,22 +33,25 @@ DAY = timedelta(hours=24)
 
 @dataclass(frozen=True, slots=True)
 class ExpressedSum:
-    """Sessions that began in one stretch of time. mL are whole; `unwritten` counts sides expressed without an amount.
+    """Sessions that began in one stretch of time. mL are whole, None where no amount of a side was written at all.
+
+    `unwritten` counts sides expressed without an amount.
 
     `gap` is the longest elapsed time between the beginnings of two sessions, None with fewer than two.
     """
 
     sessions: int
-    left: int
-    right: int
+    left: int | None
+    right: int | None
     unwritten: int
     gap: timedelta | None
     untimed: int = 0
 
     @property
-    def total(self) -> int:
-        """Millilitres from both sides."""
-        return self.left + self.right
+    def total(self) -> int | None:
+        """Millilitres from both sides, as far as they were written; None where none was: that is not nothing."""
+        written = [side for side in (self.left, self.right) if side is not None]
+        return sum(written) if written else None
 
 
 def summed(sessions: Iterable[Expression], start: datetime, end: datetime) -> ExpressedSum | NoFigure:
@@ -68,13 +71,13 @@ def summed(sessions: Iterable[Expression], start: datetime, end: datetime) -> Ex
             within.append((session.began.at, session))
     if not within:
         return NoFigure("no session has a time" if untimed else "no session in these hours")
-    sides = dict.fromkeys(Side, 0)
+    sides: dict[Side, int | None] = dict.fromkeys(Side)
     unwritten = 0
     for _, session in within:
         for side in Side:
             amount, way = session.amount.on(side), session.way.on(side)
             if isinstance(amount, Quantity):
-                sides[side] += amount.base
+                sides[side] = (sides[side] or 0) + amount.base
             elif way != "not_expressed":
                 unwritten += 1
     times = sorted(at for at, _ in within)

@@ -52,6 +52,9 @@ def test_a_session_without_a_time_is_told_and_not_counted() -> None:
     assert isinstance(found, ExpressedSum)
     assert (found.sessions, found.total, found.untimed) == (1, 65, 1)
     assert summed([session(0, 10, 10, began=None)], START, END) == NoFigure("no session has a time")
+    bare = summed([session(0, 1, 1, amount=Sided(None, None))], START, END)
+    assert isinstance(bare, ExpressedSum)
+    assert (bare.left, bare.right, bare.total, bare.unwritten) == (None, None, None, 2)  # not written is not 0 mL
     assert summed([], START, END) == NoFigure("no session in these hours")
 
 
