@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from types import MappingProxyType
 
 __all__ = ["SILENT_AFTER", "Gap", "Told"]
 
@@ -63,6 +64,17 @@ class Told:
         """The label of a device, or that it is not known."""
         return self.names.get(chain) or "a device that is not known"
 
+    def file_words(self, name: str) -> str:
+        """A name on a target in words: whose file it is, and its number where it has one."""
+        kind, _, rest = name.partition("/")
+        chain, _, path = rest.partition("/")
+        what = _KINDS.get(kind)
+        if what is None:
+            return "a file of the place"
+        number = path.rpartition("/")[2].split(".")[0].lstrip("0")
+        which = f" {number}" if number.isdecimal() and kind in ("c", "m") else ""
+        return f"{what}{which} of {self.name(chain)}"
+
     def sentences(self, now: datetime) -> Iterator[str]:
         """One sentence for each thing."""
         yield f"Sent: {_counted(self.sent, 'answer')}." if self.sent else "Nothing new to send."
@@ -84,7 +96,7 @@ class Told:
         for gap in self.gaps:
             yield f"Missing: {_files(gap).lower()} of {self.name(gap.chain)}. Sync any device that has them."
         for name, why in self.aside:
-            yield f"Kept aside: {name}, because {why}."
+            yield f"Kept aside: {self.file_words(name)}, because {why}."
         for chain in sorted(self.forks):
             yield f"{self.name(chain)} was copied, or put back from an old backup. Both records are kept and shown."
         for chain in sorted(self.newer):
@@ -100,6 +112,11 @@ class Told:
             yield f"Not here yet: {_counted(self.waiting, 'attachment')}. The next round asks again."
         if self.refilled:
             yield f"Put back: {_counted(self.refilled, 'file')} that the place had lost."
+
+
+_KINDS: Mapping[str, str] = MappingProxyType({
+    "c": "file", "m": "act of membership", "b": "an attachment", "p": "a pack", "h": "the sign of life",
+})  # fmt: skip
 
 
 def _files(gap: Gap) -> str:

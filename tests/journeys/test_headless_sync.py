@@ -85,7 +85,7 @@ def test_a_file_that_was_changed_is_told_and_ends_with_1(places: Places) -> None
     file.write_bytes(file.read_bytes()[:-1] + b"x")
     done = places.sync(places.tablet)
     assert done.returncode == 1
-    assert any(line.startswith("Kept aside: c/") for line in done.stdout.splitlines())
+    assert any(line.startswith("Kept aside: file ") for line in done.stdout.splitlines())
 
 
 def test_an_emptied_place_ends_with_2_and_is_filled_again_when_told_to(places: Places) -> None:
