@@ -22,7 +22,8 @@ from forms.chart import Chart, Entry, Place, entry_id
 from forms.clinical.feed_clock import Reading
 from forms.feed_event import TimedEvent
 from forms.form import About, Form
-from forms.people import Family, InfantIdentity, ParentIdentity
+from forms.people import Family, ParentIdentity
+from forms.pictures.whose import called, infants_of
 from forms.trouble import Trouble
 from storage.changes import Change, ChangeSet, StrikeOut
 from storage.drafts import Draft, save_all
@@ -124,13 +125,7 @@ class OpenChart(QObject):
 
     def names(self, person: str) -> str:
         """The name this person is called by, or what stands in for it while none is written."""
-        entry = self.chart.by_id(person)
-        identity = entry.answers if entry is not None else None
-        for field in ("called_name", "full_name", "legal_name"):
-            value = getattr(identity, field, None)
-            if isinstance(value, str) and value.strip():
-                return value.strip().split()[0] if field == "full_name" else value.strip()
-        return "Baby" if isinstance(identity, InfantIdentity) else "Parent"
+        return called(self.chart, person)
 
     def parents(self) -> tuple[str, ...]:
         """Ids of the family's parents and carers, in the order they were entered."""
@@ -138,9 +133,7 @@ class OpenChart(QObject):
 
     def infants(self) -> tuple[str, ...]:
         """Ids of the family's babies, in birth order where known."""
-        found = self.chart.all(InfantIdentity)
-        order = {e.id: e.answers.birth_order if isinstance(e.answers.birth_order, int) else 99 for e in found}
-        return tuple(sorted(order, key=lambda one: order[one]))
+        return infants_of(self.chart)
 
     def place(self, form: type[Form], *subjects: str) -> Place:
         """Where an entry of `form` about these people stands in this chart."""

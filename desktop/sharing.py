@@ -21,11 +21,11 @@ from storage.store import Store
 from sync.exchange.practice import Practice, found_practice, practice_of, put_out
 from sync.exchange.round import Target, sync_round
 from sync.exchange.told import Told
-from sync.exchange.troubles import Stopped
 from sync.membership.acts import Role
 from sync.transport.address import Credentials, read_address
 from sync.transport.opening import open_target
-from sync.transport.troubles import Cancelled, NoPlace, Unreachable
+from sync.transport.troubles import NoPlace, Unreachable
+from sync.wire.troubles import Stopped
 
 __all__ = ["AGAIN_MINUTES", "OFFLINE_SECONDS", "Place", "Seen", "Sharing", "Stage", "open_place"]
 
@@ -218,7 +218,7 @@ class Sharing(QObject):
         self._rest(AGAIN_MINUTES * 60)
 
     def _ended(self, trouble: Trouble) -> None:
-        if isinstance(trouble, Stopped | Cancelled):
+        if isinstance(trouble, Stopped):
             self.stage = Stage.STOPPED
         else:
             self.stage = Stage.OFFLINE if isinstance(trouble, Unreachable | NoPlace) else Stage.REFUSED

@@ -16,7 +16,7 @@ from forms.visit import REMOTE, Present, Visit
 
 __all__ = [
     "age_in_days", "babies", "consents_missing", "earlier_visits", "head_of", "is_remote", "noted_parents",
-    "pairs_seen", "visit_day",
+    "pairs_seen", "visit_day", "watched_as",
 ]  # fmt: skip
 
 # Who feeds at the breast or chest by these roles has a note of their own at each visit: common practice, no source.
@@ -33,6 +33,17 @@ def is_remote(chart: Chart) -> bool:
     """Whether nobody's hands were on the baby: every kind that stands is phone or video."""
     kinds = every(head_of(chart).kind)
     return bool(kinds) and all(kind in REMOTE for kind in kinds)
+
+
+def watched_as(chart: Chart) -> str | None:
+    """How a feed that is watched at this visit is watched: "seen" in the room, or by "video".
+
+    None where the kind of visit does not say it: not written, in two minds, or by phone. Then it is asked, not guessed.
+    """
+    kinds = set(every(head_of(chart).kind))
+    if not kinds or "phone" in kinds or ("video" in kinds and len(kinds) > 1):
+        return None
+    return "video" if "video" in kinds else "seen"
 
 
 def _begun(visit: Entry[Visit]) -> tuple[bool, object]:

@@ -20,7 +20,6 @@ from storage.schema import (
     act,
     aside,
     attachment,
-    awaited,
     blob,
     change_file,
     operation,
@@ -134,11 +133,6 @@ class Exchange:
                 found.update(canonical([*last, *heads]))
         return found.hexdigest()
 
-    def waits_for(self) -> int:
-        """How many operations that others replaced have not arrived."""
-        with self._reading() as c:
-            return c.execute(select(func.count()).select_from(awaited)).scalar_one()
-
     def late(self) -> tuple[str, ...]:
         """Operations that arrived for a visit which was signed without them, by hash."""
         with self._reading() as c:
@@ -202,16 +196,6 @@ class Exchange:
                 select(aside.c.name, aside.c.hash, aside.c.why, aside.c.millis).order_by(aside.c.millis, aside.c.name)
             )
             return tuple(Aside(*row) for row in rows)
-
-    def set_aside_bytes(self, made: str) -> bytes | None:
-        """The bytes of a file that was not taken in, by their SHA-256."""
-        with self._reading() as c:
-            return c.execute(select(aside.c.bytes).where(aside.c.hash == made)).scalar()
-
-    def drop_aside(self, made: str) -> None:
-        """Forgets a file that was set aside, once it was taken in after all."""
-        with self._writing() as writing:
-            writing.c.execute(delete(aside).where(aside.c.hash == made))
 
     # --- attachments ------------------------------------------------------------------------------------------------
 

@@ -25,7 +25,7 @@ def running_since(home: OpenChart) -> datetime | None:
     Where the clock was set while the feed ran, the time since then is the feed's own.
     """
     now = home.clock()
-    found = running_feeds(home.chart, now)
+    found = running_feeds(home)
     if not found:
         return None
     feed, began = found[-1]
@@ -49,7 +49,7 @@ def begin_live(home: OpenChart, who: str) -> None:
     feed, subjects = binding.draft.answers, binding.draft.place.subjects
     if binding.sealed() or not isinstance(feed, FeedObservation):
         return
-    running = running_of(home.chart, home.clock(), subjects[1])
+    running = running_of(home, subjects[1])
     if running is not None:
         binding = home.binding(FeedObservation, *running.place.subjects, entity=running.id)
     elif feed.observed == "not_seen" or feed.began is not None:

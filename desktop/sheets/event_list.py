@@ -29,6 +29,7 @@ from forms.chart import Entry
 from forms.event_words import by_the_clock, event_words, how_noted, in_time, into, read_time
 from forms.feed_event import TimedEvent
 from forms.form import Form
+from forms.taking_part import watched_as
 from forms.trouble import Refused
 
 __all__ = ["AT_ONCE", "EventList"]
@@ -257,8 +258,9 @@ class EventList(Listing):
 
         def belongs(path: str) -> None:
             if path not in (self.of, "noted") and binding.value(self.of) is None:
-                if session.value("observed") is None and session.form.name == "feed":
-                    session.put("observed", "seen")
+                seen = watched_as(self.home.chart)
+                if session.form.name == "feed" and session.value("observed") is None and seen is not None:
+                    session.put("observed", seen)
                 binding.put(self.of, session.entity)
                 binding.put("noted", "after")
 

@@ -332,7 +332,7 @@ class LiveFeed(Stack):
             )
             return
         baby = watch.subjects[1]
-        other = running_of(self.home.chart, self.home.clock(), baby)
+        other = running_of(self.home, baby)
         if other is not None and other.id != watch.feed:
             self.closed.add(*self.others.refusal(other))
             return
@@ -360,7 +360,7 @@ class LiveFeed(Stack):
         self.add(row)
 
     def _begin_pair(self, pair: tuple[str, str], *_pressed: object) -> None:
-        standing = running_of(self.home.chart, self.home.clock(), pair[1])
+        standing = running_of(self.home, pair[1])
         binding = self.home.begin(FeedObservation, *pair) if standing is None else None
         if binding is not None:
             begin_watching(self.home, binding)

@@ -33,6 +33,7 @@ from forms.event_words import read_time
 from forms.feed import FeedObservation
 from forms.feed_event import FEED_LANES, OFF, FeedEvent
 from forms.reading import read
+from forms.taking_part import watched_as
 from forms.trouble import Refused
 from storage.changes import Begin, Change, Put
 
@@ -270,7 +271,10 @@ class FromMemory(Stack):
     def _write(self, start: Moment, stretch: Stretch) -> None:
         home, feed = self._here.home, self._here.binding
         place = home.place(FeedEvent, *feed.draft.place.subjects)
-        fresh: dict[Path, Any] = {Path("observed"): "seen"} if feed.value("observed") is None else {}
+        seen = watched_as(home.chart)
+        fresh: dict[Path, Any] = {}
+        if seen is not None and feed.value("observed") is None:
+            fresh[Path("observed")] = seen
         first = feed.value("began") is None
         if first:
             fresh[Path("began")] = start

@@ -61,7 +61,7 @@ def live_words(home: OpenChart, who: str) -> tuple[str, str]:
 def is_watched(home: OpenChart, who: str) -> bool:
     """Whether the feed in view runs, so that its page needs all the room there is."""
     entity = feed_in_view(home, FeedObservation, who).entity
-    return any(entry.id == entity for entry, _ in running_feeds(home.chart, home.clock()))
+    return any(entry.id == entity for entry, _ in running_feeds(home))
 
 
 class _Other(Stack):
@@ -158,11 +158,7 @@ class Others(Stack):
 
     def _show(self) -> None:
         home = self._here.home
-        found = {
-            entry.id: entry
-            for entry, _ in running_feeds(home.chart, home.clock())
-            if entry.id != self._here.binding.entity
-        }
+        found = {entry.id: entry for entry, _ in running_feeds(home) if entry.id != self._here.binding.entity}
         if list(found) != list(self.shown):
             self.clear()
             self.shown = {}

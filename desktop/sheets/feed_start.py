@@ -7,6 +7,7 @@ from desktop.open_chart import OpenChart
 from desktop.sheets.feed_watch import Watches
 from forms.ask import Path
 from forms.feed import FeedObservation
+from forms.taking_part import watched_as
 
 __all__ = ["begin_watching"]
 
@@ -16,7 +17,8 @@ def begin_watching(home: OpenChart, binding: EntryBinding) -> None:
     if binding.form is not FeedObservation or binding.sealed():
         return
     now = binding.now()
-    values = {"observed": "seen", "began": now}
+    seen = watched_as(home.chart)
+    values = {**({"observed": seen} if seen is not None else {}), "began": now}
     fresh = {Path(name): value for name, value in values.items() if binding.value(name) is None}
     if binding.draft.pending:  # what is being typed stays a step of its own
         home.put_together(binding, fresh)

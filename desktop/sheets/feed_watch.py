@@ -36,6 +36,7 @@ from forms.clinical.feed_line import (
 )
 from forms.feed import FeedObservation
 from forms.feed_event import ASLEEP, OFF, ON, FeedEvent
+from forms.taking_part import watched_as
 from forms.trouble import Trouble
 from storage.changes import StrikeOut
 from storage.steps import TAKEN_BACK
@@ -91,7 +92,7 @@ class Watch(QObject):
     @property
     def running(self) -> bool:
         """Whether the feed is watched now."""
-        return any(entry.id == self.feed for entry, _ in running_feeds(self.home.chart, self.home.clock()))
+        return any(entry.id == self.feed for entry, _ in running_feeds(self.home))
 
     @property
     def began(self) -> datetime | None:
@@ -274,7 +275,7 @@ class Watch(QObject):
         binding = self.home.binding(FeedObservation, *self.subjects, entity=self.feed)
         feed = binding.answers()
         assert isinstance(feed, FeedObservation)
-        found = answers_from(feed, self.line, before)
+        found = answers_from(feed, self.line, before, seen=watched_as(self.home.chart))
         if found:
             if binding.draft.pending:  # what is being typed stays a step of its own
                 self.home.put_together(binding, found)

@@ -79,7 +79,7 @@ def section_of(found: Sequence[Section], wanted: str, home: OpenChart, who: str)
     named = next((one for one in found if one.key == wanted), None)
     if named is not None:
         return named
-    live = any(who in entry.place.subjects for entry, _ in running_feeds(home.chart, home.clock()))
+    live = any(who in entry.place.subjects for entry, _ in running_feeds(home))
     return next((one for one in found if live or one.key != LIVE), None)
 
 

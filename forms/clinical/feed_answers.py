@@ -73,20 +73,20 @@ def _signs(feed: FeedObservation, line: FeedLine, before: FeedLine | None) -> tu
 
 
 def answers_from(
-    feed: FeedObservation, line: FeedLine, before: FeedLine | None = None, *, seen: str = "seen"
+    feed: FeedObservation, line: FeedLine, before: FeedLine | None = None, *, seen: str | None = "seen"
 ) -> Mapping[Path, Any]:
     """The answers to write now, by path; a value of None takes back a time that an event wrote and none gives now.
 
     `before` is the line as it was before the newest change, so that an undone or moved event takes its time along.
-    `seen` is how the feed is watched, "seen" or "video", as the visit's kind says. Written are: that the feed was
-    watched, when it began, that a side was fed on, its first latch, when baby came off it last (while off), and the
-    signs of baby's that were tapped, and what a bottle or a tube came to once it is over. Nothing is written where it
-    was said that no feed was seen, and no time while an event is unresolved: the first latch of what is left may not be
-    the first.
+    `seen` is how the feed is watched, "seen" or "video", as the visit's kind says; None where it does not. Written are:
+    that the feed was watched, when it began, that a side was fed on, its first latch, when baby came off it last (while
+    off), and the signs of baby's that were tapped, and what a bottle or a tube came to once it is over. Nothing is
+    written where it was said that no feed was seen, and no time while an event is unresolved: the first latch of what
+    is left may not be the first.
     """
     if not line.events or not (feed.observed is None or feed.observed in ("seen", "video")):
         return _withdrawn(feed, line, before)
-    found: dict[Path, Any] = {} if feed.observed is not None else {Path("observed"): seen}
+    found: dict[Path, Any] = {} if feed.observed is not None or seen is None else {Path("observed"): seen}
     signs = _signs(feed, line, before)
     if signs is not None:
         found[Path("baby_signs")] = signs

@@ -16,10 +16,12 @@ from forms.answers import Moment
 from forms.clinical.age import elapsed_words
 from forms.clinical.feed_taps import Event
 
-__all__ = ["FORGOTTEN", "Reading", "apart", "on_line"]
+__all__ = ["FORGOTTEN", "QUIET", "Reading", "apart", "on_line"]
 
-FORGOTTEN: Final = timedelta(hours=2)
-"""After this long without an event a running feed may have been forgotten: house bound, no source."""
+QUIET: Final = timedelta(hours=2)
+"""After this long without an event it is asked whether the feed is still the same: house bound, no source."""
+FORGOTTEN: Final = timedelta(hours=3)
+"""After this long without an event a feed no longer counts as running: house bound, no source."""
 
 WENT_BACK = (
     "The computer's clock stands before the last event here. This one is put at the same time as the last; write its "
@@ -75,7 +77,7 @@ def on_line(earlier: Iterable[Event], now: Moment, reading: Reading | None) -> t
         found = now
         if last is not None and now.at < last:
             found, doubt = Moment(last, now.zone), WENT_BACK
-    if last is not None and found.at - last > FORGOTTEN:
+    if last is not None and found.at - last > QUIET:
         doubt = LONG_AGO.format(ago=elapsed_words(found.at - last))
     return found, doubt
 

@@ -13,8 +13,8 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from storage.exchange import Blob, Kept
 from storage.log import Operation
 from sync.exchange.attachments import fetch, named_in
-from sync.exchange.told import Gap
 from sync.membership.acts import Member
+from sync.merge.replica import Gap
 from sync.wire import names
 from sync.wire.beat import Beat, epoch_of, read_beat
 from sync.wire.change_file import ChangeFile, Header, opened, verified

@@ -21,10 +21,10 @@ from sync.exchange.practice import Practice, change_key, learn, made_by, practic
 from sync.exchange.pull import pull
 from sync.exchange.push import push
 from sync.exchange.told import Told
-from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotLetIn, NotMember, Stopped
+from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotLetIn, NotMember
 from sync.membership.acts import Act, read_act
 from sync.wire import names
-from sync.wire.troubles import BadFile
+from sync.wire.troubles import BadFile, Stopped
 
 __all__ = ["FORMAT", "Round", "Target", "sync_round"]
 

@@ -7,19 +7,12 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
-__all__ = ["SILENT_AFTER", "Gap", "Told"]
+from sync.merge.replica import Gap
+
+__all__ = ["SILENT_AFTER", "Told"]
 
 SILENT_AFTER = timedelta(days=3)
 """A device not heard of for this long is named: house bound, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """Files of a device that are known to exist and were not there: numbers, first and last."""
-
-    chain: str
-    first: int
-    last: int
 
 
 @dataclass(slots=True)

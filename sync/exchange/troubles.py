@@ -7,7 +7,7 @@ from forms.trouble import Trouble
 __all__ = [
     "AlreadyShared", "AnswerChanged", "CodeMistyped", "CodeOld", "CodeUsed", "Continued", "EmptyTarget",
     "ForeignTarget", "NoRequest", "NotFounded", "NotLetIn", "NotMember", "NotOwner", "NotThisSheet", "OlderRecord",
-    "RequestChanged", "SheetTooOld", "Stopped", "WasPutOut",
+    "RequestChanged", "SheetTooOld", "WasPutOut",
 ]  # fmt: skip
 
 
@@ -62,12 +62,6 @@ class Continued(Trouble):
         "The place holds newer answers written under this device’s own name: it was put back from a backup, or copied. "
         "They have been taken in, and this device goes on under a new name once an owner lets it in."
     )
-
-
-class Stopped(Trouble):
-    """The person ended the round."""
-
-    template = "The round was stopped. What was received stays; the next round goes on from there."
 
 
 # --- joining and coming back ----------------------------------------------------------------------------------------

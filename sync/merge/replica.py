@@ -34,7 +34,7 @@ class Fork:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Numbers of a chain that are missing while later ones are here, first and last."""
+    """Numbers of a chain, of operations or of files, that are missing while later ones are known: first and last."""
 
     chain: str
     first: int

@@ -19,8 +19,9 @@ import obstore
 from obstore.exceptions import AlreadyExistsError, BaseError
 
 from sync.transport.port import LARGEST, WIDTH, Listed, sorted_out
-from sync.transport.troubles import Cancelled, Forked, NoPlace, NotKept, TooLarge, fault_of
+from sync.transport.troubles import Forked, NoPlace, NotKept, TooLarge, fault_of
 from sync.wire.names import is_folder, is_ours
+from sync.wire.troubles import Stopped
 
 if TYPE_CHECKING:
     from obstore.store import ObjectStore
@@ -43,10 +44,10 @@ class Patience:
     cancel: threading.Event = field(default_factory=threading.Event)
 
     def pause(self, done: int) -> None:
-        """Wait after so many tries. Raises Cancelled as soon as it is asked to stop."""
+        """Wait after so many tries. Raises Stopped as soon as it is asked to stop."""
         length = min(self.first * 2 ** (done - 1), self.longest) * SystemRandom().uniform(0.5, 1.5)
         if self.cancel.wait(length):
-            raise Cancelled
+            raise Stopped
 
 
 class Stored:
@@ -230,7 +231,7 @@ class Stored:
         done = 0
         while True:
             if self._patience.cancel.is_set():
-                raise Cancelled
+                raise Stopped
             self._before()
             try:
                 return ask()

@@ -14,7 +14,7 @@ from obstore.exceptions import AlreadyExistsError, BaseError, PermissionDeniedEr
 from forms.trouble import Trouble
 
 __all__ = [
-    "BadAddress", "Cancelled", "Fault", "Forked", "Full", "NoPlace", "NoRight", "NotEncrypted", "NotKept", "NotTrusted",
+    "BadAddress", "Fault", "Forked", "Full", "NoPlace", "NoRight", "NotEncrypted", "NotKept", "NotTrusted",
     "OutOfOrder", "TooLarge", "Unreachable", "WrongPassword", "fault_of",
 ]  # fmt: skip
 
@@ -103,12 +103,6 @@ class Forked(Trouble):
         "At the place “{place}” something else lies under a name that only this device writes. It was left as it is. "
         "Was this device copied, or put back from a backup? Sync again to take in what lies there: {name}."
     )
-
-
-class Cancelled(Trouble):
-    """The person ended it."""
-
-    template = "Stopped. What was sent and received stays; the next time goes on from there."
 
 
 @dataclass(frozen=True, slots=True)

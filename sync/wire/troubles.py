@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from forms.trouble import Trouble
 
-__all__ = ["BadFile"]
+__all__ = ["BadFile", "Stopped"]
 
 
 class BadFile(Trouble):
@@ -15,3 +15,9 @@ class BadFile(Trouble):
     def __init__(self, *, why: str, newer: bool = False) -> None:
         super().__init__(why=why)
         self.newer = newer
+
+
+class Stopped(Trouble):
+    """The person ended a round, or a request in it."""
+
+    template = "The round was stopped. What was sent and received stays; the next round goes on from there."

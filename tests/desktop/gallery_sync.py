@@ -18,9 +18,11 @@ from desktop.sharing import Stage
 from forms.chart import Place
 from forms.trouble import Trouble
 from storage.changes import Begin
-from sync.exchange.told import Gap, Told
-from sync.exchange.troubles import Continued, ForeignTarget, NotMember, Stopped
+from sync.exchange.told import Told
+from sync.exchange.troubles import Continued, ForeignTarget, NotMember
+from sync.merge.replica import Gap
 from sync.transport.troubles import Full
+from sync.wire.troubles import Stopped
 from tests.helpers.program import wait_for
 from tests.helpers.shelf import device
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, put

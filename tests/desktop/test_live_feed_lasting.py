@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path as Folder
 
 import pytest
@@ -18,6 +19,7 @@ from desktop.pages.visit import VisitPage
 from desktop.pages.visit_feed import live_on
 from desktop.sheets import feed_watch
 from desktop.sheets.feed_weights import FeedWeights
+from forms.answers import Moment
 from forms.ask import Path
 from forms.feed import FeedObservation
 from forms.people import InfantIdentity
@@ -49,6 +51,39 @@ def test_a_feed_goes_on_over_letting_go_until_it_is_ended(page: VisitPage, twins
     assert shown.board.isHidden()
     assert "The watching of this feed has ended." in said(page.middle)
     assert shown.tap("swallow") is None
+
+
+@pytest.mark.parametrize("days", [-1, 1])
+def test_a_clock_set_a_day_off_while_a_feed_goes_on_neither_ends_it_nor_moves_a_tap(
+    page: VisitPage, twins: TwinVisit, days: int
+) -> None:
+    shown = begin(page, twins)
+    twins.clock.pass_by(minutes=3)
+    shown.tap("latch", "left")
+    twins.clock.set_wall(twins.at().at + timedelta(days=days))
+    twins.clock.pass_by(minutes=2)
+    told(page, twins)
+    assert page.running_feed() is not None
+    live(page).tap("swallow", "left")
+    told(page, twins)
+    latch, swallow = (entry.answers.at for entry in stored(twins)[-2:])
+    assert isinstance(latch, Moment)
+    assert isinstance(swallow, Moment)
+    assert swallow.at - latch.at == timedelta(minutes=2)
+
+
+@pytest.mark.parametrize(("kind", "watched"), [("home", "seen"), ("video", "video"), ("phone", None), (None, None)])
+def test_how_a_feed_is_watched_follows_from_the_kind_of_visit_and_is_never_guessed(
+    page: VisitPage, twins: TwinVisit, kind: str | None, watched: str | None
+) -> None:
+    twins.store.write([Put(twins.visit, Path("kind"), kind)], author=page.home.author)
+    page.home.reload()
+    settled(twins)
+    shown = begin(page, twins)
+    shown.tap("latch", "left")
+    told(page, twins)
+    (feed,) = page.home.chart.all(FeedObservation)
+    assert feed.answers.observed == watched
 
 
 def test_a_page_opened_again_goes_on_with_the_feed_and_its_clock(

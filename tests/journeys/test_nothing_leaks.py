@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 import sys
@@ -10,10 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.helpers.apart import apart_in
 from tests.helpers.marked_visit import MARKS
 from tests.helpers.marks import found_in, inside_pdf
-
-ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
@@ -21,22 +19,11 @@ def visited(invented: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A home folder of its own in which the visit was made: its store, its saved paper, its log, and all it left."""
     here = tmp_path_factory.mktemp("leaks")
     shutil.copytree(invented, here / "store")
-    for part in ("home", "tmp", "run", "work", "saved"):
-        (here / part).mkdir()
-    (here / "run").chmod(0o700)
+    (here / "saved").mkdir()
     done = subprocess.run(
         [sys.executable, "-m", "tests.helpers.marked_visit", here / "store", here / "saved" / "plan.pdf", here / "log"],
         cwd=here / "work",
-        env={
-            "PATH": os.environ["PATH"],
-            "PYTHONPATH": str(ROOT),
-            "PYTHONDONTWRITEBYTECODE": "1",
-            "QT_QPA_PLATFORM": "offscreen",
-            "HOME": str(here / "home"),
-            "TMPDIR": str(here / "tmp"),
-            "XDG_RUNTIME_DIR": str(here / "run"),
-            "LC_ALL": "C.UTF-8",
-        },
+        env=apart_in(here),
         capture_output=True,
         text=True,
         check=False,

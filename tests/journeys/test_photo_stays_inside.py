@@ -5,7 +5,6 @@ The process runs under a trace of the system, so that a file made and deleted ag
 
 from __future__ import annotations
 
-import os
 import re
 import shutil
 import subprocess
@@ -19,9 +18,9 @@ from PIL import Image
 
 from demo_db.build import PASSPHRASE
 from storage.vault import unlock
+from tests.helpers.apart import apart_in
 from tests.helpers.pictures import PLACE, as_jpeg, as_png, drawn, with_a_past
 
-ROOT = Path(__file__).resolve().parents[2]
 CALLS = "open,openat,openat2,creat,mkdir,mkdirat,rename,renameat,renameat2,link,linkat,symlink,memfd_create,mknod"
 WRITES = re.compile(r"O_CREAT|O_WRONLY|O_RDWR|O_TMPFILE")
 NAMED = re.compile(r'"((?:[^"\\]|\\.)*)"')
@@ -57,9 +56,7 @@ def visited(invented: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[P
     """The folder in which all of it happened, the trace, and the pictures that were kept."""
     here = tmp_path_factory.mktemp("photos")
     shutil.copytree(invented, here / "store")
-    for part in ("home", "tmp", "run", "work", "card"):
-        (here / part).mkdir()
-    (here / "run").chmod(0o700)
+    (here / "card").mkdir()
     (here / "card" / "left.jpg").write_bytes(as_jpeg(drawn(), exif=with_a_past(6)))
     (here / "card" / "noise.png").write_bytes(as_png(_noise()))
     trace = here / "trace"
@@ -67,16 +64,7 @@ def visited(invented: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[P
         ["strace", "-f", "--seccomp-bpf", "-qq", "-s", "400", "-e", f"trace={CALLS}", "-o", trace,
          sys.executable, "-m", "tests.helpers.photo_visit", here / "store", here / "card"],
         cwd=here / "work",
-        env={
-            "PATH": os.environ["PATH"],
-            "PYTHONPATH": str(ROOT),
-            "PYTHONDONTWRITEBYTECODE": "1",
-            "QT_QPA_PLATFORM": "offscreen",
-            "HOME": str(here / "home"),
-            "TMPDIR": str(here / "tmp"),
-            "XDG_RUNTIME_DIR": str(here / "run"),
-            "LC_ALL": "C.UTF-8",
-        },
+        env=apart_in(here),
         capture_output=True,
         text=True,
         check=False,

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from forms.answers import Moment
-from forms.clinical.feed_clock import FORGOTTEN, Reading, apart, on_line
+from forms.clinical.feed_clock import QUIET, Reading, apart, on_line
 from forms.clinical.feed_line import Event, Events, feed_line
 from forms.clinical.feed_numbers import first_swallow
 from tests.forms.clinical.tapped import after, at
@@ -92,7 +92,7 @@ def test_without_a_steady_clock_the_wall_clock_is_taken_never_before_the_last_ev
 def test_a_sleep_of_the_machine_counts_as_time_and_a_long_one_is_asked_about() -> None:
     """The steady clock counts on while the machine sleeps; 2 hours without an event: house bound, no source."""
     assert on_line([event(0)], wall(1_200), steady(1_200)) == (wall(1_200), "")
-    edge = int(FORGOTTEN.total_seconds())
+    edge = int(QUIET.total_seconds())
     assert edge == 7_200
     assert on_line([event(0)], wall(edge), steady(edge))[1] == ""
     found, doubt = on_line([event(0)], wall(edge + 60), steady(edge + 60))

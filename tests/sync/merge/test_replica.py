@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from storage.log import SIGNED, Operation
+from sync.exchange.told import Told
 from sync.merge.replica import Fork, Gap, Replica
-from sync.merge.report import report
-from tests.helpers.chains import Writer, device_id
+from tests.helpers.chains import BEGINS, Writer, device_id
 from tests.helpers.schedules import Story
 
 FEED, VISIT = "f" * 32, "e" * 32
@@ -105,21 +105,20 @@ def test_sixty_steps_of_a_seeded_story_lose_and_hide_nothing(seed: int) -> None:
 def test_a_copied_device_is_found_by_its_fork_and_both_values_stand() -> None:
     laptop, copied, replica = Writer("laptop"), Writer("laptop"), Replica()
     one, other = laptop.put(FEED, "note", "hers"), copied.put(FEED, "note", "theirs")
-    taken = replica.take([one, other])
+    replica.take([one, other])
     assert replica.forks() == (Fork(device_id("laptop"), 1, tuple(sorted((one.hash, other.hash)))),)
     assert set(replica.standing((FEED, "note")).values) == {"hers", "theirs"}
-    told = list(report(replica, taken).sentences(lambda _chain: "the laptop"))
-    assert any("copied or put back from an old backup" in sentence for sentence in told)
+    told = Told(names={device_id("laptop"): "Laptop"}, forks={fork.chain for fork in replica.forks()})
+    assert any("copied, or put back from an old backup" in sentence for sentence in told.sentences(BEGINS))
 
 
 def test_missing_numbers_are_told_and_what_is_there_is_applied_around_them() -> None:
     laptop, replica = Writer("laptop"), Replica()
     written = [laptop.put(FEED, "note", n) for n in range(6)]
-    taken = replica.take([written[0], written[3], written[5]])
+    replica.take([written[0], written[3], written[5]])
     assert replica.gaps() == (Gap(device_id("laptop"), 2, 3), Gap(device_id("laptop"), 5, 5))
-    assert "Missing from the laptop: 2 answers. Sync that device again." in list(
-        report(replica, taken).sentences(lambda _chain: "the laptop")
-    )
+    told = Told(names={device_id("laptop"): "Laptop"}, gaps=list(replica.gaps()))
+    assert "Missing: 2 files of Laptop. Sync any device that has them." in list(told.sentences(BEGINS))
     replica.take(written)
     assert replica.gaps() == ()
 

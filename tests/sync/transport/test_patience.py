@@ -14,7 +14,6 @@ from sync.transport.opening import open_target
 from sync.transport.port import LARGEST, Target
 from sync.transport.stored import Patience
 from sync.transport.troubles import (
-    Cancelled,
     Full,
     NotEncrypted,
     NotKept,
@@ -24,6 +23,7 @@ from sync.transport.troubles import (
     WrongPassword,
 )
 from sync.wire import names
+from sync.wire.troubles import Stopped
 from tests.helpers.engines import QUICK
 
 FIRST = names.change("a1" * 16, 1)
@@ -175,7 +175,7 @@ def test_stopping_is_heard_in_the_pause_between_tries(server: Server, ask: Calla
     def run() -> None:
         try:
             ask(target)
-        except Cancelled as stopped:
+        except Stopped as stopped:
             ended.append(stopped)
 
     thread = threading.Thread(target=run)
@@ -187,7 +187,7 @@ def test_stopping_is_heard_in_the_pause_between_tries(server: Server, ask: Calla
     assert not thread.is_alive()
     assert ended
     asked = len(server.asked)
-    with pytest.raises(Cancelled):
+    with pytest.raises(Stopped):
         target.names("")
     assert len(server.asked) == asked
 
