@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sync.exchange.round import Target
 from sync.membership.acts import Act, read_act
+from sync.membership.roster import genuine
 from sync.wire import names
 from sync.wire.troubles import BadFile
 
@@ -11,7 +12,10 @@ __all__ = ["acts_there"]
 
 
 def acts_there(target: Target) -> tuple[Act, ...]:
-    """The acts, those of each maker in order up to the first that does not read; who may be believed is not asked."""
+    """The acts, those of each maker in order up to the first that does not read or was changed on its way.
+
+    Who may be believed is not asked.
+    """
     found: list[Act] = []
     _names, folders = target.names(names.MEMBERS)
     for chain in sorted(folder.rpartition("/")[2] for folder in folders):
@@ -25,4 +29,4 @@ def acts_there(target: Target) -> tuple[Act, ...]:
                 break
             found.append(act)
             seq += 1
-    return tuple(found)
+    return genuine(found)[0]

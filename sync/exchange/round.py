@@ -23,6 +23,7 @@ from sync.exchange.push import push
 from sync.exchange.told import Told
 from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotLetIn, NotMember
 from sync.membership.acts import Act, read_act
+from sync.membership.roster import genuine
 from sync.wire import names
 from sync.wire.troubles import BadFile, Stopped
 
@@ -177,7 +178,10 @@ def _membership(going: Round) -> Practice:
         while (act := _act_there(going, chain, seq)) is not None:
             arrived.append(act)
             seq += 1
-    return learn(store, practice, arrived)
+    true, changed = genuine(arrived, practice.acts)
+    for act in changed:
+        going.set_aside(names.act(act.by, act.seq), act.raw, "it is not signed by whom it names")
+    return learn(store, practice, true)
 
 
 def _act_there(going: Round, chain: str, seq: int) -> Act | None:
@@ -202,28 +206,34 @@ def _put_own_acts(going: Round) -> None:
     Where a copy of this device put an act of its own under the same number, that one stays, and what was done here is
     done once more on top of it: an act is never lost, and no two lie under one name.
     """
-    waiting: list[Act] = []
+    waiting: list[tuple[Act, bool]] = []
     theirs: list[Act] = []
     for act in reversed(going.practice.own_acts(going.store.device)):
         raw = going.get(names.act(act.by, act.seq))
         if raw == act.raw:
             break
-        waiting.append(act)
-        there = _act_there(going, act.by, act.seq) if raw else None
-        if there is not None:
+        waiting.append((act, raw is not None))
+        there = _own_act_there(going, act.seq) if raw else None
+        if there is not None and there.raw != act.raw:
             theirs.append(there)
     if theirs:
-        _do_again(going, tuple(reversed(waiting)), theirs)
+        _do_again(going, tuple(act for act, _spoiled in reversed(waiting)), theirs)
         return
-    for act in reversed(waiting):
-        going.put(names.act(act.by, act.seq), act.raw)
+    for act, spoiled in reversed(waiting):
+        (going.put_over if spoiled else going.put)(names.act(act.by, act.seq), act.raw)
+
+
+def _own_act_there(going: Round, seq: int) -> Act | None:
+    """An act that this device, or a copy of it, put under a number; what neither signed is spoiled."""
+    act = _act_there(going, going.store.device, seq)
+    return act if act is not None and act.signed_by(going.store.public_keys()["sign"]) else None
 
 
 def _do_again(going: Round, done: tuple[Act, ...], theirs: list[Act]) -> None:
     """Learns what a copy did, and does again what was done here under the same numbers."""
     store, device = going.store, going.store.device
     seq = max(act.seq for act in theirs) + 1
-    while (act := _act_there(going, device, seq)) is not None:
+    while (act := _own_act_there(going, seq)) is not None:
         theirs.append(act)
         seq += 1
     store.exchange().forget_acts({act.hash for act in done})

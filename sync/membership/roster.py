@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole
 
-__all__ = ["PutOut", "Roster", "roster"]
+__all__ = ["PutOut", "Roster", "genuine", "roster"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,44 @@ def roster(acts: Iterable[Act], founding: str) -> Roster:
     order, missing = _ordered(known, founding)
     counted, refused = _counted(order, root)
     return _summed(root, [act for act in order if act.hash in counted], missing, refused)
+
+
+def genuine(arrived: Iterable[Act], known: Iterable[Act] = ()) -> tuple[tuple[Act, ...], tuple[Act, ...]]:
+    """Those signed by whom they name, each maker's in order, and the first of each maker that is not.
+
+    Whether an act counts is asked later; what was changed on its way must not be learned at all, since the true one
+    under the same number would then never be asked for again. What comes after a changed one waits with it.
+    """
+    keys: dict[str, set[bytes]] = {}
+    for act in known:
+        _note_keys(act, keys)
+    waiting: dict[str, list[Act]] = {}
+    for act in sorted(arrived, key=lambda one: (one.by, one.seq)):
+        waiting.setdefault(act.by, []).append(act)
+    found: list[Act] = []
+    again = True
+    while again:
+        again = False
+        for chain, acts in waiting.items():
+            while acts and _is_genuine(acts[0], keys.get(chain, set())):
+                found.append(acts.pop(0))
+                _note_keys(found[-1], keys)
+                again = True
+    return tuple(found), tuple(acts[0] for acts in waiting.values() if acts)
+
+
+def _is_genuine(act: Act, keys: Iterable[bytes]) -> bool:
+    if isinstance(act.change, Found):
+        return act.signed_by(act.change.member.sign) and act.change.vouched()
+    return any(act.signed_by(key) for key in keys)
+
+
+def _note_keys(act: Act, keys: dict[str, set[bytes]]) -> None:
+    """The keys with which those whom an act names sign."""
+    if isinstance(act.change, Found | Add):
+        keys.setdefault(act.change.member.chain, set()).add(act.change.member.sign)
+    if isinstance(act.change, Found):
+        keys.setdefault(act.change.recovery_chain, set()).add(act.change.recovery_sign)
 
 
 def _ordered(known: Mapping[str, Act], founding: str) -> tuple[list[Act], frozenset[str]]:

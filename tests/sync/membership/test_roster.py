@@ -24,7 +24,7 @@ from sync.membership.acts import (
     signed_act,
     unseal_key,
 )
-from sync.membership.roster import roster
+from sync.membership.roster import genuine, roster
 from sync.wire.troubles import BadFile
 from tests.helpers.practice_group import REPOSITORY, SHEET, Owner, founded, recovery_act
 
@@ -231,3 +231,19 @@ def test_a_key_made_while_a_device_was_let_in_is_owed_to_it_and_handed_on() -> N
     tablet.learn([made])
     assert tablet.keys[epoch] == desktop.keys[epoch]
     assert (tablet.roster().lacking, tablet.roster().rotation_owed) == (frozenset(), False)
+
+
+def test_only_acts_signed_by_whom_they_name_are_learned_whatever_arrived_first() -> None:
+    laptop, tablet, _phone = three()
+    tablet.rotate()
+    laptop.learn(list(tablet.acts.values()))
+    acts = list(laptop.acts.values())
+    for order in permutations(acts):
+        true, changed = genuine(order)
+        assert {act.hash for act in true} == {act.hash for act in acts}
+        assert changed == ()
+    first = next(act for act in acts if act.by == laptop.chain and act.seq == 2)
+    spoiled = read_act(first.raw[:-1] + bytes([first.raw[-1] ^ 1]))
+    true, changed = genuine([spoiled if act is first else act for act in acts])
+    assert spoiled in changed
+    assert {act.seq for act in true if act.by == laptop.chain} == {1}
