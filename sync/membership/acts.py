@@ -11,7 +11,6 @@ import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from enum import StrEnum
 from hashlib import sha256
 from typing import Any, Final, TypeAlias
 
@@ -21,6 +20,7 @@ from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.hpke import AEAD, KDF, KEM, MLKEM768X25519PrivateKey, MLKEM768X25519PublicKey, Suite
 
+from forms.role import Role
 from storage.keys import VOUCHED
 from storage.log import canonical, digest
 from sync.wire.troubles import BadFile
@@ -37,15 +37,6 @@ VERSION: Final = 1
 _SUITE = Suite(KEM.MLKEM768_X25519, KDF.HKDF_SHA256, AEAD.AES_256_GCM)
 _KEM_BYTES, _SIGNATURE = 1184, 64
 _PURPOSE = b"hearthside membership 1"
-
-
-class Role(StrEnum):
-    """What a member may do. Every member can read the whole record; these only say what the program offers."""
-
-    OWNER = "owner"  # may add members, change roles, put members out
-    CONSULTANT = "consultant"
-    STUDENT = "student"
-    OFFICE = "office"
 
 
 @dataclass(frozen=True, slots=True)
