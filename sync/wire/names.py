@@ -6,17 +6,19 @@ import re
 from typing import Final
 
 __all__ = [
-    "BEATS", "CHANGES", "MEMBERS", "REPOSITORY", "act", "answer_to_joining", "beat", "blob", "change", "folder_of_acts",
-    "is_folder", "is_ours", "pack", "request_to_join",
+    "BEATS", "CHANGES", "MEMBERS", "REPOSITORY", "SNAPSHOTS", "act", "answer_to_joining", "beat", "blob", "change",
+    "folder_of_acts", "folder_of_snapshots", "is_folder", "is_ours", "pack", "request_to_join", "snapshot",
+    "snapshot_numbered",
 ]  # fmt: skip
 
 REPOSITORY: Final = "repo.json"
-MEMBERS, CHANGES, BEATS = "m", "c", "h"
+MEMBERS, CHANGES, BEATS, SNAPSHOTS = "m", "c", "h", "s"
 _IN_A_FOLDER = 1_000
 
 _OURS = re.compile(
-    r"repo\.json|m/[0-9a-f]{32}/\d{8}|c/[0-9a-f]{32}/\d{5}/\d{8}|p/[0-9a-f]{32}/\d{8}-\d{8}|s/[0-9a-f]{32}/\d{8}"
-    r"|b/[0-9a-f]{32}/[0-9a-f]{2}/[0-9a-f]{64}(?:\.\d{4})?|[hja]/[0-9a-f]{32}",
+    r"repo\.json|m/[0-9a-f]{32}/\d{8}|c/[0-9a-f]{32}/\d{5}/\d{8}|p/[0-9a-f]{32}/\d{8}-\d{8}"
+    r"|s/[0-9a-f]{32}/\d{8}(?:\.\d{4})?|b/[0-9a-f]{32}/[0-9a-f]{2}/[0-9a-f]{64}(?:\.\d{4})?"
+    r"|[hja]/[0-9a-f]{32}",
     re.ASCII,
 )
 _FOLDER = re.compile(r"[mcpsbhja]|[mcpsb]/[0-9a-f]{32}|c/[0-9a-f]{32}/\d{5}|b/[0-9a-f]{32}/[0-9a-f]{2}", re.ASCII)
@@ -50,6 +52,22 @@ def beat(chain: str) -> str:
 def pack(chain: str, first: int, last: int) -> str:
     """Many change files of one device in one."""
     return f"p/{chain}/{first:08}-{last:08}"
+
+
+def folder_of_snapshots(chain: str) -> str:
+    """Where the snapshots of one device lie."""
+    return f"{SNAPSHOTS}/{chain}"
+
+
+def snapshot(chain: str, number: int, part: int | None = None) -> str:
+    """The head of a snapshot, or one of its parts."""
+    return f"{folder_of_snapshots(chain)}/{number:08}" + ("" if part is None else f".{part:04}")
+
+
+def snapshot_numbered(name: str) -> int | None:
+    """The number of the snapshot whose head has this name; None for a part."""
+    last = name.rpartition("/")[2]
+    return int(last) if last.isdecimal() else None
 
 
 def request_to_join(made: str) -> str:
