@@ -18,6 +18,7 @@ from forms.carried import CARRIES
 from forms.chart import Carried
 from storage.log import Operation, canonical
 from storage.schema import entry, operation, register
+from storage.signed_answers import Stood
 
 __all__ = ["NO_MARKS", "Marks", "carried_by", "carried_of", "marks", "marks_of", "reason_for"]
 
@@ -84,7 +85,7 @@ def _read(rows: Iterable[Row[tuple[str, str, str, bytes]]]) -> Mapping[str, Mark
     return found
 
 
-def carried_of(registers: Mapping[str, Sequence[Row[Any]]], marked: Marks) -> dict[str, Carried]:
+def carried_of(registers: Mapping[str, Sequence[Row[Any] | Stood]], marked: Marks) -> dict[str, Carried]:
     """Which registers hold an answer brought forward: those of which every standing operation says so.
 
     An answer that somebody also gave anew is hers; one that any device went through counts as gone through.

@@ -17,7 +17,9 @@ from forms.form import Form, catalog
 from storage.carrying import NO_MARKS, Marks, carried_of, marks, marks_of
 from storage.log import SIGNED, STRUCK, instant
 from storage.registers import readable
-from storage.schema import entry, register
+from storage.rights import signature_counts
+from storage.schema import entry, late, register
+from storage.signed_answers import Stood, as_signed
 
 __all__ = [
     "chart",
@@ -41,6 +43,7 @@ _ONE_REGISTERS = (
     .where(register.c.entity == bindparam("of_entity"))
     .order_by(register.c.millis, register.c.tick, register.c.hash)
 )
+_CAME_LATE = select(late.c.hash).where(late.c.entity == bindparam("of_entity")).limit(1)
 
 
 class _Unreadable:
@@ -50,9 +53,9 @@ class _Unreadable:
 _UNREADABLE = _Unreadable()
 
 
-def settled(rows: Sequence[Row[Any]]) -> object:
+def settled(rows: Sequence[Row[Any] | Stood]) -> object:
     """The one value that stands; Conflicted when several distinct ones do. Equal values count once."""
-    distinct: dict[bytes, Row[Any]] = {}
+    distinct: dict[bytes, Row[Any] | Stood] = {}
     for row in rows:
         distinct.setdefault(bytes(row.value), row)
     values = {raw: readable(orjson.loads(raw)) for raw in distinct}
@@ -66,7 +69,7 @@ def settled(rows: Sequence[Row[Any]]) -> object:
     )
 
 
-def struck(rows: Sequence[Row[Any]]) -> Struck | None:
+def struck(rows: Sequence[Row[Any] | Stood]) -> Struck | None:
     """The strike-out, when every head says so: an entry that one device struck and another restored still counts."""
     marks = [(orjson.loads(row.value), row) for row in rows]
     if not marks or any(mark is None for mark, _ in marks):
@@ -75,7 +78,7 @@ def struck(rows: Sequence[Row[Any]]) -> Struck | None:
     return Struck(row.author, instant(row.millis), mark["reason"])
 
 
-def _answers(form: type[Form], registers: Mapping[str, Sequence[Row[Any]]]) -> tuple[Form, dict[str, Json]]:
+def _answers(form: type[Form], registers: Mapping[str, Sequence[Row[Any] | Stood]]) -> tuple[Form, dict[str, Json]]:
     known = {str(path): path for path in paths(form)}
     given: dict[str, Any] = {}
     unknown: dict[str, Json] = {}
@@ -96,7 +99,9 @@ def _answers(form: type[Form], registers: Mapping[str, Sequence[Row[Any]]]) -> t
     return form(**given), unknown
 
 
-def entry_of(row: Row[Any], registers: Mapping[str, Sequence[Row[Any]]], marked: Marks = NO_MARKS) -> Entry[Form]:
+def entry_of(
+    row: Row[Any], registers: Mapping[str, Sequence[Row[Any] | Stood]], marked: Marks = NO_MARKS
+) -> Entry[Form]:
     """One entry from its row, its registers, and the marks on what stands in them.
 
     A form that this version does not know has only unknown answers.
@@ -132,7 +137,7 @@ def entries(c: Connection, condition: ColumnElement[bool], forms_named: Iterable
     if named:
         condition = condition & entry.c.form.in_(named)
     rows = c.execute(select(entry).where(condition).order_by(entry.c.millis, entry.c.tick, entry.c.entity)).all()
-    kept: defaultdict[str, defaultdict[str, list[Row[Any]]]] = defaultdict(lambda: defaultdict(list))
+    kept: defaultdict[str, defaultdict[str, list[Row[Any] | Stood]]] = defaultdict(lambda: defaultdict(list))
     for row in c.execute(
         select(register)
         .join(entry, entry.c.entity == register.c.entity)
@@ -140,16 +145,18 @@ def entries(c: Connection, condition: ColumnElement[bool], forms_named: Iterable
         .order_by(register.c.millis, register.c.tick, register.c.hash)
     ):
         kept[row.entity][row.field].append(row)
+    for (entity, name), stood in as_signed(c, condition).items():
+        kept[entity][name] = [*stood]
     marked = marks(c, condition)
     return tuple(entry_of(row, kept[row.entity], marked.get(row.entity, NO_MARKS)) for row in rows)
 
 
 def signatures(c: Connection, family: str) -> tuple[Signed, ...]:
-    """Every signature of the family's visits, oldest first. Two for one visit mean that two devices signed it."""
+    """Every signature of the family's visits that counts, oldest first. Two for one visit mean that two devices signed it."""
     rows = c.execute(
         select(register)
         .join(entry, entry.c.entity == register.c.entity)
-        .where(register.c.field == SIGNED, of_family(family))
+        .where(register.c.field == SIGNED, of_family(family), signature_counts())
         .order_by(register.c.millis, register.c.tick, register.c.hash)
     )
     found = []
@@ -164,9 +171,12 @@ def one(c: Connection, entity: str) -> Entry[Form] | None:
     row = c.execute(_ONE_ENTRY, {"of_entity": entity}).first()
     if row is None:
         return None
-    kept: defaultdict[str, list[Row[Any]]] = defaultdict(list)
+    kept: defaultdict[str, list[Row[Any] | Stood]] = defaultdict(list)
     for head in c.execute(_ONE_REGISTERS, {"of_entity": entity}):
         kept[head.field].append(head)
+    if c.execute(_CAME_LATE, {"of_entity": entity}).first() is not None:
+        for (_entity, name), stood in as_signed(c, entry.c.entity == entity).items():
+            kept[name] = [*stood]
     return entry_of(row, kept, marks_of(c, entity, row.form))
 
 

@@ -13,9 +13,10 @@ from sqlalchemy import Connection, func, select
 from forms.ask import Path
 from forms.chart import Place
 from storage.changes import Head
-from storage.log import SIGNED, STRUCK, Operation, path_of
+from storage.log import SIGNED, STRUCK, Operation, canonical, path_of
 from storage.registers import heads, place_of, readable
 from storage.schema import entry, operation, register
+from storage.signed_answers import as_signed
 from storage.signing import arrived_after, visit_of
 
 __all__ = ["Dispute", "Kind", "Late", "disputes", "late_arrivals", "started_from"]
@@ -108,13 +109,22 @@ def _answers(c: Connection) -> list[Dispute]:
         place = place_of(c, row.entity)
         if place is None or row.entity in marked:
             continue
-        standing = heads(c, row.entity, row.field)
+        standing = _signed_heads(c, row.entity, row.field) or heads(c, row.entity, row.field)
+        if len({canonical(head.kept) for head in standing}) < 2:
+            continue  # what was signed stands; the rest is told as having arrived later
         start = started_from(c, row.entity, row.field, (head.operation for head in standing))
         told = _told(c, standing)
         found.append(
             Dispute(Kind.ANSWER, row.entity, place, path_of(row.field), told, start, _frozen(c, row.entity, place))
         )
     return found
+
+
+def _signed_heads(c: Connection, entity: str, field: str) -> tuple[Head, ...]:
+    """What stood of a register when its visit was signed, if more arrived since."""
+    stood = as_signed(c, entry.c.entity == entity).get((entity, field), ())
+    rows = c.execute(select(operation.c.bytes).where(operation.c.hash.in_([one.hash for one in stood])))
+    return tuple(_head(Operation.read(raw)) for raw in rows.scalars())
 
 
 def _told(c: Connection, standing: tuple[Head, ...]) -> tuple[Head, ...]:
@@ -194,7 +204,7 @@ def late_arrivals(c: Connection, done: Collection[str] = ()) -> tuple[Late, ...]
     found = []
     signed = c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all()
     for visit in sorted(signed):
-        made = [one for one in arrived_after(c, visit) if one not in done]
+        made = [one.hash for one in arrived_after(c, visit) if one.hash not in done]
         rows = c.execute(
             select(operation.c.bytes).where(operation.c.hash.in_(made)).order_by(operation.c.position)
         ).all()

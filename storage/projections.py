@@ -20,6 +20,7 @@ from forms.visit import Visit
 from storage.charts import entries, of_family, signatures
 from storage.log import canonical
 from storage.schema import entry, family_line, register
+from storage.signed_answers import as_signed
 
 __all__ = ["FamilyLine", "caseload", "folded", "refresh", "search", "shown"]
 
@@ -176,16 +177,16 @@ def refresh(c: Connection, family: str) -> None:
 
 
 def _conflicts(c: Connection, family: str) -> int:
-    """How many answers of the family have two distinct values."""
-    several = (
-        select(register.c.entity)
+    """How many answers of the family have two distinct values; of a signed visit as it was signed."""
+    several = c.execute(
+        select(register.c.entity, register.c.field)
         .join(entry, entry.c.entity == register.c.entity)
         .where(of_family(family), ~register.c.field.startswith("@"))
         .group_by(register.c.entity, register.c.field)
         .having(func.count(register.c.value.distinct()) > 1)
-        .subquery()
-    )
-    return c.execute(select(func.count()).select_from(several)).scalar_one()
+    ).all()
+    signed = as_signed(c, of_family(family)) if several else {}
+    return sum(len({one.value for one in signed.get((row.entity, row.field), ())}) != 1 for row in several)
 
 
 def _lines(c: Connection, fits: Callable[[str], bool]) -> tuple[FamilyLine, ...]:

@@ -9,16 +9,18 @@ from sqlalchemy import Connection, delete, select
 from storage.engine import Database
 from storage.projections import refresh
 from storage.registers import refill
-from storage.schema import awaited, entry, family_line, register
+from storage.schema import awaited, entry, family_line, late, register
+from storage.signing import refill_late
 
 __all__ = ["differences", "rebuild"]
 
-_FOLLOWING = (register, entry, awaited, family_line)
+_FOLLOWING = (register, entry, awaited, late, family_line)
 
 
 def rebuild(c: Connection) -> None:
     """Empties registers, entries and lines and fills them from the log."""
     refill(c)
+    refill_late(c)
     c.execute(delete(family_line))
     for family in c.execute(select(entry.c.entity).where(entry.c.form == "family")).scalars().all():
         refresh(c, family)

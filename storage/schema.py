@@ -16,6 +16,7 @@ __all__ = [
     "entry",
     "family_line",
     "journal",
+    "late",
     "loss",
     "metadata",
     "operation",
@@ -26,7 +27,7 @@ __all__ = [
     "step",
 ]  # fmt: skip
 
-SCHEMA = 2
+SCHEMA = 3
 """The number of the newest migration; unlocking compares it before anything is touched."""
 
 metadata = MetaData(
@@ -173,6 +174,19 @@ awaited = Table(
     sqlite_with_rowid=False,
 )
 """Operations that others of their register replaced and that have not arrived: they will not stand when they do."""
+
+late = Table(
+    "late",
+    metadata,
+    Column("hash", Text, primary_key=True),
+    Column("entity", Text, nullable=False),
+    Column("field", Text, nullable=False),
+    Column("visit", Text, nullable=False),
+    Index("ix_late_entity", "entity"),
+    Index("ix_late_visit", "visit"),
+    sqlite_with_rowid=False,
+)
+"""Operations that arrived for a signed visit and that no signature of it had seen. Rebuildable."""
 
 change_file = Table(
     "change_file",

@@ -6,18 +6,22 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, Connection, func, or_, select
+from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select
 
 from forms.answers import Json
 from forms.ask import asks
 from forms.chart import Place
 from forms.form import catalog
+from storage.known import Known, elsewhere, tips, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical, digest, path_of
 from storage.registers import heads
-from storage.schema import entry, operation, register
+from storage.schema import entry, late, operation, register
 from storage.troubles import ConflictAtSigning, NothingToSign, VisitSigned
 
-__all__ = ["AFTER_SIGNING", "LATER_FIELDS", "arrived_after", "as_kept", "frozen", "knew", "recheck", "visit_of"]
+__all__ = [
+    "AFTER_SIGNING", "LATER_FIELDS", "arrived_after", "as_kept", "as_kept_anew", "frozen", "note_late", "recheck",
+    "refill_late", "visit_of",
+]  # fmt: skip
 
 AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "prompt_closed", "paper_issued"})
 """Forms whose entries may be begun once the visit is signed and then written: they tell what happened afterwards.
@@ -58,20 +62,34 @@ def frozen(c: Connection, entity: str, place: Place, field: str) -> None:
         raise VisitSigned
 
 
-def knew(kept: Mapping[str, Json], chain: str, seq: int) -> bool:
-    """Whether whoever made this signature had seen an operation: up to `seen` of its chain, or one of `beyond`.
-
-    `beyond` names what was here while numbers before it were still missing.
-    """
-    return seq <= kept["seen"].get(chain, 0) or seq in kept.get("beyond", {}).get(chain, ())
-
-
 def _seen_by(c: Connection, entity: str, kept: Mapping[str, Json]) -> bool:
-    """Whether an entry had begun when a signature was made, by how far the signer had seen each device's chain."""
+    """Whether an entry had begun when a signature was made."""
     begun = c.execute(
-        select(operation.c.chain, operation.c.seq).where(operation.c.entity == entity, operation.c.field == PLACE)
+        select(operation.c.bytes).where(operation.c.entity == entity, operation.c.field == PLACE)
+    ).scalars()
+    mark = _known_to(c, kept)
+    return any(mark.knew(Operation.read(raw)) for raw in begun)
+
+
+def _known_to(c: Connection, kept: Mapping[str, Json]) -> Known:
+    """What whoever made this signature had seen; only a chain that stands twice here is looked at by its branches."""
+    others: frozenset[str] = frozenset()
+    for chain, lowest in _copied(c):
+        rows = c.execute(select(operation.c.bytes).where(operation.c.chain == chain, operation.c.seq >= lowest))
+        others |= elsewhere(kept, chain, (Operation.read(raw) for raw in rows.scalars()))
+    return Known(kept, others)
+
+
+def _copied(c: Connection) -> list[tuple[str, int]]:
+    """The chains of which a number stands twice, and the lowest such number."""
+    twice = (
+        select(operation.c.chain, operation.c.seq)
+        .group_by(operation.c.chain, operation.c.seq)
+        .having(func.count() > 1)
+        .subquery()
     )
-    return any(knew(kept, row.chain, row.seq) for row in begun)
+    rows = c.execute(select(twice.c.chain, func.min(twice.c.seq)).group_by(twice.c.chain).order_by(twice.c.chain))
+    return [(row[0], row[1]) for row in rows]
 
 
 def _note(form: str, subjects: str) -> str:
@@ -134,40 +152,58 @@ def as_kept(c: Connection, visit: str) -> Json:
     if not standing:
         raise NothingToSign
     _no_conflict(c, visit)
-    seen, beyond = _known_now(c)
+    seen, beyond, at = _known_now(c)
     whole, notes = _digests(visit, standing)
-    return {"digest": whole, "notes": notes, "seen": seen, **({"beyond": beyond} if beyond else {})}
+    return {"digest": whole, "notes": notes, "seen": seen, "at": at, **({"beyond": beyond} if beyond else {})}
 
 
-def _known_now(c: Connection) -> tuple[dict[str, int], dict[str, list[int]]]:
-    """How far each chain is here without a hole, and the numbers that are here beyond one."""
+def as_kept_anew(c: Connection, visit: str, before: Mapping[str, Json], seen: Mapping[str, int]) -> Json:
+    """A signature that no other device has yet, as a device that goes on under a new name writes it once more.
+
+    `seen` replaces what the signature says of this device's own chains. What is signed stays what it was: the same
+    answers, under the operations that carry them now.
+    """
+    kept = {**before, "seen": {**before["seen"], **seen}}
+    kept["at"] = {chain: made for chain, made in before.get("at", {}).items() if chain not in seen}
+    whole, notes = _digests(visit, _then_standing(c, visit, kept))
+    return {**kept, "digest": whole, "notes": notes}
+
+
+def _known_now(c: Connection) -> tuple[dict[str, int], dict[str, list[int]], dict[str, list[str]]]:
+    """How far each chain is here without a hole, the numbers that are here beyond one, the newest hashes of each."""
     counts = select(
         operation.c.chain,
         func.count(operation.c.seq.distinct()).label("count"),
+        func.count().label("all"),
         func.max(operation.c.seq).label("most"),
     ).group_by(operation.c.chain)
-    seen, beyond = dict[str, int](), dict[str, list[int]]()
-    for row in c.execute(counts).all():
-        seen[row.chain] = row.most
-        if row.count != row.most:
-            numbers = c.execute(
-                select(operation.c.seq).where(operation.c.chain == row.chain).distinct().order_by(operation.c.seq)
-            ).scalars()
-            here = list(numbers)
-            seen[row.chain] = next((at for at, seq in enumerate(here) if seq != at + 1), len(here))
-            beyond[row.chain] = here[seen[row.chain] :]
-    return seen, beyond
+    seen, beyond, at = dict[str, int](), dict[str, list[int]](), dict[str, list[str]]()
+    for row in c.execute(counts).mappings().all():
+        chain = row["chain"]
+        of_chain = select(operation).where(operation.c.chain == chain)
+        seen[chain] = row["most"]
+        if row["count"] == row["most"] == row["all"]:
+            at[chain] = list(c.execute(of_chain.where(operation.c.seq == row["most"])).scalars(operation.c.hash))
+            continue
+        here = [Operation.read(raw) for raw in c.execute(of_chain.order_by(operation.c.seq)).scalars(operation.c.bytes)]
+        at[chain] = tips(here)
+        numbers = sorted({one.seq for one in here})
+        seen[chain] = next((place for place, seq in enumerate(numbers) if seq != place + 1), len(numbers))
+        if numbers[seen[chain] :]:
+            beyond[chain] = numbers[seen[chain] :]
+    return seen, beyond, at
 
 
 def _then_standing(c: Connection, visit: str, signature: Mapping[str, Json]) -> list[_Standing]:
     """The heads of the visit's registers as they were for whoever had seen the chains so far, from the log alone."""
     kept: defaultdict[str, list[Operation]] = defaultdict(list)
     notes: dict[str, str] = {}
+    mark = _known_to(c, signature)
     of_visit = select(entry.c.entity).where(_of_visit(visit))
     rows = c.execute(select(operation.c.bytes).where(operation.c.entity.in_(of_visit)).order_by(operation.c.position))
     for raw in rows.scalars():
         one = Operation.read(raw)
-        if one.field == SIGNED or not knew(signature, one.chain, one.seq):
+        if one.field == SIGNED or not mark.knew(one):
             continue
         kept[one.entity].append(one)
         if one.field == PLACE and (one.value["visit"] == visit or one.entity == visit):
@@ -183,27 +219,55 @@ def _then_standing(c: Connection, visit: str, signature: Mapping[str, Json]) -> 
     return found
 
 
-def arrived_after(c: Connection, visit: str) -> tuple[str, ...]:
-    """The operations of a signed visit that no signature of it had seen, by hash: to be added below the note or left.
+def arrived_after(c: Connection, visit: str) -> tuple[Operation, ...]:
+    """The operations of a signed visit that no signature of it had seen: to be added below the note or left.
 
-    What may be written after a signature is not among them.
+    What may be written after a signature is not among them, nor what only says again what was signed.
     """
-    signatures = [head.kept for head in heads(c, visit, SIGNED)]
-    if not signatures:
+    marks = [_known_to(c, head.kept) for head in heads(c, visit, SIGNED)]
+    if not marks:
         return ()
     rows = c.execute(
         select(operation.c.bytes, entry.c.form)
         .join(entry, entry.c.entity == operation.c.entity)
         .where(_of_visit(visit), operation.c.field != SIGNED)
         .order_by(operation.c.position)
-    )
-    found = []
-    for row in rows:
-        one = Operation.read(row.bytes)
-        later = row.form in AFTER_SIGNING or path_of(one.field).field in LATER_FIELDS.get(row.form, frozenset())
-        if not later and not any(knew(kept, one.chain, one.seq) for kept in signatures):
-            found.append(one.hash)
-    return tuple(found)
+    ).all()
+    read = [(Operation.read(row.bytes), row.form) for row in rows]
+    by_register: defaultdict[tuple[str, str], dict[str, Operation]] = defaultdict(dict)
+    for one, form in read:
+        if form not in AFTER_SIGNING and path_of(one.field).field not in LATER_FIELDS.get(form, frozenset()):
+            by_register[one.entity, one.field][one.hash] = one
+    came = frozenset[str]().union(*(unseen(register, marks) for register in by_register.values()))
+    return tuple(one for one, _form in read if one.hash in came)
+
+
+def note_late(c: Connection, arrived: Iterable[Operation]) -> None:
+    """Keeps which of the visits' operations came after their signatures, for the visits that these belong to."""
+    visits: set[str] = set()
+    for entity in {one.entity for one in arrived}:
+        row = c.execute(select(entry.c.form, entry.c.visit).where(entry.c.entity == entity)).first()
+        visit = None if row is None else entity if row.form == "visit" else row.visit
+        if visit is not None:
+            visits.add(visit)
+    for visit in sorted(visits):
+        _refresh_late(c, visit)
+
+
+def refill_late(c: Connection) -> None:
+    """Works out anew what came after the signatures of all visits."""
+    c.execute(delete(late))
+    for visit in c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all():
+        _refresh_late(c, visit)
+
+
+def _refresh_late(c: Connection, visit: str) -> None:
+    rows = [
+        {"hash": one.hash, "entity": one.entity, "field": one.field, "visit": visit} for one in arrived_after(c, visit)
+    ]
+    c.execute(delete(late).where(late.c.visit == visit))
+    if rows:
+        c.execute(insert(late), rows)
 
 
 def recheck(c: Connection, visit: str) -> tuple[str, ...]:

@@ -14,8 +14,9 @@ from hashlib import sha256
 from typing import TypeAlias
 
 from forms.answers import Json
+from storage.known import Known, elsewhere, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical
-from storage.signing import AFTER_SIGNING, LATER_FIELDS, knew
+from storage.signing import AFTER_SIGNING, LATER_FIELDS
 
 __all__ = ["ChainSeen", "Fork", "Gap", "Register", "Replica", "Standing", "Taken"]
 
@@ -104,6 +105,7 @@ class Replica:
         self._heads: dict[Register, dict[str, Operation]] = {}
         self._replaced: dict[Register, set[str]] = {}
         self._signed: dict[str, set[str]] = {}
+        self._written: dict[Register, list[Operation]] = {}
 
     def take(self, operations: Iterable[Operation]) -> Taken:
         """Take operations in, in any order, any number of times."""
@@ -130,6 +132,7 @@ class Replica:
 
     def _add(self, one: Operation, register: Register) -> None:
         self.operations[one.hash] = one
+        self._written.setdefault(register, []).append(one)
         heads = self._heads.setdefault(register, {})
         if one.parents:
             # Only within its own register: an operation cannot take another register's value away.
@@ -221,9 +224,20 @@ class Replica:
         if place["form"] in AFTER_SIGNING or name in LATER_FIELDS.get(str(place["form"]), frozenset()):
             return False
         signatures = self._signed.get(str(visit), ())
-        return bool(signatures) and not any(
-            knew(self.operations[made].value, one.chain, one.seq) for made in signatures
-        )
+        if not signatures:
+            return False
+        register = {other.hash: other for other in self._written[one.entity, one.field]}
+        return one.hash in unseen(register, [self._known_to(made) for made in sorted(signatures)])
+
+    def _known_to(self, signature: str) -> Known:
+        """What whoever made a signature had seen."""
+        kept, others = self.operations[signature].value, frozenset[str]()
+        for chain, known in self.chains.items():
+            if known.forked:
+                lowest = min(known.forked)
+                above = [self.operations[made] for seq, all_ in known.hashes.items() if seq >= lowest for made in all_]
+                others |= elsewhere(kept, chain, above)
+        return Known(kept, others)
 
     def signatures(self, visit: str) -> tuple[Operation, ...]:
         """The signatures of a visit; two with different digests are a conflict of the visit."""

@@ -107,7 +107,7 @@ class RoundStory:
         self.ids = iter(range(10**9))
         self.told: list[Told] = []
         self.devices: list[Member] = []
-        self.copies, self.signed = 0, False
+        self.copies = 0
         for n in range(devices):
             shutil.copytree(group.folders[n], folder / f"{n}")
             self.devices.append(self._open(folder / f"{n}", group.masters[n]))
@@ -138,10 +138,8 @@ class RoundStory:
         elif what == 7:
             self._newer(one)
         elif what == 8:
-            if not self.copies:  # a signature names operations by number, which a copied device breaks
-                self.signed = True
-                with suppress(Trouble):  # signed already, or two values stand
-                    one.store.sign(VISIT, author=AUTHOR)
+            with suppress(Trouble):  # signed already, or two values stand
+                one.store.sign(VISIT, author=AUTHOR)
         elif what == 9:
             entity = f"{self.choose(10**6):032x}"
             changes: list[Change] = [Begin(entity, Place("addendum", FAMILY, VISIT)), put(entity, "words", "Later on")]
@@ -263,7 +261,7 @@ class RoundStory:
         one.store, one.given = again.store, again.given
 
     def _copy(self, one: Member) -> None:
-        if len(self.devices) > 5 or one in self.devices[:2] or self.copies or self.signed:
+        if len(self.devices) > 5 or one in self.devices[:2] or self.copies:
             return
         self.copies += 1
         one.store.settle()

@@ -19,10 +19,11 @@ from tests.helpers.stores import FAMILY
 from tests.storage.conftest import Made, open_with
 
 NOW = datetime(2026, 3, 3, tzinfo=UTC)
+BEFORE, AFTER = f"{SCHEMA:04}", f"{SCHEMA + 1:04}"
 NEXT = """
 import sqlalchemy as sa
 from alembic import op
-revision, down_revision, branch_labels, depends_on = "0003", "0002", None, None
+revision, down_revision, branch_labels, depends_on = "{after}", "{before}", None, None
 
 def upgrade():
     op.create_table("shelf", sa.Column("number", sa.Integer, primary_key=True))
@@ -30,6 +31,11 @@ def upgrade():
         batch.add_column(sa.Column("note", sa.Text))
     {last}
 """
+
+
+def next_one(last: str) -> str:
+    """A migration that follows the newest one and ends with a statement."""
+    return NEXT.format(before=BEFORE, after=AFTER, last=last)
 
 
 @pytest.fixture
@@ -55,15 +61,15 @@ def test_the_migrations_make_exactly_the_tables_the_code_uses(closed: Made, mast
 
 
 def test_a_copy_that_opens_is_made_before_an_upgrade(closed: Made, master: bytes, scripts: Path) -> None:
-    (scripts / "versions" / "v0003_next.py").write_text(NEXT.format(last="pass"))
+    (scripts / "versions" / f"v{AFTER}_next.py").write_text(next_one("pass"))
     database = _database(closed, master)
-    upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=3, scripts=scripts)
+    upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=SCHEMA + 1, scripts=scripts)
     with database.transaction() as c:
-        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == "0003"
+        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == AFTER
         assert c.exec_driver_sql("SELECT count(*) FROM shelf").scalar() == 0
-        assert c.exec_driver_sql("SELECT count(*) FROM operation").scalar() or 0 > 0
+        assert c.exec_driver_sql("SELECT count(*) FROM operation").scalar_one() > 0
     database.close()
-    (copy,) = (closed.folder / "copies").glob("before-upgrade-0002-*.db")
+    (copy,) = (closed.folder / "copies").glob(f"before-upgrade-{BEFORE}-*.db")
     shutil.copy(copy, closed.folder / "record.db")
     store = open_with(closed.folder, master)
     assert store.chart(FAMILY).by_id(FAMILY) is not None
@@ -72,15 +78,15 @@ def test_a_copy_that_opens_is_made_before_an_upgrade(closed: Made, master: bytes
 
 
 def test_a_failing_upgrade_leaves_the_database_as_it_was(closed: Made, master: bytes, scripts: Path) -> None:
-    (scripts / "versions" / "v0003_next.py").write_text(NEXT.format(last="raise RuntimeError('power')"))
+    (scripts / "versions" / f"v{AFTER}_next.py").write_text(next_one("raise RuntimeError('power')"))
     database = _database(closed, master)
     with database.transaction() as c:
         before = c.exec_driver_sql("SELECT name, sql FROM sqlite_master ORDER BY name").fetchall()
     with pytest.raises(RuntimeError, match="power"):
-        upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=3, scripts=scripts)
+        upgrade.upgrade(database, Folder(closed.folder), NOW, wanted=SCHEMA + 1, scripts=scripts)
     with database.transaction() as c:
         assert c.exec_driver_sql("SELECT name, sql FROM sqlite_master ORDER BY name").fetchall() == before
-        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == "0002"
+        assert c.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() == BEFORE
     database.close()
     store = open_with(closed.folder, master)
     assert store.check() == ()

@@ -1,0 +1,27 @@
+"""What arrived for a signed visit after its signature has a place."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0003"
+down_revision = "0002"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Makes the table and fills it from the log. No row that was there changes."""
+    op.create_table(
+        "late",
+        sa.Column("hash", sa.Text, nullable=False),
+        sa.Column("entity", sa.Text, nullable=False),
+        sa.Column("field", sa.Text, nullable=False),
+        sa.Column("visit", sa.Text, nullable=False),
+        sa.PrimaryKeyConstraint("hash", name="pk_late"),
+        sqlite_with_rowid=False,
+    )
+    op.create_index("ix_late_entity", "late", ["entity"])
+    op.create_index("ix_late_visit", "late", ["visit"])
+    from storage.signing import refill_late
+
+    refill_late(op.get_bind())
