@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from sync.exchange.round import Target
 from sync.membership.acts import Act, read_act
 from sync.membership.roster import genuine
+from sync.transport.port import Target
 from sync.wire import names
 from sync.wire.troubles import BadFile
 
 __all__ = ["acts_there"]
 
 
-def acts_there(target: Target) -> tuple[Act, ...]:
+def acts_there(target: Target, founding: str | None = None) -> tuple[Act, ...]:
     """The acts, those of each maker in order up to the first that does not read or was changed on its way.
 
-    Who may be believed is not asked.
+    Who may be believed is not asked. `founding` is the founding act where it is known: no other is taken then.
     """
     found: list[Act] = []
     _names, folders = target.names(names.MEMBERS)
@@ -29,4 +29,4 @@ def acts_there(target: Target) -> tuple[Act, ...]:
                 break
             found.append(act)
             seq += 1
-    return genuine(found)[0]
+    return genuine(found, founding=founding)[0]

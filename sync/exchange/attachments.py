@@ -35,7 +35,7 @@ def put_blobs(going: Round, blobs: tuple[Blob, ...]) -> None:
     for blob in blobs:
         data = going.store.attachment(blob.sha256)
         for at, part in enumerate(sealed_parts(going.practice.keys[blob.epoch], data)):
-            going.put(names.blob(blob.chain, blob.id, at), part)
+            going.put_right(names.blob(blob.chain, blob.id, at), part)
 
 
 def attached(blobs: tuple[Blob, ...]) -> tuple[Attached, ...]:

@@ -13,7 +13,6 @@ from datetime import datetime
 from storage.store import Store
 from sync.exchange.acts_there import acts_there
 from sync.exchange.practice import Practice, enter, let_in, own_member, practice_of
-from sync.exchange.round import Target
 from sync.exchange.troubles import (
     AlreadyShared,
     AnswerChanged,
@@ -45,6 +44,7 @@ from sync.membership.joining import (
     request,
 )
 from sync.membership.roster import Roster, roster
+from sync.transport.port import Target
 from sync.wire import names
 from sync.wire.troubles import BadFile
 
@@ -149,7 +149,7 @@ def come_in(store: Store, target: Target, met: Heard, clock: Callable[[], dateti
     before = practice_of(store)
     if before is not None and before.founding != given.founding:
         raise AlreadyShared
-    acts = {act.hash: act for act in acts_there(target)}
+    acts = {act.hash: act for act in acts_there(target, given.founding)}
     if before is not None:
         acts |= {act.hash: act for act in before.acts}
     if given.founding not in acts or not acts.keys() >= set(given.heads):

@@ -59,31 +59,24 @@ def _not_continued(going: Round) -> None:
         assert kept is not None
         if there == kept.raw:
             break
-        if there and _is_own(going, there):
+        if there and not _why_not_own(going, there, number):
             found.insert(0, (number, there))
         else:
             waiting.append((kept, there is not None))
     published = waiting[-1][0].number - 1 if waiting else end
     while raw := going.get(names.change(device, end + 1)):
         end += 1
-        found.append((end, raw))
-    if not found:
+        why = _why_not_own(going, raw, end)
+        if why:
+            going.set_aside(names.change(device, end), raw, why)
+        else:
+            found.append((end, raw))
+    files, operations = _by_a_copy(going, found)
+    if not files:
         for kept, cut in reversed(waiting):
             (going.put_over if cut else going.put)(names.change(device, kept.number), kept.raw)
         return
     published = min(published, found[0][0] - 1)
-    files: list[Kept] = []
-    operations: list[Operation] = []
-    for number, raw in found:
-        try:
-            body = _opened(going, raw)
-        except BadFile as bad:
-            going.set_aside(names.change(device, number), raw, str(bad.blanks["why"]))
-            continue
-        files.append(_kept(device, number, raw, body.operations))
-        operations += body.operations
-    if not files:
-        return
     before = going.practice.roster.members[device]
     going.go_on_anew(files, operations, published)
     if before.role is not Role.OWNER:
@@ -94,6 +87,20 @@ def _not_continued(going: Round) -> None:
         _put_back(going, names.act(act.by, act.seq), act.raw)
 
 
+def _by_a_copy(going: Round, found: Sequence[tuple[int, bytes]]) -> tuple[list[Kept], list[Operation]]:
+    """What a copy wrote, as files to keep and the operations in them; what cannot be opened is kept aside."""
+    device, files, operations = going.store.device, list[Kept](), list[Operation]()
+    for number, raw in found:
+        try:
+            body = _opened(going, raw)
+        except BadFile as bad:
+            going.set_aside(names.change(device, number), raw, str(bad.blanks["why"]))
+            continue
+        files.append(_kept(device, number, raw, body.operations))
+        operations += body.operations
+    return files, operations
+
+
 def _opened(going: Round, raw: bytes) -> ChangeFile:
     key = going.practice.keys.get(read_header(raw).epoch.hex())
     if key is None:
@@ -101,13 +108,17 @@ def _opened(going: Round, raw: bytes) -> ChangeFile:
     return opened(raw, key=key, signer=going.store.signing_key().public_key())[1]
 
 
-def _is_own(going: Round, raw: bytes) -> bool:
-    """Whether this device, or a copy of it, signed these bytes."""
+def _why_not_own(going: Round, raw: bytes, number: int) -> str:
+    """Why neither this device nor a copy of it wrote these bytes under this number; empty when one of them did.
+
+    Its own older file under another name would else make it believe in a copy that is not there.
+    """
     try:
-        verified(raw, going.store.signing_key().public_key())
-    except BadFile:
-        return False
-    return True
+        header = verified(raw, going.store.signing_key().public_key())
+    except BadFile as bad:
+        return str(bad.blanks["why"])
+    right = going.practice.repository, going.store.device, number
+    return "" if (header.repository, header.chain.hex(), header.number) == right else "its name is not what it holds"
 
 
 def _kept(device: str, number: int, raw: bytes, operations: Sequence[Operation]) -> Kept:
@@ -150,7 +161,7 @@ def _pack(going: Round, *, again: bool) -> None:
         files = [kept.raw for number in range(first, last + 1) if (kept := exchange.file(device, number)) is not None]
         data = pack_of(files)
         if data is not None and len(files) == COUNT:
-            going.put(names.pack(device, first, last), data)
+            going.put_right(names.pack(device, first, last), data)
         done = last
         exchange.tell({key: str(done)})
 
@@ -194,8 +205,4 @@ def _refill(going: Round) -> None:
 
 
 def _put_back(going: Round, name: str, raw: bytes) -> None:
-    there = going.get(name)
-    if there == raw:
-        return
-    (going.put if there is None else going.put_over)(name, raw)
-    going.told.refilled += 1
+    going.told.refilled += going.put_right(name, raw)

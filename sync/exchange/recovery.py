@@ -18,7 +18,7 @@ from sync.exchange.round import Target, sync_round
 from sync.exchange.told import Told
 from sync.exchange.troubles import AlreadyShared, NotThisSheet
 from sync.membership.acts import RECOVERY, Act, Add, Found, Role, key_for, seal_key, signed_act, unseal_key
-from sync.membership.roster import Roster, roster
+from sync.membership.roster import Roster, genuine, roster
 from sync.wire import names
 from sync.wire.troubles import BadFile
 
@@ -39,6 +39,7 @@ def recover_into(store: Store, target: Target, words: str, label: str, clock: Ca
     root = _founding(acts, sheet)
     if root is None:
         raise NotThisSheet(place=target.label)
+    acts = genuine(acts, founding=root.hash)[0]
     found = roster(acts, root.hash)
     change = root.change
     assert isinstance(change, Found)

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Protocol
 
 import orjson
 
@@ -24,32 +23,13 @@ from sync.exchange.told import Told
 from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotLetIn, NotMember
 from sync.membership.acts import Act, read_act
 from sync.membership.roster import genuine
+from sync.transport.port import Target
 from sync.wire import names
 from sync.wire.troubles import BadFile, Stopped
 
-__all__ = ["FORMAT", "Round", "Target", "sync_round"]
+__all__ = ["FORMAT", "Round", "Target", "repository_in", "sync_round"]
 
 FORMAT = 1
-
-
-class Target(Protocol):
-    """What a round needs of a place: the restricted set of operations."""
-
-    @property
-    def label(self) -> str:
-        """What to call it, without credentials."""
-
-    def put(self, name: str, data: bytes) -> None:
-        """Writes a name; the same bytes again change nothing."""
-
-    def get(self, name: str) -> bytes | None:
-        """The bytes under a name, or None when there are none."""
-
-    def replace(self, name: str, data: bytes) -> None:
-        """Writes a name over: a sign of life, or what was cut short or spoiled under a name."""
-
-    def names(self, folder: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """The names and the folders right below a folder."""
 
 
 @dataclass
@@ -87,6 +67,14 @@ class Round:
             raise Stopped
         self.told.requests += 1
         self.target.replace(name, data)
+
+    def put_right(self, name: str, data: bytes) -> bool:
+        """Writes a name that this device alone gives bytes to, over whatever spoiled it; whether it had to."""
+        there = self.get(name)
+        if there == data:
+            return False
+        (self.put if there is None else self.put_over)(name, data)
+        return True
 
     def received(self, changes: ChangeSet) -> None:
         """Tell whoever listens that the record is another than before."""
@@ -145,23 +133,29 @@ def _right_place(going: Round, *, refill: bool) -> None:
     """The target is this practice's, or empty and new to us, or empty and to be filled again."""
     exchange, place = going.store.exchange(), going.target.label
     key = f"target {place}"
+    ours = orjson.dumps({"id": going.practice.roster.repository, "format": FORMAT})
     raw = going.get(names.REPOSITORY)
-    if raw is not None:
-        try:
-            body = orjson.loads(raw)
-            theirs, version = str(body["id"]), int(body["format"])
-        except (ValueError, KeyError, TypeError):
-            raise ForeignTarget(place=place) from None
-        if theirs != going.practice.roster.repository or version > FORMAT:
-            raise ForeignTarget(place=place)
-    else:
-        others, folders = going.target.names("")
+    there = repository_in(raw) if raw else None
+    if there is not None and (there[0] != going.practice.roster.repository or there[1] > FORMAT):
+        raise ForeignTarget(place=place)
+    if there is None:
+        _names, folders = going.target.names("")
         known = exchange.facts().get(key) is not None
-        if (known and not refill) or (folders and not known and not refill):
+        if raw and not ours.startswith(raw) and not known:
+            raise ForeignTarget(place=place)
+        if (known or folders) and not refill:
             raise EmptyTarget(place=place)
-        del others
-        going.put(names.REPOSITORY, orjson.dumps({"id": going.practice.roster.repository, "format": FORMAT}))
+        going.put_right(names.REPOSITORY, ours)
     exchange.tell({key: "seen"})
+
+
+def repository_in(raw: bytes) -> tuple[str, int] | None:
+    """Id and format of the record that a place says it keeps; None for bytes that say neither."""
+    try:
+        body = orjson.loads(raw)
+        return str(body["id"]), int(body["format"])
+    except (ValueError, KeyError, TypeError):
+        return None
 
 
 def _membership(going: Round) -> Practice:
@@ -178,7 +172,7 @@ def _membership(going: Round) -> Practice:
         while (act := _act_there(going, chain, seq)) is not None:
             arrived.append(act)
             seq += 1
-    true, changed = genuine(arrived, practice.acts)
+    true, changed = genuine(arrived, practice.acts, practice.founding)
     for act in changed:
         going.set_aside(names.act(act.by, act.seq), act.raw, "it is not signed by whom it names")
     return learn(store, practice, true)

@@ -77,11 +77,15 @@ def roster(acts: Iterable[Act], founding: str) -> Roster:
     return _summed(root, [act for act in order if act.hash in counted], missing, refused)
 
 
-def genuine(arrived: Iterable[Act], known: Iterable[Act] = ()) -> tuple[tuple[Act, ...], tuple[Act, ...]]:
+def genuine(
+    arrived: Iterable[Act], known: Iterable[Act] = (), founding: str | None = None
+) -> tuple[tuple[Act, ...], tuple[Act, ...]]:
     """Those signed by whom they name, each maker's in order, and the first of each maker that is not.
 
     Whether an act counts is asked later; what was changed on its way must not be learned at all, since the true one
     under the same number would then never be asked for again. What comes after a changed one waits with it.
+    A founding act brings its own keys, so whoever stores the files can sign one under any name: where `founding` is
+    known (its hash), no other is taken.
     """
     keys: dict[str, set[bytes]] = {}
     for act in known:
@@ -94,15 +98,17 @@ def genuine(arrived: Iterable[Act], known: Iterable[Act] = ()) -> tuple[tuple[Ac
     while again:
         again = False
         for chain, acts in waiting.items():
-            while acts and _is_genuine(acts[0], keys.get(chain, set())):
+            while acts and _is_genuine(acts[0], keys.get(chain, set()), founding):
                 found.append(acts.pop(0))
                 _note_keys(found[-1], keys)
                 again = True
     return tuple(found), tuple(acts[0] for acts in waiting.values() if acts)
 
 
-def _is_genuine(act: Act, keys: Iterable[bytes]) -> bool:
+def _is_genuine(act: Act, keys: Iterable[bytes], founding: str | None) -> bool:
     if isinstance(act.change, Found):
+        if founding not in (None, act.hash) or (act.by, act.seq) != (act.change.member.chain, 1):
+            return False
         return act.signed_by(act.change.member.sign) and act.change.vouched()
     return any(act.signed_by(key) for key in keys)
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from hashlib import sha256
 from struct import Struct
 
@@ -76,6 +77,8 @@ def read_beat(data: bytes, *, repository: bytes, chain: bytes, key: bytes, signe
         head, nonce = data[: _HEAD.size], data[_HEAD.size : _HEAD.size + _NONCE]
         body = orjson.loads(AESGCMSIV(_key(key, chain)).decrypt(nonce, data[len(head) + _NONCE : -_SIGNATURE], head))
         seen = {str(one): (int(end[0]), str(end[1])) for one, end in body["seen"].items()}
+        if datetime.fromisoformat(body["wall"]).tzinfo is None:
+            raise ValueError("a clock without its offset")  # noqa: TRY301 - told as any other bad file
         return Beat(int(body["number"]), str(body["hash"]), seen, str(body["digest"]), str(body["wall"]))
     except (InvalidSignature, InvalidTag):
         raise BadFile(why="a byte of it was changed") from None
