@@ -11,10 +11,11 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
 from struct import Struct
+from typing import Any
 
 import orjson
 from cryptography.exceptions import InvalidSignature, InvalidTag
@@ -25,13 +26,26 @@ from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 
 from sync.wire.troubles import BadFile
 
-__all__ = ["Beat", "epoch_of", "read_beat", "sealed_beat"]
+__all__ = ["Beat", "Lacks", "epoch_of", "read_beat", "sealed_beat"]
 
 _MAGIC, _PURPOSE = b"HSBEAT01", b"hearthside beat 1"
 _HEAD = Struct(">8s16s16s16s")
 _SIGNATURE, _NONCE = 64, 12
 _LEAST = _HEAD.size + _NONCE + 16 + _SIGNATURE
 _MOST = 4 * 1024 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class Lacks:
+    """What a device knows to exist and could not get, so that whoever has it puts it back.
+
+    `files` are first and last numbers by chain, `attachments` names, `acts` hashes. None of it is believed to exist for
+    being named here.
+    """
+
+    files: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    attachments: tuple[str, ...] = ()
+    acts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +57,7 @@ class Beat:
     seen: Mapping[str, tuple[int, str]]
     digest: str
     wall: str
+    lacks: Lacks = field(default_factory=Lacks)
 
 
 def sealed_beat(
@@ -53,6 +68,9 @@ def sealed_beat(
     body = orjson.dumps({
         "number": beat.number, "hash": beat.hash, "digest": beat.digest, "wall": beat.wall,
         "seen": {one: list(end) for one, end in beat.seen.items()},
+        "lacks": {
+            "files": beat.lacks.files, "attachments": beat.lacks.attachments, "acts": beat.lacks.acts,
+        },
     })  # fmt: skip
     nonce = secrets.token_bytes(_NONCE)
     whole = head + nonce + AESGCMSIV(_key(key, chain)).encrypt(nonce, body, head)
@@ -79,11 +97,20 @@ def read_beat(data: bytes, *, repository: bytes, chain: bytes, key: bytes, signe
         seen = {str(one): (int(end[0]), str(end[1])) for one, end in body["seen"].items()}
         if datetime.fromisoformat(body["wall"]).tzinfo is None:
             raise ValueError("a clock without its offset")  # noqa: TRY301 - told as any other bad file
-        return Beat(int(body["number"]), str(body["hash"]), seen, str(body["digest"]), str(body["wall"]))
+        lacks = _lacks(body.get("lacks", {}))
+        return Beat(int(body["number"]), str(body["hash"]), seen, str(body["digest"]), str(body["wall"]), lacks)
     except (InvalidSignature, InvalidTag):
         raise BadFile(why="a byte of it was changed") from None
     except (ValueError, KeyError, TypeError, IndexError, AttributeError):
         raise BadFile(why="it does not read") from None
+
+
+def _lacks(kept: dict[str, Any]) -> Lacks:
+    files = {
+        str(chain): tuple((int(first), int(last)) for first, last in ranges)
+        for chain, ranges in kept.get("files", {}).items()
+    }
+    return Lacks(files, tuple(map(str, kept.get("attachments", ()))), tuple(map(str, kept.get("acts", ()))))
 
 
 def _key(key: bytes, chain: bytes) -> bytes:
