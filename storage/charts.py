@@ -152,7 +152,7 @@ def entries(c: Connection, condition: ColumnElement[bool], forms_named: Iterable
 
 
 def signatures(c: Connection, family: str) -> tuple[Signed, ...]:
-    """Every signature of the family's visits that counts, oldest first. Two for one visit mean that two devices signed it."""
+    """Every signature of the family's visits that counts, oldest first. Two for one visit: two devices signed it."""
     rows = c.execute(
         select(register)
         .join(entry, entry.c.entity == register.c.entity)

@@ -5,7 +5,7 @@ Nothing here knows what the files mean or where they lie; `sync` does. Each call
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from hashlib import sha256
@@ -16,12 +16,14 @@ from sqlalchemy.dialects.sqlite import insert as insert_or
 from storage.changes import ChangeSet
 from storage.keys import seal, unseal
 from storage.log import SIGNED, Operation, canonical
+from storage.rights import NOT_SIGNED, note_not_signed
 from storage.schema import (
     act,
     aside,
     attachment,
     blob,
     change_file,
+    entry,
     operation,
     practice_key,
     register,
@@ -92,12 +94,19 @@ class Exchange:
 
     # --- operations -------------------------------------------------------------------------------------------------
 
-    def receive(self, files: Sequence[Kept], operations: Iterable[Operation], blobs: Iterable[Blob] = ()) -> Received:
-        """Takes whole files in, in one transaction: their bytes, and what they carry."""
+    def receive(
+        self, files: Sequence[Kept], operations: Iterable[Operation], blobs: Iterable[Blob] = (),
+        not_signed: Collection[str] = (),
+    ) -> Received:  # fmt: skip
+        """Takes whole files in, in one transaction: their bytes, and what they carry.
+
+        `not_signed` are those of the operations that are signatures of devices whose role does not sign.
+        """
         arrived = tuple(operations)
         with self._writing() as writing:
             places = {(one.entity, one.field) for one in arrived}
             before = _torn(writing.c, places)
+            note_not_signed(writing.c, not_signed)
             fresh = writing.receive(arrived)
             after = _torn(writing.c, places)
             keep_files(writing.c, files)
@@ -113,6 +122,31 @@ class Exchange:
         """What this device wrote and no file of its own carries yet, oldest first, at most so many."""
         with self._reading() as c:
             return own_unsent(c, self.device, most)
+
+    def written_by(self, chain: str, *, signatures: bool = False) -> tuple[tuple[Operation, str], ...]:
+        """What a device wrote, oldest first, each with its form ("": not known yet); or its signatures alone."""
+        found = (
+            select(operation.c.bytes, entry.c.form)
+            .outerjoin(entry, entry.c.entity == operation.c.entity)
+            .where(operation.c.chain == chain)
+            .order_by(operation.c.seq)
+        )
+        if signatures:
+            found = found.where(operation.c.field == SIGNED)
+        with self._reading() as c:
+            return tuple((Operation.read(row.bytes), row.form or "") for row in c.execute(found))
+
+    def not_signed(self) -> frozenset[str]:
+        """The signatures (operations) that do not count, since the role of their device does not sign."""
+        with self._reading() as c:
+            rows = c.execute(select(setting.c.name).where(setting.c.name.startswith(NOT_SIGNED)))
+            return frozenset(name.removeprefix(NOT_SIGNED) for name in rows.scalars())
+
+    def note_not_signed(self, add: Collection[str], drop: Collection[str]) -> ChangeSet:
+        """Notes signatures that do not count, and others that do after all, since a role is another than was known."""
+        with self._writing() as writing:
+            writing.not_signed(add, drop)
+            return writing.result()
 
     def digest(self) -> str:
         """One SHA-256 over everything that stands; equal on two devices that know the same."""

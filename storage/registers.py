@@ -13,7 +13,8 @@ from sqlalchemy.dialects.sqlite import insert as insert_or
 from forms.answers import decode
 from forms.chart import Place
 from storage.changes import Head
-from storage.log import PLACE, Chain, Operation, canonical, digest, instant
+from storage.log import PLACE, SIGNED, Chain, Operation, canonical, digest, instant
+from storage.rights import counted
 from storage.schema import awaited, entry, operation, register
 
 __all__ = [
@@ -89,13 +90,13 @@ def place_of(c: Connection, entity: str) -> Place | None:
 
 
 def heads(c: Connection, entity: str, field: str) -> tuple[Head, ...]:
-    """The operations that stand for a register, oldest first."""
+    """The operations that stand for a register, oldest first; of signatures those that count."""
     rows = c.execute(_HEADS, {"of_entity": entity, "of_field": field})
     found = []
     for row in rows:
         kept = orjson.loads(row.value)
         found.append(Head(row.hash, readable(kept), row.author, row.chain, instant(row.millis), kept))
-    return tuple(found)
+    return counted(c, found) if field == SIGNED else tuple(found)
 
 
 def standing_count(c: Connection, entity: str, field: str) -> int:

@@ -10,6 +10,7 @@ from forms.ask import asks
 from forms.form import catalog
 from storage.log import PLACE, STRUCK, Operation, path_of
 from storage.registers import heads, place_of
+from storage.rights import may, role_here
 from storage.schema import operation, step
 from storage.signing import frozen
 from storage.troubles import VisitSigned
@@ -44,15 +45,23 @@ def operations_of(c: Connection, number: int) -> tuple[Operation, ...]:
 
 
 def _free(c: Connection, made: tuple[Operation, ...]) -> bool:
-    """Whether no signature stands in the way of taking these back."""
+    """Whether neither a signature nor the role of this device stands in the way of taking these back."""
+    role = role_here(c)
     for one in made:
         place = place_of(c, one.entity)
         if place is not None:
+            if not may(role, place.form, STRUCK if one.field == PLACE and _listed(place.form) else one.field):
+                return False
             try:
                 frozen(c, one.entity, place, one.field)
             except VisitSigned:
                 return False
     return True
+
+
+def _listed(form: str) -> bool:
+    known = catalog().get(form)
+    return known is not None and known.repeats
 
 
 def _stays(c: Connection, made: tuple[Operation, ...], family: str | None) -> bool:

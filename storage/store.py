@@ -118,7 +118,8 @@ class Store:
     def write(self, changes: Iterable[Change], *, author: str) -> ChangeSet:
         """Writes all of the changes or none, as one step that undo takes back. On return they are on disk.
 
-        Raises VisitSigned for an entry that a signature froze, and CannotBeKept for text that is no text.
+        Raises VisitSigned for an entry that a signature froze, WritesNot for what the role of this device does not
+        allow, and CannotBeKept for text that is no text.
         """
         with self._writing() as writing:
             writing.changes(changes, author)
@@ -140,7 +141,7 @@ class Store:
             return tuple(steps.described(c, made) for _, made in steps.reversible(c, family))
 
     def sign(self, visit: str, *, author: str) -> Signed:
-        """Freezes the visit. Raises VisitSigned when it is signed, ConflictAtSigning, or NothingToSign."""
+        """Freezes the visit. Raises VisitSigned when it is signed, SignsNot, ConflictAtSigning, or NothingToSign."""
         with self._writing() as writing:
             writing.sign(visit, author)
             made = writing.result().operations[-1]

@@ -7,8 +7,8 @@ from forms.trouble import Trouble
 __all__ = [
     "AlreadyOpen", "AttachmentMissing", "CannotBeKept", "ConflictAtSigning", "DamagedDatabase", "DamagedSlot",
     "DiskFull", "DiskTrouble", "FolderTaken", "LostAnswers", "LostJournal", "NewerSchema", "NoRights", "NotAStore",
-    "NotEnoughMemory", "NothingToSign", "PassphraseRefused", "RecoveryMistyped", "SheetShared", "StoreClosed",
-    "UnprovenRecord", "VisitSigned", "WrongPassphrase", "WrongRecoverySheet",
+    "NotEnoughMemory", "NothingToSign", "PassphraseRefused", "RecoveryMistyped", "SheetShared", "SignsNot",
+    "StoreClosed", "UnprovenRecord", "VisitSigned", "WritesNot", "WrongPassphrase", "WrongRecoverySheet",
 ]  # fmt: skip
 
 
@@ -132,6 +132,21 @@ class ConflictAtSigning(Trouble):
     """Two values stand for an answer of the visit that is to be signed."""
 
     template = "Two values stand for “{label}”. Settle which one holds, then sign."
+
+
+class SignsNot(Trouble):
+    """The role of this device does not sign."""
+
+    template = "This is the device of a role that does not sign: {role}. The visit waits for the device of {who}."
+
+
+class WritesNot(Trouble):
+    """The role of this device does not write this."""
+
+    template = (
+        "This is the device of a role that does not write “{what}”: {role}. "
+        "Write it on the device of {who}; nothing was changed."
+    )
 
 
 class NothingToSign(Trouble):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
 from sqlalchemy import Connection, select
@@ -12,6 +13,7 @@ from sqlalchemy import Connection, select
 from forms.answers import Json, encode
 from forms.chart import Place
 from forms.form import catalog
+from forms.role import Role
 from forms.trouble import Bug
 from storage import journal, signing, steps
 from storage.carrying import carried_by
@@ -21,6 +23,7 @@ from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
 from storage.projections import refresh, shown
 from storage.registers import append, heads, place_kept, place_of, standing_count, take_in
+from storage.rights import must_be_allowed, note_not_signed, role_here
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
 
@@ -38,7 +41,10 @@ class Writing:
         self._step: int | None = None
 
     def changes(self, changes: Iterable[Change], author: str) -> None:
-        """Writes what a caller asked for, as one step. Raises VisitSigned, CannotBeKept; Bug for what none may ask."""
+        """Writes what a caller asked for, as one step.
+
+        Raises VisitSigned, WritesNot and CannotBeKept; Bug for what none may ask.
+        """
         for change in changes:
             match change:
                 case Begin():
@@ -51,10 +57,11 @@ class Writing:
                     self._strike(change.entity, None, change.reason, author)
 
     def sign(self, visit: str, author: str) -> None:
-        """Appends the signature of a visit."""
+        """Appends the signature of a visit. Raises VisitSigned, SignsNot, ConflictAtSigning or NothingToSign."""
         place = self._place(visit)
         if place.form != "visit":
             raise Bug("only a visit is signed")
+        must_be_allowed(self._role, place.form, SIGNED)
         kept = signing.as_kept(self.c, visit)
         self._append(visit, SIGNED, kept, (), author, place, kind="sign")
         self.note("signed", author, {"visit": visit, "digest": kept["digest"]})
@@ -65,12 +72,7 @@ class Writing:
         for made in fresh:
             self.chain = self.chain.received(made, self.now)
         self._made += fresh
-        for entity in {made.entity for made in fresh}:
-            place = place_of(self.c, entity)
-            family = None if place is None else entity if place.form == "family" else place.family
-            if family is not None:
-                self._families.add(family)
-                self._lines.add(family)
+        self._told_anew({made.entity for made in fresh})
         return fresh
 
     def go_on_anew(self, device: str, unsent: Iterable[Operation], operations: Iterable[Operation]) -> None:
@@ -102,6 +104,21 @@ class Writing:
                 return True
         return False
 
+    def not_signed(self, add: Collection[str], drop: Collection[str] = ()) -> None:
+        """Notes which signatures do not count by the role of whose device made them, and which do after all."""
+        visits = note_not_signed(self.c, add, drop)
+        self._told_anew(visits)
+        rows = self.c.execute(select(operation.c.bytes).where(operation.c.entity.in_(visits))).scalars().all()
+        signing.note_late(self.c, (one for one in map(Operation.read, rows) if one.field == PLACE))
+
+    def _told_anew(self, entities: Iterable[str]) -> None:
+        for entity in entities:
+            place = place_of(self.c, entity)
+            family = None if place is None else entity if place.form == "family" else place.family
+            if family is not None:
+                self._families.add(family)
+                self._lines.add(family)
+
     def note(self, kind: str, by: str, about: dict[str, str]) -> None:
         """Appends one line to the audit journal."""
         self.journal = journal.add(self.c, self.journal, self.now, kind, by, about)
@@ -117,6 +134,10 @@ class Writing:
             at=instant(self.chain.millis) if self._made else self.now,
         )
 
+    @cached_property
+    def _role(self) -> Role | None:
+        return role_here(self.c)
+
     def _place(self, entity: str) -> Place:
         place = place_of(self.c, entity)
         if place is None:
@@ -127,6 +148,7 @@ class Writing:
         self, entity: str, field: str, value: Json, parents: tuple[str, ...], author: str, place: Place, *,
         reason: str = "", kind: str = "write", restores: str | None = None,
     ) -> None:  # fmt: skip
+        must_be_allowed(self._role, place.form, field)
         if self._step is None:
             self._step = steps.new_step(self.c, author, kind)
         made, self.chain = self.chain.next(entity, field, value, parents, author, self.now, reason)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from storage.store import Store
+from sync.exchange.roles import note_roles
 from sync.exchange.troubles import SheetTooOld
 from sync.membership.acts import (
     RECOVERY,
@@ -80,7 +81,7 @@ def found_practice(store: Store, label: str, clock: Callable[[], datetime]) -> P
         repository=repository, by=member.chain, seq=1, heads=(), now=clock(), signer=store.signing_key(),
     )  # fmt: skip
     store.exchange().keep_acts({act.hash: act.raw}, {epoch: key}, {
-        "repository": repository, "founding": act.hash, "sheet": "shared",
+        "repository": repository, "founding": act.hash, "sheet": "shared", "role": str(member.role),
     })  # fmt: skip
     found = practice_of(store)
     assert found is not None
@@ -108,6 +109,7 @@ def enter(store: Store, acts: Iterable[Act], founding: str, facts: Mapping[str, 
     store.exchange().keep_acts({act.hash: act.raw for act in known}, keys, here)
     practice = practice_of(store)
     assert practice is not None
+    note_roles(store, practice.roster)
     return practice
 
 
@@ -135,15 +137,17 @@ def _opened(practice: Practice, act: Act) -> bool:
 
 
 def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
-    """Takes acts in, with the practice keys they hand to this device."""
+    """Takes acts in, with the practice keys they hand to this device and the role they give it."""
     known = {act.hash for act in practice.acts}
     fresh = {act.hash: act for act in arrived if act.hash not in known}
     if not fresh:
+        note_roles(store, practice.roster)
         return practice
     after = roster((*practice.acts, *fresh.values()), practice.founding)
     # Also what an act hands on that came before those it rests on, and counts only now.
     keys = _handed(store, after, (act for act in (*practice.acts, *fresh.values()) if not _opened(practice, act)))
     store.exchange().keep_acts({made: act.raw for made, act in fresh.items()}, keys, {})
+    note_roles(store, after)
     return Practice(after, practice.founding, (*practice.acts, *fresh.values()), {**practice.keys, **keys})
 
 

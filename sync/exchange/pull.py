@@ -13,6 +13,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from storage.exchange import Blob, Kept
 from storage.log import Operation
 from sync.exchange.attachments import fetch, named_in
+from sync.exchange.roles import beyond_role, not_signed
 from sync.membership.acts import Member
 from sync.merge.replica import Gap
 from sync.wire import names
@@ -46,6 +47,7 @@ def pull(going: Round) -> None:
     """Takes in what every other member wrote since; what is missing or bad is told."""
     store, roster = going.store, going.practice.roster
     late = len(store.exchange().late())
+    known = {one.operation.hash for one in beyond_role(store, roster)}
     beats = {}
     for chain, member in sorted(roster.every.items()):
         if chain == store.device:
@@ -54,6 +56,7 @@ def pull(going: Round) -> None:
         _pull_chain(going, member, beats[chain])
     fetch(going)
     going.told.late = len(store.exchange().late()) - late
+    going.told.beyond = [one for one in beyond_role(store, roster) if one.operation.hash not in known]
     _compare(going, beats)
 
 
@@ -214,7 +217,8 @@ def _take_in(going: Round, batch: _Batch) -> None:
     if not batch.files:
         return
     exchange, told = going.store.exchange(), going.told
-    done = exchange.receive(batch.files, batch.operations, batch.blobs)
+    without = not_signed(batch.operations, going.practice.roster)
+    done = exchange.receive(batch.files, batch.operations, batch.blobs, without)
     for chain, count in done.by_chain.items():
         told.received[chain] = told.received.get(chain, 0) + count
     told.conflicts += len(done.conflicts)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
+from forms.role import Part
+from sync.exchange.roles import BeyondRole
 from sync.merge.replica import Gap
 
 __all__ = ["SILENT_AFTER", "Told"]
@@ -38,6 +41,7 @@ class Told:
     waiting: int = 0
     requests: int = 0
     continued: bool = False
+    beyond: list[BeyondRole] = field(default_factory=list)
 
     @property
     def complete(self) -> bool:
@@ -51,6 +55,7 @@ class Told:
             or self.differs
             or self.continued
             or self.waiting
+            or self.beyond
         )
 
     def name(self, chain: str) -> str:
@@ -84,6 +89,8 @@ class Told:
             yield f"Settled elsewhere: {_counted(self.settled, 'answer')}."
         if self.late:
             yield f"Received after signing: {_counted(self.late, 'answer')}, to be added below the note or left."
+        for (chain, part), count in sorted(Counter((one.operation.chain, one.part) for one in self.beyond).items()):
+            yield self._beyond(chain, part, count)
         for gap in self.held:
             yield f"{_files(gap)} of {self.name(gap.chain)} did not come yet. The next round asks again."
         for gap in self.gaps:
@@ -105,6 +112,17 @@ class Told:
             yield f"Not here yet: {_counted(self.waiting, 'attachment')}. The next round asks again."
         if self.refilled:
             yield f"Put back: {_counted(self.refilled, 'file')} that the place had lost."
+
+    def _beyond(self, chain: str, part: Part, count: int) -> str:
+        """What a device wrote beyond its role: kept, and said."""
+        if part is Part.SIGNATURE:
+            waits = "It waits" if count == 1 else "They wait"
+            return (
+                f"{self.name(chain)} signed {_counted(count, 'visit')}, which its role does not allow. "
+                f"{waits} for a device whose role signs."
+            )
+        what = "clinical answer" if part is Part.CLINICAL else "answer"
+        return f"{self.name(chain)} wrote {_counted(count, what)}, which its role does not allow. All of it is kept."
 
 
 _KINDS: Mapping[str, str] = MappingProxyType({

@@ -223,7 +223,11 @@ def read_act(raw: bytes) -> Act:
         body: dict[str, Any] = orjson.loads(raw[:-_SIGNATURE])
         if body["v"] != VERSION:
             raise BadFile(why="it was written by a newer version of Hearthside", newer=True)
+        if body["kind"] not in _READERS:
+            raise BadFile(why="it was written by a newer version of Hearthside", newer=True)
         change = _READERS[body["kind"]](body["what"])
+        if datetime.fromisoformat(body["wall"]).tzinfo is None:
+            raise ValueError("a clock reading of no zone")  # noqa: TRY301 - told as any other bad act
         return Act(
             digest(raw), str(body["repository"]), str(body["by"]), int(body["seq"]), tuple(map(str, body["heads"])),
             str(body["wall"]), change, raw,

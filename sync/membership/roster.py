@@ -12,7 +12,8 @@ the sheet makes one new owner, which then does the rest under its own name.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import datetime
 
 from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole
 
@@ -34,7 +35,8 @@ class Roster:
     `epochs` are the practice keys from the oldest to the newest; `rotation_owed` says that two were made apart, or that
     the newest was sealed for somebody who is out now or not for somebody who is in, so that a new one has to be made.
     `missing` are acts named by others that are not here. `lacking` are members and the practice keys that were never
-    sealed for them, since they were let in while these were made.
+    sealed for them, since they were let in while these were made. `roles` are those of every member, each with the
+    clock reading (milliseconds since 1970) of the act that gave it, in the order in which the acts count.
     """
 
     repository: str
@@ -48,11 +50,17 @@ class Roster:
     refused: Mapping[str, str]
     every: Mapping[str, Member]
     lacking: frozenset[tuple[str, str]] = frozenset()
+    roles: Mapping[str, tuple[tuple[int, Role], ...]] = field(default_factory=dict)
 
     @property
     def epoch(self) -> str:
         """The practice key to seal with now."""
         return self.epochs[-1]
+
+    def role_at(self, chain: str, millis: int) -> Role:
+        """The role a member had at a clock reading; before it was let in, the one with which it was."""
+        (_since, first), *later = self.roles[chain]
+        return next((role for since, role in reversed(later) if since <= millis), first)
 
     def owners(self) -> tuple[str, ...]:
         """The chains of those who may add and put out."""
@@ -283,7 +291,25 @@ def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mappin
         refused=refused,
         every=every,
         lacking=lacking,
+        roles=_roles(acts),
     )
+
+
+def _roles(acts: Iterable[Act]) -> dict[str, tuple[tuple[int, Role], ...]]:
+    found: dict[str, tuple[tuple[int, Role], ...]] = {}
+    for act in acts:
+        match act.change:
+            case Found(member=member) | Add(member=member):
+                found[member.chain] = ((_millis(act), member.role),)
+            case SetRole(chain=chain, role=role):
+                found[chain] = (*found[chain], (_millis(act), role))
+            case _:
+                pass
+    return found
+
+
+def _millis(act: Act) -> int:
+    return int(datetime.fromisoformat(act.wall).timestamp() * 1000)
 
 
 def _lacking(members: Iterable[str], epochs: Iterable[str], acts: Iterable[Act]) -> frozenset[tuple[str, str]]:
