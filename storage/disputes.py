@@ -36,7 +36,8 @@ class Dispute:
 
     `heads` are the operations that stand, oldest first, several with one value among them; `started` the nearest that
     every one of them replaced, none where both began from nothing. `frozen` says that the visit is signed, so that
-    nothing can be written over either; `beside` are answers written to an entry that was struck out meanwhile.
+    nothing can be written over either: a person settles it below the note, under the id `addendum`, which is the same
+    on every device. `beside` are answers written to an entry that was struck out meanwhile.
     """
 
     kind: Kind
@@ -47,6 +48,16 @@ class Dispute:
     started: tuple[Head, ...] = ()
     frozen: bool = False
     beside: tuple[tuple[Path, Head], ...] = ()
+
+    @property
+    def addendum(self) -> str:
+        """The id (32 hex digits) under which it is settled below a signed note."""
+        return _addendum("settled", (head.operation for head in self.heads))
+
+    @property
+    def visit(self) -> str | None:
+        """The visit it belongs to."""
+        return visit_of(self.entity, self.place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +73,14 @@ class Late:
     place: Place
     arrived: tuple[tuple[Path, Head], ...]
     addendum: str
+
+
+def _addendum(why: str, operations: Iterable[str]) -> str:
+    return sha256(f"{why} ".join(["", *sorted(operations)]).encode()).hexdigest()[:32]
+
+
+def _there(c: Connection, entity: str) -> bool:
+    return c.execute(select(entry.c.entity).where(entry.c.entity == entity)).first() is not None
 
 
 def _head(one: Operation) -> Head:
@@ -91,6 +110,7 @@ def _above(known: Mapping[str, Operation], made: str) -> set[str]:
 def disputes(c: Connection, own: str, family: str | None = None) -> tuple[Dispute, ...]:
     """Everything that has to be settled, of one family or of all and of the practice; `own` is this device's chain."""
     found = [*_answers(c), *_signed_twice(c), *_struck(c, own)]
+    found = [one for one in found if not (one.frozen and _there(c, one.addendum))]
     if family is not None:
         found = [one for one in found if family in (one.place.family, one.entity)]
     return tuple(sorted(found, key=lambda one: (one.place.family or "", one.entity, str(one.path))))
@@ -214,9 +234,8 @@ def late_arrivals(c: Connection, done: Collection[str] = ()) -> tuple[Late, ...]
             by_entry[one.entity].append(one)
         for entity, operations in by_entry.items():
             place = place_of(c, entity)
-            name = sha256("late ".join(["", *sorted(one.hash for one in operations)]).encode()).hexdigest()[:32]
-            there = c.execute(select(entry.c.entity).where(entry.c.entity == name)).first()
-            if place is not None and there is None:
+            name = _addendum("late", (one.hash for one in operations))
+            if place is not None and not _there(c, name):
                 found.append(
                     Late(visit, entity, place, tuple((path_of(one.field), _head(one)) for one in operations), name)
                 )

@@ -118,13 +118,7 @@ class DifferBlock(Stack):
 
     def _show_rest(self) -> None:
         if self.shown.dispute.frozen:
-            self.add(
-                Words(
-                    "This visit is signed, so what was signed stays. What arrived later is added below the note or "
-                    "left: it stands further down.",
-                    ink=Role.WELD,
-                )
-            )
+            self._show_below()
         self._history = Stack(between=Space.FINE)
         for stands in self.shown.history:
             why = f" Reason: {stands.reason}" if stands.reason else ""
@@ -133,6 +127,39 @@ class DifferBlock(Stack):
         link = Link(f"Everything ever written here, {len(self.shown.history)}")
         link.clicked.connect(lambda: self._history.setVisible(self._history.isHidden()))
         self.add(key_row(link), self._history)
+
+    def _show_below(self) -> None:
+        """What is signed stays: which of the two holds is said in words below the note."""
+        self.below = NoteBox()
+        self.below.setAccessibleName(f"Which holds, {self.shown.about}")
+        self.keep.setText("Add it below the note")
+        self.keep.clicked.disconnect()
+        self.keep.clicked.connect(self._settle_below)
+        self.add(
+            Words(
+                "Each was signed as it was seen, so both stay. Say below the note which one holds.",
+                ink=Role.SOFT_INK,
+            ),
+            self.below, self.told, key_row(self.keep),
+        )  # fmt: skip
+
+    def _settle_below(self) -> None:
+        words, dispute, author = self.below.toPlainText().strip(), self.shown.dispute, self._session.author
+        if not words:
+            self._say("Write which one holds and why; both stay until then.")
+            self.below.setFocus()
+            return
+        answers = {
+            "note": "+".join(dispute.place.subjects) or "visit", "kind": "correction",
+            "words": "\n".join((self.shown.about, *(f"{one.words} ({one.by})" for one in self.shown.stands), words)),
+            "why": "Signed on two devices that did not know of one another.",
+        }  # fmt: skip
+        changes: tuple[Change, ...] = (
+            Begin(dispute.addendum, Place(Addendum.name, dispute.place.family or dispute.entity, dispute.visit)),
+            *(Put(dispute.addendum, Path(name), value) for name, value in answers.items()),
+        )
+        self.keep.setEnabled(False)
+        self._session.lane.run(lambda store: store.write(changes, author=author), None, self._refused)
 
     def _pick(self, stands: Stands | None, pick: Act) -> None:
         self._picked = stands

@@ -277,3 +277,35 @@ def test_two_signatures_over_one_visit_are_both_shown(pair: Devices) -> None:
     one = next(each for each in differing if each.dispute.kind is Kind.SIGNED)
     assert len(one.stands) == 2
     assert pair.laptop.recheck(VISIT) == ()
+
+
+def test_two_signatures_over_one_visit_are_settled_in_words_below_the_note(pair: Devices, qtbot: QtBot) -> None:
+    for store, place, who in ((pair.tablet, "Upstairs", LOCUM), (pair.laptop, "The kitchen", AUTHOR)):
+        store.write([put(VISIT, "place", place)], author=who)
+        store.sign(VISIT, author=who)
+    for store in (pair.laptop, pair.tablet, pair.laptop):
+        pair.meet(store)
+    session = pair.window(pair.laptop)
+    page = DifferPage(session, ways())
+    qtbot.addWidget(page)
+    page.resize(1280, 800)
+    page.show()
+    settled_all(session)
+    assert len(pair.laptop.disputes()) == 2
+    for kind in (Kind.ANSWER, Kind.SIGNED):
+        one = next(b for b in page.blocks.values() if isinstance(b, DifferBlock) and b.shown.dispute.kind is kind)
+        assert not one.picks
+        one.keep.click()
+        assert "both stay until then" in said(page)
+        one.below.setPlainText("We sat in the kitchen.")
+        one.keep.click()
+        settled_all(session)
+    assert pair.laptop.disputes() == ()
+    assert pair.laptop.recheck(VISIT) == ()
+    added = [entry.answers for entry in pair.laptop.chart(FAMILY, VISIT).all(Addendum)]
+    assert len(added) == 2
+    assert all("We sat in the kitchen." in str(one.words) for one in added)
+    assert any("Upstairs" in str(one.words) and "The kitchen" in str(one.words) for one in added)
+    pair.meet(pair.laptop)
+    pair.meet(pair.tablet)
+    assert pair.tablet.disputes() == ()
