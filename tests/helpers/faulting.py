@@ -17,37 +17,34 @@ from random import Random
 from sync.transport.port import Listed, Target, sorted_out
 from sync.transport.troubles import NotKept, OutOfOrder, Unreachable
 
-__all__ = ["READING", "WRITING", "Fault", "Faulting", "drawn_faults"]
+__all__ = ["LISTING", "READING", "WRITING", "Fault", "Faulting", "drawn_faults"]
 
 
 class Fault(Enum):
     """What goes wrong at a request."""
 
-    DROPPED = auto()  # it never arrives
+    REFUSED = auto()  # it never arrives
     UNANSWERED = auto()  # it is done, and no answer comes
+    ABSENT = auto()  # "absent" is said of what is there
+    EMPTY = auto()  # nothing of it is read; or the name alone arrives, without a byte
+    TORN = auto()  # half of it is read; or half of it arrives, and nothing more is heard
+    WRONG = auto()  # one bit is read wrong
+    OTHERS = auto()  # another name's bytes are read
+    STALE_LIST = auto()  # a list as it was at the first asking
     TWICE = auto()  # it is done, and done again when the next request comes
+    LOST = auto()  # "done" is said, and it never is
     LATE = auto()  # "done" is said, and it is there only some requests later
-    TORN = auto()  # half of it arrives, then nothing more is heard
     HALF_KEPT = auto()  # half of it is kept, and reading back tells
-    EMPTY = auto()  # the name alone arrives, without a byte
     SERVER_FAULT = auto()  # 503, nothing done
     CLOBBERED = auto()  # another program wrote other bytes under the name just before
-    STALE_LIST = auto()  # a list as it was at the first asking
-    STALE_READ = auto()  # "absent" is said of what is there
-    SHORT_READ = auto()  # half of it is read
-    EMPTY_READ = auto()  # nothing of it is read
-    WRONG_READ = auto()  # one bit is read wrong
 
 
-WRITING = frozenset({
-    Fault.DROPPED, Fault.UNANSWERED, Fault.TWICE, Fault.LATE, Fault.TORN, Fault.HALF_KEPT, Fault.EMPTY,
-    Fault.SERVER_FAULT, Fault.CLOBBERED,
-})  # fmt: skip
-READING = frozenset({
-    Fault.DROPPED, Fault.SERVER_FAULT, Fault.CLOBBERED, Fault.STALE_READ, Fault.SHORT_READ, Fault.EMPTY_READ,
-    Fault.WRONG_READ,
-})  # fmt: skip
-_LISTING = frozenset({Fault.DROPPED, Fault.SERVER_FAULT, Fault.STALE_LIST})
+_ANYWHERE = frozenset({Fault.REFUSED, Fault.UNANSWERED, Fault.SERVER_FAULT})
+WRITING = _ANYWHERE | {
+    Fault.EMPTY, Fault.TORN, Fault.TWICE, Fault.LOST, Fault.LATE, Fault.HALF_KEPT, Fault.CLOBBERED,
+}  # fmt: skip
+READING = _ANYWHERE | {Fault.ABSENT, Fault.EMPTY, Fault.TORN, Fault.WRONG, Fault.OTHERS, Fault.CLOBBERED}
+LISTING = _ANYWHERE | {Fault.STALE_LIST}
 
 
 def drawn_faults(seed: int, requests: int, share: float = 0.1) -> dict[int, Fault]:
@@ -70,6 +67,7 @@ class Faulting:
     _waiting: list[Fault] = field(default_factory=list)
     _after: list[tuple[int, Callable[[], None]]] = field(default_factory=list)
     _lists: dict[str, Listed] = field(default_factory=dict)
+    _bytes: dict[str, bytes] = field(default_factory=dict)
 
     @property
     def label(self) -> str:
@@ -78,20 +76,23 @@ class Faulting:
 
     def put(self, name: str, data: bytes) -> None:
         """Write, or go wrong."""
-        self._write(name, data, self.target.put)
+        self._written(self.target.put, name, data)
 
     def replace(self, name: str, data: bytes) -> None:
         """Write over, or go wrong."""
-        self._write(name, data, self.target.replace)
+        self._written(self.target.replace, name, data)
 
     def get(self, name: str) -> bytes | None:
         """Read, or go wrong."""
         fault = self._next(READING, name)
-        if fault is Fault.STALE_READ:
+        if fault is Fault.ABSENT:
             return None
         if fault is Fault.CLOBBERED:
             self._clobber(name)
-        return self._seen(self.target.get(name), fault)
+        found = self._seen(name, self.target.get(name), fault)
+        if fault is Fault.UNANSWERED:
+            raise Unreachable(place=self.label)
+        return found
 
     def get_all(self, names: Iterable[str]) -> Iterator[tuple[str, bytes | None]]:
         """One after another, so that the requests keep their numbers."""
@@ -110,9 +111,12 @@ class Faulting:
 
     def listed(self, folder: str) -> Listed:
         """List, or go wrong."""
-        if self._next(_LISTING, folder) is Fault.STALE_LIST:
+        fault = self._next(LISTING, folder)
+        if fault is Fault.STALE_LIST:
             return self._lists.get(folder, Listed())
         names, folders = self.target.names(folder)
+        if fault is Fault.UNANSWERED:
+            raise Unreachable(place=self.label)
         found = sorted_out(names, folders)
         self._lists.setdefault(folder, found)
         return found
@@ -132,29 +136,42 @@ class Faulting:
 
     def close(self) -> None:
         """Let everything late arrive."""
-        self._arrive(everything=True)
+        self.arrive()
         self.target.close()
 
-    def _write(self, name: str, data: bytes, write: Callable[[str, bytes], None]) -> None:
+    def arrive(self) -> None:
+        """What is late comes now."""
+        due, self._after = self._after, []
+        for _step, write in due:
+            write()
+
+    def _written(self, write: Callable[[str, bytes], None], name: str, data: bytes) -> None:
         fault = self._next(WRITING, name)
         if fault in {Fault.TORN, Fault.HALF_KEPT, Fault.EMPTY}:
-            self.lay(name, b"" if fault is Fault.EMPTY else data[: len(data) // 2])
+            if self.target.get(name) != data:  # what lies there already is not written again
+                self.lay(name, b"" if fault is Fault.EMPTY else data[: len(data) // 2])
             raise NotKept(place=self.label) if fault is Fault.HALF_KEPT else Unreachable(place=self.label)
+        if fault is Fault.LOST:
+            return
         if fault is Fault.LATE:
             self._after.append((self.asked + self.late, lambda: self.lay(name, data)))
             return
         if fault is Fault.CLOBBERED:
             self._clobber(name)
         write(name, data)
+        self._bytes[name] = data
         if fault is Fault.UNANSWERED:
             raise Unreachable(place=self.label)
         if fault is Fault.TWICE:
             self._after.append((self.asked + 1, lambda: self.lay(name, data)))
 
     def _next(self, fits: frozenset[Fault], name: str) -> Fault | None:
-        """The fault of this request, once what comes late has come. Raises for those that are the same everywhere."""
+        """The fault of this request, once what is due has come. Raises for those with which nothing is done."""
         step, self.asked = self.asked, self.asked + 1
-        self._arrive()
+        due = [one for one in self._after if one[0] <= self.asked]
+        self._after = [one for one in self._after if one not in due]
+        for _step, write in due:
+            write()
         if step in self.faults:
             self._waiting.append(self.faults[step])
         fault = next((one for one in self._waiting if one in fits), None)
@@ -162,29 +179,29 @@ class Faulting:
             return None
         self._waiting.remove(fault)
         self.met.append((step, fault, name))
-        if fault is Fault.DROPPED:
+        if fault is Fault.REFUSED:
             raise Unreachable(place=self.label)
         if fault is Fault.SERVER_FAULT:
             raise OutOfOrder(place=self.label, code=" (503)")
         return fault
 
-    def _arrive(self, *, everything: bool = False) -> None:
-        due = [one for one in self._after if everything or one[0] <= self.asked]
-        self._after = [one for one in self._after if one not in due]
-        for _step, write in due:
-            write()
-
     def _clobber(self, name: str) -> None:
         self.lay(name, Random(f"{self.seed} {self.asked}").randbytes(200))
 
-    def _seen(self, data: bytes | None, fault: Fault | None) -> bytes | None:
-        if not data or fault in {None, Fault.CLOBBERED}:
+    def _seen(self, name: str, data: bytes | None, fault: Fault | None) -> bytes | None:
+        if not data or fault in {None, Fault.CLOBBERED, Fault.UNANSWERED}:
+            if data and fault is None:
+                self._bytes[name] = data
             return data
-        if fault is Fault.EMPTY_READ:
-            return b""
-        if fault is Fault.SHORT_READ:
-            return data[: len(data) // 2]
         rng = Random(f"{self.seed} {self.asked}")
+        if fault is Fault.EMPTY:
+            return b""
+        if fault is Fault.TORN:
+            return data[: len(data) // 2]
+        if fault is Fault.OTHERS:
+            others = sorted(other for other in self._bytes if other != name)
+            alike = [other for other in others if other[:1] == name[:1]]
+            return self._bytes[rng.choice(alike or others)] if others else data
         wrong = bytearray(data)
         wrong[rng.randrange(len(wrong))] ^= 1 << rng.randrange(8)
         return bytes(wrong)

@@ -6,6 +6,7 @@ The engines themselves are tried in tests/sync/transport; here only what a round
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,6 +18,7 @@ from sync.exchange.practice import Practice, enter, let_in, own_member, practice
 from sync.exchange.round import sync_round
 from sync.exchange.told import Told
 from sync.membership.acts import Role
+from sync.transport.port import Listed, Target, sorted_out
 from tests.helpers.stores import PASSPHRASE, Clock
 
 __all__ = ["Shelf", "device", "joined", "meet"]
@@ -47,6 +49,40 @@ class Shelf:
         self.requests += 1
         return self.held.get(name)
 
+    def lay(self, name: str, data: bytes) -> None:
+        """Writes past all rules, as another program does."""
+        self.held[name] = data
+
+    def get_all(self, names: Iterable[str]) -> Iterator[tuple[str, bytes | None]]:
+        """Many names in turn."""
+        for name in names:
+            yield name, self.get(name)
+
+    def size(self, name: str) -> int | None:
+        """How many bytes."""
+        there = self.get(name)
+        return None if there is None else len(there)
+
+    def part(self, name: str, start: int, length: int) -> bytes | None:
+        """Some of the bytes."""
+        there = self.get(name)
+        return None if there is None else there[start : start + length]
+
+    def listed(self, folder: str) -> Listed:
+        """What lies right below, by whose it is."""
+        return sorted_out(*self.names(folder))
+
+    def stray(self, path: str) -> bytes | None:
+        """The bytes, whatever the name."""
+        return self.get(path)
+
+    def sweep(self, chain: str) -> int:
+        """Nothing is ever half written here."""
+        return 0 * len(chain)
+
+    def close(self) -> None:
+        """Nothing to let go of."""
+
     def names(self, folder: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """What lies right below."""
         self.requests += 1
@@ -72,7 +108,7 @@ def joined(owner: Store, other: Store, label: str, role: Role = Role.CONSULTANT)
     return enter(other, after.acts, after.founding, {})
 
 
-def meet(store: Store, shelf: Shelf, **more: bool) -> Told:
+def meet(store: Store, shelf: Target, **more: bool) -> Told:
     """One round."""
     return sync_round(store, shelf, clock=Clock(), **more)  # type: ignore[arg-type]
 

@@ -11,7 +11,7 @@ from storage.store import Store
 from sync.exchange.practice import change_key, found_practice, practice_of
 from sync.exchange.round import sync_round
 from sync.membership.acts import Role
-from tests.helpers.faults import Faulting
+from tests.helpers.faulting import Faulting
 from tests.helpers.shelf import Shelf, device, joined, meet
 from tests.helpers.stores import AUTHOR, BABY, Clock, put, small_family
 
@@ -39,11 +39,11 @@ def rotated(store: Store) -> str:
     return f"m/{store.device}/{after.own_acts(store.device)[-1].seq:08}"
 
 
-def flipped_at(name: str, bad: Callable[[bytes], bytes]) -> type[Faulting]:
+def flipped_at(changed: str, bad: Callable[[bytes], bytes]) -> type[Faulting]:
     class Changing(Faulting):
-        def get(self, asked: str) -> bytes | None:
-            found = super().get(asked)
-            return bad(found) if asked == name and found is not None else found
+        def get(self, name: str) -> bytes | None:
+            found = super().get(name)
+            return bad(found) if name == changed and found is not None else found
 
     return Changing
 
@@ -57,7 +57,7 @@ def test_an_act_changed_on_its_way_is_told_and_asked_for_again(owners: tuple[Sto
     name = rotated(laptop)
     laptop.write([put(BABY, "called_name", "Ida")], author=AUTHOR)
     meet(laptop, shelf)
-    told = sync_round(tablet, flipped_at(name, last_bit)(shelf, lambda _step: ""), clock=Clock())
+    told = sync_round(tablet, flipped_at(name, last_bit)(shelf), clock=Clock())
     assert (name, "it is not signed by whom it names") in told.aside
     meet(tablet, shelf)
     meet(tablet, shelf)
@@ -69,7 +69,7 @@ def test_what_follows_a_changed_act_waits_with_it(owners: tuple[Store, Store, Sh
     name = rotated(laptop)
     rotated(laptop)
     meet(laptop, shelf)
-    sync_round(tablet, flipped_at(name, last_bit)(shelf, lambda _step: ""), clock=Clock())
+    sync_round(tablet, flipped_at(name, last_bit)(shelf), clock=Clock())
     meet(tablet, shelf)
     here, there = practice_of(tablet), practice_of(laptop)
     assert here is not None
