@@ -9,6 +9,7 @@ from forms import (
     consent,
     contact,
     expressing,
+    family_language,
     feed,
     feed_event,
     feeding_log,
@@ -24,6 +25,7 @@ from forms import (
     practice,
     prompted,
     referral,
+    scope_wording,
     scores,
     thresholds,
     visit,
@@ -31,7 +33,7 @@ from forms import (
 )
 
 __all__ = [
-    "body_mark", "breast", "closing", "consent", "contact", "expressing", "feed", "feed_event", "feeding_log",
-    "impression", "infant", "infant_history", "oral", "parent_history", "people", "photo", "phrase", "plan",
-    "practice", "prompted", "referral", "scores", "thresholds", "visit", "weight",
+    "body_mark", "breast", "closing", "consent", "contact", "expressing", "family_language", "feed", "feed_event",
+    "feeding_log", "impression", "infant", "infant_history", "oral", "parent_history", "people", "photo", "phrase",
+    "plan", "practice", "prompted", "referral", "scope_wording", "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

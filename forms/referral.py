@@ -139,6 +139,7 @@ class PaperIssued(Form):
     sha256: Given[str] = line("Fingerprint of the file", need=Need.MUST, paper=LOOP, code=PART)
     for_whom: Given[str] = line("For whom", need=Need.MUST, paper=RECORD, code=PART)
     concerns: Given[str] = ref("About", ("parent", "infant"), paper=RECORD, code=PART)
+    language: Given[str] = line("In which language, as a tag", paper=RECORD, code=PART)
     referral: Given[str] = ref("Of which referral", ("referral",), paper=LOOP, code=PART)
     release: Given[str] = ref("Under which release", ("release",), paper=LOOP, code=PART)
     left_how: Given[str] = choice(

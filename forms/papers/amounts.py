@@ -1,4 +1,7 @@
-"""Amounts of milk as a family reads them: whole numbers, their own unit first, the other small in brackets."""
+"""Amounts of milk as a family reads them: their own unit first, the other small in brackets.
+
+What was typed stands as it was typed; only the other unit is rounded, to a whole number where that is close.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,9 @@ __all__ = ["milk", "unit_first"]
 _CLOSE: Final = Fraction(1, 20)
 """A whole number may stand for an amount within this share of it; else one decimal is shown. House rule, no source."""
 
+_MOST_PLACES: Final = 3
+"""Decimals of an amount whose typed form has more; nobody measures milk more finely. House rule."""
+
 _PLAIN: Final = {"mL": "mL", "fl_oz": "oz"}
 
 
@@ -25,8 +31,11 @@ def unit_first(family: Family, practice: Practice, typed: str) -> str:
     return spoken or (set_here if set_here in _PLAIN else None) or typed
 
 
-def _in(base: Fraction, unit: str) -> str:
+def _in(base: Fraction, unit: str, *, typed: bool) -> str:
     value = base / UNITS[unit].per
+    if typed:
+        places = next((n for n in range(_MOST_PLACES) if (value * 10**n).denominator == 1), _MOST_PLACES)
+        return f"{decimal(value, places)} {_PLAIN[unit]}"
     whole = Fraction(int(value + Fraction(1, 2)))
     close = whole > 0 and abs(whole - value) <= value * _CLOSE
     return f"{decimal(value, 0 if close else 1)} {_PLAIN[unit]}"
@@ -36,4 +45,4 @@ def milk(each: Quantity, first: str, times: int = 1) -> tuple[str, str]:
     """An amount of milk, `times` over, as (main, other): ("30 mL", "1 oz"). Worked out from what was typed."""
     other = "fl_oz" if first == "mL" else "mL"
     base = exact(each) * times
-    return _in(base, first), _in(base, other)
+    return _in(base, first, typed=each.unit == first), _in(base, other, typed=each.unit == other)

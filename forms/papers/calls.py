@@ -18,8 +18,8 @@ from forms.clinical.age import age_in_days
 from forms.clinical.evidence import zone_of
 from forms.clinical.prompts import prompts
 from forms.clinical.rule import Level, Prompt
-from forms.papers.outline import Alarm, CallBox, Words, join, plain, strong
-from forms.papers.said import Said, one_of
+from forms.papers.outline import Alarm, CallBox, Words, join
+from forms.papers.said import Said
 from forms.papers.wording import parent_words
 from forms.people import CareTeam, InfantIdentity, ParentIdentity
 from forms.plan import Plan
@@ -35,10 +35,6 @@ __all__ = ["NoEmergencyNumber", "Numbers", "alarms", "call_box", "numbers"]
 _YOUNG_DAYS: Final = 90
 _ALWAYS: Final = ("sleepy", "no_wet_8h", "yellow", "stools")
 """Signs printed even when nobody ticked them: NG143 and the S2 row on jaundice; stools from memory (M)."""
-
-
-_BABYS_OWN: Final = "your baby’s doctor or clinic"
-_PARENTS_OWN: Final = "your own doctor or midwife"
 
 
 class NoEmergencyNumber(Trouble):
@@ -67,10 +63,10 @@ def numbers(said: Said) -> Numbers:
     Two numbers that stand side by side are both printed on a forgiving paper.
     """
     practice = _practice(said.chart)
-    emergency = " or ".join(str(n).strip() for n in said.every(practice, "emergency_number") if str(n).strip())
+    emergency = said.tongue.row((str(n).strip() for n in said.every(practice, "emergency_number")), "or")
     if not emergency:
         raise NoEmergencyNumber
-    crisis = " or ".join(str(n).strip() for n in said.every(practice, "crisis_line") if str(n).strip())
+    crisis = said.tongue.row((str(n).strip() for n in said.every(practice, "crisis_line")), "or")
     return Numbers(emergency, crisis)
 
 
@@ -85,7 +81,7 @@ def _provider(said: Said, person: str, *fields: str) -> str:
                 said.shapes(Provider, "practice")
                 named.append(", ".join(filter(None, (said.words(entry.answers, f) for f in ("full_name", "phone")))))
         if any(named):
-            return " or ".join(filter(None, named))
+            return said.tongue.row(named, "or")
     return ""
 
 
@@ -95,7 +91,11 @@ def _baby_provider(said: Said, babies: Iterable[Entry[InfantIdentity]]) -> str:
     for baby in babies:
         found.setdefault(_provider(said, baby.id, "primary_provider"), []).append(said.called(baby.answers))
     found.pop("", None)
-    return next(iter(found)) if len(found) == 1 else " or ".join(f"{p} for {one_of(of)}" for p, of in found.items())
+    if len(found) == 1:
+        return next(iter(found))
+    tongue = said.tongue
+    each = (tongue.say("call.provider_for", provider=one, names=tongue.row(of)) for one, of in found.items())
+    return tongue.row(each, "or")
 
 
 def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
@@ -109,12 +109,13 @@ def alarms(said: Said, now: datetime) -> tuple[Alarm, ...]:
     today = tuple(p for p in open_now if p.level is Level.SAME_DAY)
     made = []
     if urgent:
-        made.append(Alarm(f"Call {dial.emergency} or go to the emergency department now", _seen(said, urgent)))
+        made.append(Alarm(said.tongue.say("call.emergency", number=dial.emergency), _seen(said, urgent)))
     by_provider: dict[str, list[Prompt]] = {}
     for prompt in today:
         by_provider.setdefault(_whom(said, prompt.person), []).append(prompt)
     for whom, some in by_provider.items():
-        made.append(Alarm(f"Call {whom}, today", (*_seen(said, tuple(some)), _nobody_answers(dial))))
+        nobody = said.tongue.words("call.nobody", number=dial.emergency)
+        made.append(Alarm(said.tongue.say("call.today", whom=whom), (*_seen(said, tuple(some)), nobody)))
     return tuple(made)
 
 
@@ -122,20 +123,18 @@ def _whom(said: Said, person: str) -> str:
     """Whom to call about one person: that person's own provider, never another one's."""
     found = said.chart.by_id(person)
     if found is not None and isinstance(found.answers, InfantIdentity):
-        return _provider(said, person, "primary_provider") or _BABYS_OWN
-    return _parent_provider(said, person) or _PARENTS_OWN
+        return _provider(said, person, "primary_provider") or said.tongue.say("call.babys_own")
+    return _parent_provider(said, person) or said.tongue.say("call.parents_own")
 
 
 def _seen(said: Said, some: tuple[Prompt, ...]) -> tuple[Words, ...]:
+    """What was seen, each with whose it is; in English on every paper, to be read out to whoever answers the phone."""
     lines = []
     for prompt in some:
         who = said.named(prompt.person)
-        lines.append(join(strong(f"{who}: " if who else ""), plain(prompt.seen)))
+        key = "call.seen" if who else "call.seen.unnamed"
+        lines.append(said.tongue.words(key, name=who, seen=prompt.seen))
     return tuple(lines)
-
-
-def _nobody_answers(dial: Numbers) -> Words:
-    return join("If nobody answers, or it gets worse, call ", strong(dial.emergency), ".")
 
 
 def _parent_provider(said: Said, parent: str) -> str:
@@ -160,37 +159,35 @@ def _young(said: Said, babies: Iterable[Entry[InfantIdentity]], now: datetime) -
 
 def _ticked(said: Said, plan: Plan, field: str, always: tuple[str, ...] = ()) -> str:
     """The options ticked (and those always printed) as a run of words, with what was added in words."""
-    options = ask_of(Plan, field).options
+    options = {code: said.tongue.option(Plan, field, code) for code in ask_of(Plan, field).options}
     picked = {code for value in said.every(plan, field) for code in value} | set(always)
     listed = [words[0].lower() + words[1:] for code, words in options.items() if code in picked]
-    listed += [str(words).rstrip(". ") for words in said.every(plan, f"{field}_words")]
+    asked = ask_of(Plan, f"{field}_words").label
+    listed += [said.tongue.own(str(words), asked).rstrip(". ") for words in said.every(plan, f"{field}_words")]
     return "; ".join(listed)
 
 
 def _for_baby(said: Said, now: datetime, dial: Numbers, plan: Plan) -> list[Words]:
     babies = said.chart.all(InfantIdentity)
-    names = one_of((said.called(baby.answers) for baby in babies), "or") or "your baby"
+    tongue = said.tongue
+    names = tongue.row((said.called(baby.answers) for baby in babies), "or") or tongue.say("call.your_baby")
     young = _young(said, babies, now)
     hot = Fraction(limits(said.chart).at("fever"), 10)  # what the practice set, stricter than 38.0 °C if anything
     limit = _heat(said, decimal(hot, 1), decimal(hot * 9 / 5 + 32, 1))
-    cold = f"under {_heat(said, '36.0', '96.8')}"
-    fever = f", is {limit} or more, or {cold}" if young else f", is {cold}"
-    now_if = (
-        f" if {names} cannot be woken or will not stay awake, is floppy, is blue, grey or very pale, breathes hard or "
-        f"stops breathing, has a fit or a stiff neck, has green vomit{fever}, or is yellow and too sleepy to feed."
-    )
+    cold = tongue.say("call.under", limit=_heat(said, "36.0", "96.8"))
+    fever = tongue.say("call.fever.young" if young else "call.fever.older", hot=limit, cold=cold)
     provider = _baby_provider(said, babies)
     signs = _ticked(said, plan, "watch_baby", _ALWAYS)
-    warm = "" if young else f"; {_heat(said, '39.0', '102.2')} or more"
-    whom = provider or _BABYS_OWN
+    warm = "" if young else tongue.say("call.warm", limit=_heat(said, "39.0", "102.2"))
+    whom = provider or tongue.say("call.babys_own")
     return [
-        join(strong(f"Call {dial.emergency} now"), now_if),
-        join(strong(f"Call {whom}, today,"), f" for any of these: {signs}{warm}."),
+        tongue.words("call.baby_now", number=dial.emergency, names=names, fever=fever),
+        tongue.words("call.baby_today", whom=whom, signs=signs, warm=warm),
     ]
 
 
 def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
-    signs = _ticked(said, plan, "watch_parent")
+    signs, tongue = _ticked(said, plan, "watch_parent"), said.tongue
     fever = _heat(said, "38.0", "100.4")
     noted = noted_parents(said.chart)
     parents = [parent for parent in said.chart.all(ParentIdentity) if parent.id in noted]
@@ -200,29 +197,19 @@ def _for_parents(said: Said, dial: Numbers, plan: Plan) -> list[Words]:
         if not found[parent.id] and len(found) > 1 and any(found.values()):
             continue
         words, name = parent_words(said, parent.id), said.called(parent.answers)
-        body = words.body if "body" in words.own else "breast"
-        common = (
-            f"{fever} or more, bleeding that soaks a pad in an hour, a bad headache or changed sight, a hot red leg or "
-            f"{body}, or a wound that opens"
-        )
-        whom = found[parent.id] or _PARENTS_OWN
-        also = f" Also: {signs}." if signs else ""
-        other = f" If {name} cannot, call for {words.pronouns.object}." if name else ""
-        lines.append(join(strong(f"{name + ', call' if name else 'Call'} {whom}, now"), f" for {common}.{also}{other}"))
-    harm = (
-        join(" Thoughts of harming yourself or your baby: ", strong(dial.crisis), " or ", strong(dial.emergency), ".")
-        if dial.crisis
-        else join(" Thoughts of harming yourself or your baby: ", strong(dial.emergency), ".")
-    )
-    worst = join(
-        strong(f"Call {dial.emergency} now"),
-        " for chest pain, no breath, a fit or fainting, or when nobody answers.",
-        harm,
-    )
-    return [*lines, worst]
+        body = words.body if "body" in words.own else tongue.say("call.body")
+        common = tongue.say("call.parent.signs", fever=fever, body=body)
+        whom = found[parent.id] or tongue.say("call.parents_own")
+        also = tongue.say("call.parent.also", signs=signs) if signs else ""
+        other = tongue.say("call.parent.other", name=name, whom=words.pronouns.object) if name else ""
+        key = "call.parent" if name else "call.parent.unnamed"
+        lines.append(tongue.words(key, name=name, whom=whom, signs=common, also=also, other=other))
+    harm = "call.harm" if dial.crisis else "call.harm.emergency"
+    worst = tongue.words("call.worst", number=dial.emergency)
+    return [*lines, join(worst, tongue.words(harm, crisis=dial.crisis, number=dial.emergency))]
 
 
 def call_box(said: Said, now: datetime) -> CallBox:
     """Baby first, then each parent who has a provider; with the numbers, names and phones of this family."""
     dial, plan = numbers(said), said.chart.one(Plan)
-    return CallBox("Call now if…", (*_for_baby(said, now, dial, plan), *_for_parents(said, dial, plan)))
+    return CallBox(said.tongue.say("call.box"), (*_for_baby(said, now, dial, plan), *_for_parents(said, dial, plan)))

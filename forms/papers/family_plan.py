@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import Final
 
 from forms.answers import Absence, Absent, Moment, Quantity
-from forms.ask import Paper, ask_of
+from forms.ask import Paper
 from forms.chart import Chart, Entry
 from forms.days import clock
 from forms.form import Form
@@ -21,7 +21,6 @@ from forms.impression import Impression
 from forms.papers.amounts import milk, unit_first
 from forms.papers.calls import alarms, call_box, numbers
 from forms.papers.outline import (
-    SCOPE,
     Arrow,
     Beads,
     Block,
@@ -45,17 +44,21 @@ from forms.papers.outline import (
     plain,
     strong,
 )  # fmt: skip
-from forms.papers.said import Said, day_words, moment_words, one_of
+from forms.papers.said import Said
+from forms.papers.scope import scope_line
+from forms.papers.tongue import Tongue
 from forms.papers.wording import its_words, parent_words
-from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
+from forms.papers.writer import page_size, printed_name, writer_lines
 from forms.people import InfantIdentity, ParentIdentity
+from forms.phrases.english import ENGLISH
+from forms.phrases.languages import catalogue_of
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.practice import Practice, Practitioner, Provider
 from forms.trouble import Trouble
 from forms.units import alone
 from forms.visit import Visit
 from forms.weight import WeightReading, is_around_feed
-from forms.words import FamilyWords, Wording
+from forms.words import FamilyWords, Wording, shared_words
 
 __all__ = ["LARGE", "STANDARD", "UNFINISHED", "NoVisit", "TooManyTasks", "family_plan"]
 
@@ -69,16 +72,14 @@ URGENT_PAGES: Final = 3
 LARGE_PAGES: Final = 4
 """A family gets two pages; one that is told to call now, or that needs large print, may take more (house rule)."""
 _MOST_TASKS: Final = 3
-UNFINISHED: Final = "Given before the note was finished."
+UNFINISHED: Final = ENGLISH.sentences["plan.unfinished"].text
 
-_NOT_YET: Final = "Not written yet."
 _LEFT_OPEN: Final = {
-    Absence.NONE: "None.",
-    Absence.NOT_ASKED: "We have not talked about this yet.",
-    Absence.NOT_DONE: "We have not talked about this yet.",
-    Absence.DECLINED: "You chose to leave this open.",
+    Absence.NONE: "plan.none",
+    Absence.NOT_ASKED: "plan.not_talked",
+    Absence.NOT_DONE: "plan.not_talked",
+    Absence.DECLINED: "plan.left_open",
 }
-_HOW_MANY: Final = {0: "What to do", 1: "Do this one thing", 2: "Do these two things", 3: "Do these three things"}
 
 
 class NoVisit(Trouble):
@@ -98,7 +99,7 @@ def _open_entries(said: Said) -> None:
     chart, visit = said.chart, said.chart.visit
     for form in (Plan, PlanTask, FeedingAmount, Impression):
         for entry in chart.all(form, visit=visit):
-            said.opened(entry.answers, one_of(said.named(person) for person in entry.place.subjects))
+            said.opened(entry.answers, said.tongue.row(said.named(person) for person in entry.place.subjects))
     for baby in chart.all(InfantIdentity):
         said.opened(baby.answers, said.called(baby.answers))
     for parent in chart.all(ParentIdentity):
@@ -117,17 +118,19 @@ def _answer(said: Said, answers: Form, field: str) -> str:
     """The answer's words, or in plain words that there is none yet or why."""
     given = said.given(answers, field)
     if isinstance(given, Absent):
-        return _LEFT_OPEN[given.kind]
-    return said.words(answers, field).strip() or _NOT_YET
+        return said.tongue.say(_LEFT_OPEN[given.kind])
+    return said.words(answers, field).strip() or said.tongue.say("plan.not_yet")
 
 
 def _title(said: Said, now: datetime) -> Iterator[Block]:
-    babies = one_of(said.called(baby.answers) for baby in said.chart.all(InfantIdentity))
-    parents = one_of(_with_title(parent_words(said, parent.id)) for parent in said.chart.all(ParentIdentity))
+    tongue = said.tongue
+    babies = tongue.row(said.called(baby.answers) for baby in said.chart.all(InfantIdentity))
+    parents = tongue.row(_with_title(parent_words(said, parent.id)) for parent in said.chart.all(ParentIdentity))
     start = said.value(said.chart.person(Visit, said.chart.visit or ""), "start")
-    when = day_words((start.local() if isinstance(start, Moment) else now).date(), weekday=True)
-    under = f"for {parents}, {when}" if parents else when
-    yield Title(f"Our plan for {babies}" if babies else "Our plan", plain(under), Moons(left=True, right=False))
+    when = tongue.day((start.local() if isinstance(start, Moment) else now).date(), weekday=True)
+    under = tongue.say("plan.for", parents=parents, when=when) if parents else when
+    title = tongue.say("plan.of", babies=babies) if babies else tongue.say("plan")
+    yield Title(title, plain(under), Moons(left=True, right=False))
 
 
 def _with_title(words: FamilyWords) -> str:
@@ -143,7 +146,9 @@ def _quoted(words: str) -> str:
 def _goal(said: Said, plan: Plan) -> Iterator[Block]:
     goal = _answer(said, plan, "goal")
     words = its_words(said)
-    yield Heading(f"Your goal for {words.feeding}" if "feeding" in words.own else "Your goal")
+    tongue = said.tongue
+    goal_for = tongue.say("plan.goal_for", feeding=words.feeding)
+    yield Heading(goal_for if "feeding" in words.own else tongue.say("plan.goal"))
     yield Paragraph(plain(_quoted(goal) if said.value(plan, "goal") else goal))
 
 
@@ -152,7 +157,7 @@ def _sentence(words: str) -> str:
 
 
 def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
-    yield Heading("What went well")
+    yield Heading(said.tongue.say("plan.well"))
     well = _answer(said, plan, "went_well")
     strengths = (said.words(e.answers, "strengths").strip() for e in said.chart.all(Impression, visit=said.chart.visit))
     # One strength is often written of a parent, of a baby and of both; it is told once.
@@ -160,7 +165,7 @@ def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
     yield Paragraph(plain(" ".join(once)))
     kept = said.words(plan, "tried_and_kept").strip()
     if kept:
-        yield Paragraph(join(strong("We tried and kept: "), kept))
+        yield Paragraph(said.tongue.words("plan.kept", words=kept))
     weights = tuple(_weight(said, baby) for baby in said.chart.all(InfantIdentity))
     if any(weights):
         yield Lines(tuple(line for line in weights if line))
@@ -187,8 +192,8 @@ def _weight(said: Said, baby: Entry[InfantIdentity]) -> Words:
     pounds, grams = alone(amount.base, "lb_oz"), alone(amount.base, "g")
     us = unit_first(said.family(), said.chart.one(Practice), "mL") == "fl_oz"
     main, other = (pounds, grams) if us else (grams, pounds)
-    name = said.called(baby.answers)
-    return join(f"{name} weighed ", strong(main), f" ({other}) at {clock(taken.local())}.")
+    name, time = said.called(baby.answers), clock(taken.local())
+    return said.tongue.words("plan.weighed", name=name, main=main, other=other, time=time)
 
 
 def _tasks(said: Said) -> Iterator[Block]:
@@ -196,9 +201,9 @@ def _tasks(said: Said) -> Iterator[Block]:
     if len(entries) > _MOST_TASKS:
         raise TooManyTasks(count=len(entries))
     ordered = sorted(entries, key=lambda entry: (said.value(entry.answers, "order") or 99, entry.entered))
-    yield Heading(_HOW_MANY[len(ordered)])
+    yield Heading(said.tongue.say(f"plan.tasks.{len(ordered)}"))
     if not ordered:
-        yield Paragraph(plain(_NOT_YET))
+        yield Paragraph(said.tongue.words("plan.not_yet"))
     for number, entry in enumerate(ordered, 1):
         yield _task(said, number, entry.answers)
 
@@ -208,17 +213,15 @@ def _task(said: Said, number: int, task: PlanTask) -> Task:
     what = its_words(said).fill(_answer(said, task, "what"))
     first, rest = re.match(r"(.+?(?:[.!?](?=\s)|$))(.*)", what, re.DOTALL).groups()  # type: ignore[union-attr]
     facts: list[str] = []
-    often = said.words(task, "how_often").strip()
-    for label, words in (
-        ("How often", often), ("Until", said.words(task, "until")), ("Who", said.words(task, "who")),
-    ):  # fmt: skip
-        if words.strip():
-            facts.append(f"{label}: {words.strip().rstrip('.')}.")
-    whom = one_of(said.named(person) for person in said.value(task, "concerns") or ())
+    for key, field in (("plan.often", "how_often"), ("plan.until", "until"), ("plan.who", "who")):
+        words = said.words(task, field).strip().rstrip(".")
+        if words:
+            facts.append(said.tongue.say(key, words=words))
+    whom = said.tongue.row(said.named(person) for person in said.value(task, "concerns") or ())
     if whom and whom not in what and len(said.chart.all(InfantIdentity)) > 1:
-        facts.insert(0, f"For {whom}.")
+        facts.insert(0, said.tongue.say("plan.whom", names=whom))
     whole = join(strong(first), rest, *(["\n" + " ".join(facts)] if facts else []))
-    return Task(number, whole, _picture(what, often, its_words(said)))
+    return Task(number, whole, _picture(said, task))
 
 
 _TIMES: Final = re.compile(r"(?<![\d.,–-])(\d{1,2})(?: times| feeds|$)(?! *[–-])")
@@ -233,11 +236,16 @@ def _names_a_feed(what: str, words: Wording) -> bool:
     return own or _A_FEED.search(what) is not None
 
 
-def _picture(what: str, often: str, words: Wording) -> Picture | None:
-    """A picture that repeats a number standing in the words; none where the words give no single number."""
+def _picture(said: Said, task: PlanTask) -> Picture | None:
+    """A picture that repeats a number standing in the words; none where the words give no single number.
+
+    It is read out of the words as she wrote them, so that the plan has the same pictures in every language.
+    """
+    words = shared_words(said.chart)
+    what, often = (str(said.value(task, field) or "").strip() for field in ("what", "how_often"))
     counted = _COUNT_TO.search(what)
     if counted:
-        return Arrow(counted.group(1), "again")
+        return Arrow(counted.group(1), said.tongue.say("again"))
     found = _TIMES.findall(often)
     if len(found) != 1 or not 1 <= int(found[0]) <= 12:
         return None
@@ -248,37 +256,37 @@ def _picture(what: str, often: str, words: Wording) -> Picture | None:
 
 
 def _amounts(said: Said) -> Iterator[Block]:
-    rows: list[tuple[Words, ...]] = []
+    tongue, rows = said.tongue, list[tuple[Words, ...]]()
     below: dict[str, list[str]] = {}
     for entry in said.chart.all(FeedingAmount, visit=said.chart.visit):
         amount = entry.answers
         if amount.extra_milk is not True:
             continue
-        name = one_of(said.named(person) for person in entry.place.subjects)
+        name = tongue.row(said.named(person) for person in entry.place.subjects)
         rows.append(_amount_row(said, name, amount))
         milks = said.value(amount, "milks") or ()
-        options = ask_of(FeedingAmount, "milks").options
-        which = ", then ".join(_lower(options.get(code, code), keep=at == 0) for at, code in enumerate(milks))
+        which = ""
+        for code in milks:
+            one = tongue.option(FeedingAmount, "milks", code) or str(code)
+            which = tongue.say("plan.milk.then", first=which, then=one[0].lower() + one[1:]) if which else one
         until = said.words(amount, "until").strip().rstrip(".")
-        parts = (which, said.words(amount, "method"), f"Until: {until}" if until else "")
+        parts = (which, said.words(amount, "method"), tongue.say("plan.until", words=until) if until else "")
         line = " ".join(f"{part.rstrip('.')}." for part in parts if part)
         if line:
             below.setdefault(its_words(said).fill(line), []).append(name)
     if rows:
-        yield Heading("How much")
-        yield Table("How much", ("for", "each time", "how often", "in a day and night", "agreed with"), tuple(rows))
+        head, columns = tongue.say("plan.amounts"), ("for", "each", "often", "day", "agreed")
+        yield Heading(head)
+        yield Table(head, tuple(tongue.say(f"plan.amounts.{column}") for column in columns), tuple(rows))
         if below:
-            yield Lines(tuple(join(strong(f"{one_of(names)}: "), line) for line, names in below.items()))
-
-
-def _lower(words: str, *, keep: bool) -> str:
-    return words if keep else words[0].lower() + words[1:]
+            lines = (tongue.words("plan.milk", names=tongue.row(names), line=line) for line, names in below.items())
+            yield Lines(tuple(lines))
 
 
 def _amount_row(said: Said, name: str, amount: FeedingAmount) -> tuple[Words, ...]:
     each, times = said.value(amount, "per_feed"), said.value(amount, "times_per_day")
     first = unit_first(said.family(), said.chart.one(Practice), each.unit if each else "mL")
-    missing = plain("not written yet")
+    missing = said.tongue.words("plan.amounts.missing")
 
     def cell(over: int) -> Words:
         main, other = milk(each, first, over)
@@ -287,7 +295,7 @@ def _amount_row(said: Said, name: str, amount: FeedingAmount) -> tuple[Words, ..
     return (
         strong(name),
         cell(1) if each else missing,
-        plain(f"{times} times" if times != 1 else "1 time") if times else missing,
+        said.tongue.words("plan.times.1" if times == 1 else "plan.times", times=times) if times else missing,
         cell(times) if each and times else missing,
         plain(_agreed(said, amount)),
     )
@@ -296,36 +304,63 @@ def _amount_row(said: Said, name: str, amount: FeedingAmount) -> tuple[Words, ..
 def _agreed(said: Said, amount: FeedingAmount) -> str:
     """With whom the amount is agreed, and when; an amount nobody has agreed to says so."""
     state, at = said.value(amount, "agreed"), said.value(amount, "agreed_at")
-    provider = said.words(amount, "agreed_with") or "your baby’s provider"
-    when = f", {day_words(at.local().date(), year=False)}" if isinstance(at, Moment) else ""
+    tongue = said.tongue
+    provider = said.words(amount, "agreed_with") or tongue.say("plan.babys_provider")
+    when = tongue.day(at.local().date(), year=False) if isinstance(at, Moment) else ""
     if state == "agreed":
-        return f"{provider}{when}"
-    return f"sent to {provider}{when}" if state == "sent" else "to be agreed"
+        return tongue.say("plan.agreed", provider=provider, when=when) if when else provider
+    key = "plan.sent.on" if when else "plan.sent"
+    return tongue.say(key, provider=provider, when=when) if state == "sent" else tongue.say("plan.to_be_agreed")
 
 
 def _next(said: Said, plan: Plan) -> Iterator[Block]:
+    tongue = said.tongue
     kind, at = said.words(plan, "followup_kind"), said.value(plan, "followup_at")
-    when = moment_words(at, year=False, weekday=True) if isinstance(at, Moment) else ""
-    what = kind[0].lower() + kind[1:] if kind and when else kind
-    line = join(strong(f"{when}: " if when else ""), what or _NOT_YET, "." if what else "")
+    when = tongue.moment(at, year=False, weekday=True) if isinstance(at, Moment) else ""
+    if when and kind:
+        line = tongue.words("plan.next.at", when=when, what=kind[0].lower() + kind[1:])
+    elif when:
+        line = tongue.words("plan.next.unknown", when=when)
+    else:
+        line = plain(f"{kind}.") if kind else tongue.words("plan.not_yet")
     weighs = said.words(plan, "weight_check_by").strip()
-    yield Heading("What comes next")
-    yield Lines((line, *((join("Next weight: ", weighs),) if weighs else ())))
-    yield TeachBack("We talked it through:", ("I said it back", "I showed it"))
+    yield Heading(tongue.say("plan.next"))
+    yield Lines((line, *((tongue.words("plan.next.weight", words=weighs),) if weighs else ())))
+    yield TeachBack(tongue.say("plan.talked"), (tongue.say("plan.said"), tongue.say("plan.shown")))
 
 
-def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False) -> Outline:
+def _foot(said: Said, lines: tuple[Words, ...]) -> Foot:
+    """The scope line, who wrote it, and, until somebody who speaks the language went through it, that nobody did.
+
+    That is said in both languages: to the family, and to whoever helps them in hers.
+    """
+    tongue = said.tongue
+    own = scope_line(said.chart, Paper.FAMILY_PLAN, tongue.catalogue)
+    note = tongue.words("plan.seal")
+    left: tuple[Block, ...] = ()
+    if not tongue.english and tongue.unreviewed:
+        name = tongue.catalogue.english_name
+        both = (tongue.words("plan.unreviewed"), Tongue(said.chart).words("plan.unreviewed", language=name))
+        left = (Lines(both, small=True),)
+    return Foot(own, left, (*lines, note))
+
+
+def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False, language: str = "en") -> Outline:
     """The plan of the chart's visit. `writer` is the practitioner's id, `now` the aware time of printing.
 
-    Raises NoVisit, NoEmergencyNumber, TooManyTasks, and Unresolved when two values stand for something it prints.
+    `language` is a BCP 47 tag. Raises NoVisit, NoEmergencyNumber, TooManyTasks, Unresolved when two values stand for
+    something it prints, ScopeTooThin for a scope line that says too little, and, in another language than English,
+    NoCatalogue, RightToLeft, and WordsMissing when something the consultant wrote has no wording in it.
     """
     if chart.visit is None:
         raise NoVisit
-    said = Said(chart, Paper.FAMILY_PLAN)
+    tongue = Tongue(chart, catalogue_of(language))
+    said = Said(chart, Paper.FAMILY_PLAN, tongue=tongue)
     numbers(said)
     _open_entries(said)
     plan = chart.one(Plan)
-    marks, told_now = () if chart.signed() else (Mark(UNFINISHED),), alarms(said, now)
+    marks = () if chart.signed() else (Mark(tongue.say("plan.unfinished")),)
+    told_now = alarms(said, now)
     body: list[Block] = [
         *_title(said, now), *marks, *told_now, *_goal(said, plan), *_went_well(said, plan), *_tasks(said),
         *_amounts(said),
@@ -333,11 +368,12 @@ def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False
     ending: list[Block] = [call_box(said, now), *_next(said, plan)]
     lines = writer_lines(said, writer)
     also = said.rest()
-    noted: list[Block] = [Heading("Also noted"), Items(also)] if also else []
+    noted: list[Block] = [Heading(tongue.say("plan.also")), Items(also)] if also else []
+    tongue.settle()
     title = next(block.text for block in body if isinstance(block, Title))
     return Outline(
-        kind=Paper.FAMILY_PLAN, title=title, language="en",
-        blocks=(*body, *noted, *ending, Foot(SCOPE[Paper.FAMILY_PLAN], (), (*lines, plain(SEAL_NOTE)))),
+        kind=Paper.FAMILY_PLAN, title=title, language=tongue.catalogue.tag,
+        blocks=(*body, *noted, *ending, _foot(said, lines)),
         about=said.people(), size=LARGE if large else STANDARD, page=page_size(said),
         writer=printed_name(said, writer), least_size=LARGE_LEAST if large else None, pages_wanted=PAGES,
         most_pages=LARGE_PAGES if large else URGENT_PAGES if told_now else PAGES,

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from forms.ask import Paper
+from forms.papers.scope import SCOPE, ScopeLine, holds
 from forms.pictures.drawing import Drawing
 from forms.trouble import Bug
 
@@ -209,13 +210,6 @@ class TeachBack:
 
 
 @dataclass(frozen=True, slots=True)
-class ScopeLine:
-    """What the writer is and is not; every paper carries the one of its kind."""
-
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Foot:
     """The last block: the scope line and the next visit on the left, the writer on the right."""
 
@@ -241,26 +235,6 @@ Block: TypeAlias = (
     | Foot
 )
 
-# What each line must say is common practice (no source); the wording is ours.
-SCOPE = {
-    Paper.FAMILY_PLAN: ScopeLine(
-        "This plan is about feeding. It does not take the place of your own or your baby’s doctor or midwife. "
-        "Medicines, tests and naming an illness are for them. When you are worried, call: the list above says when."
-    ),
-    Paper.CALL_NOW: ScopeLine(
-        "This page is about feeding. It does not take the place of your own or your baby’s doctor or midwife. "
-        "When you are worried, call: do not wait for the next visit."
-    ),
-    Paper.REFERRAL: ScopeLine(
-        "Observations and a feeding assessment by a lactation consultant, within the certification and any licence "
-        "held. It names no illness: what to test, name, prescribe or operate on is for the licensed provider."
-    ),
-    Paper.SUMMARY: ScopeLine(
-        "From the record of a lactation consultant: what was seen, weighed and told about feeding. It names no illness "
-        "and takes no provider’s place."
-    ),
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Outline:
@@ -268,7 +242,7 @@ class Outline:
 
     `about` holds the person ids it speaks of, `page` "letter" or "a4", `language` a BCP 47 tag, `writer` the name as
     printed. `size` is the body type in points; down to `least_size` it may shrink to keep to `pages_wanted`, and over
-    `most_pages` the paper is refused. Raises Bug when the scope line of its kind is missing or reworded.
+    `most_pages` the paper is refused. Raises Bug when the scope line of its kind is missing or says too little.
     """
 
     kind: Paper
@@ -286,7 +260,7 @@ class Outline:
     def __post_init__(self) -> None:
         """The scope line cannot be left out, moved off the foot or said twice."""
         feet = [block for block in self.blocks if isinstance(block, Foot)]
-        if len(feet) != 1 or self.blocks[-1] is not feet[0] or feet[0].scope != SCOPE.get(self.kind):
+        if len(feet) != 1 or self.blocks[-1] is not feet[0] or not holds(self.kind, self.language, feet[0].scope):
             raise Bug(f"a {self.kind} ends in a foot with its own scope line")
 
 

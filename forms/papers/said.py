@@ -17,12 +17,13 @@ from forms.ask import Ask, Kind, Need, Paper, Path, Printed, ask_of
 from forms.carried import CARRIES, not_gone_through
 from forms.chart import Chart, Entry
 from forms.days import DAYS, MONTHS, clock
-from forms.form import Form, shown_asks, value_at
+from forms.form import About, Form, shown_asks, value_at
 from forms.newer import choice_words
 from forms.papers.outline import Item, plain
+from forms.papers.tongue import Tongue
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.phrase import blank_spans
-from forms.practice import Practitioner, Provider
+from forms.practice import Practice, Practitioner, Provider
 from forms.summaries import is_summary
 from forms.trouble import Bug, Trouble
 from forms.units import UNITS, shown
@@ -63,6 +64,12 @@ def side_words(path: Path, whose: str = "") -> str:
     return f", {whose}’s {path.side}" if whose else f", own {path.side}"
 
 
+def _written(form: type[Form], field: str) -> bool:
+    """Whether an answer is running words of hers, which another language has to word; names and numbers are not."""
+    at_visit = form.about in (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
+    return at_visit or (form, field) in ((Practice, "hours"), (ParentIdentity, "feeding_word_own"))
+
+
 class Unfilled(Trouble):
     """Words that a paper would print still hold a blank of a phrase."""
 
@@ -82,14 +89,15 @@ class Said:
     """The answers of a chart as one paper may print them.
 
     `forgiving` papers print every value that stands for a conflicted field and say that it is not settled; others
-    raise Unresolved, Unfilled for words that still hold a phrase's blank, and NotGoneThrough. Raises Bug when an entry
-    of another family is in the chart.
+    raise Unresolved, Unfilled for words that still hold a phrase's blank, and NotGoneThrough. `tongue` is the language
+    it speaks, English if none is given. Raises Bug when an entry of another family is in the chart.
     """
 
-    def __init__(self, chart: Chart, paper: Paper, *, forgiving: bool = False) -> None:
+    def __init__(self, chart: Chart, paper: Paper, *, forgiving: bool = False, tongue: Tongue | None = None) -> None:
         if any(e.place.family not in (None, chart.family) for e in chart.entries):
             raise Bug("a paper was asked of a chart that holds another family's entries")
         self.chart, self.paper, self.forgiving = chart, paper, forgiving
+        self.tongue = tongue or Tongue(chart)
         self.wording: Wording | None = None  # the family's own words, on a paper that is to use them in its headings
         self._placed: set[tuple[type[Form], str]] = set()
         self._opened: list[tuple[str, Form]] = []
@@ -161,45 +169,52 @@ class Said:
 
     def label(self, ask: Ask) -> str:
         """The question as this paper words it."""
-        return self.wording.fill(ask.label) if self.wording is not None else ask.label
+        return self.filled(ask.label)
+
+    def filled(self, words: str) -> str:
+        """The program's own words with the family's in them, on a paper that is to use those."""
+        return self.wording.fill(words) if self.wording is not None else words
 
     def _told(self, answers: Form, path: Path, given: Given[Any]) -> str:
         """The answer in words, saying so where it stands because of a summary answer."""
-        worded = self._worded(ask_of(type(answers), path.field), given)
+        worded = self._worded(type(answers), path.field, given)
         return f"{worded} (summary answer)" if worded and is_summary(answers, path) else worded
 
-    def _worded(self, ask: Ask, given: Given[Any]) -> str:
+    def _worded(self, form: type[Form], field: str, given: Given[Any]) -> str:
+        ask = ask_of(form, field)
         if isinstance(given, Conflicted):
             if not self.forgiving:
                 known(given, ask.label)
-            stand = one_of((self._plainly(ask, v.value) for v in given.variants if v.value is not None), "or")
-            return f"{stand} (not settled)"
+            told = (self._plainly(form, field, v.value) for v in given.variants if v.value is not None)
+            return self.tongue.say("unsettled", words=self.tongue.row(told, "or"))
         if isinstance(given, str) and not self.forgiving and blank_spans(given):
             raise Unfilled(label=ask.label)
-        return "" if given is None else self._plainly(ask, given)
+        return "" if given is None else self._plainly(form, field, given)
 
-    def _plainly(self, ask: Ask, value: Any) -> str:
+    def _plainly(self, form: type[Form], field: str, value: Any) -> str:
+        ask = ask_of(form, field)
         match value:
             case Absent():
                 return _ABSENT[value.kind]
             case bool():
-                return "yes" if value else "no"
+                return self.tongue.say("yes" if value else "no")
             case Quantity():
                 return shown(value.base, value.unit) if value.unit in UNITS else f"{value.typed} {value.unit}"
             case Moment():
-                return moment_words(value)
+                return self.tongue.moment(value)
             case date():
-                return day_words(value)
+                return self.tongue.day(value)
             case tuple():
-                return ", ".join(self._plainly(ask, part) for part in value)
+                return ", ".join(self._plainly(form, field, part) for part in value)
         if ask.kind in (Kind.REF, Kind.REFS):
             return self.named(str(value))
         if ask.kind is Kind.SCALE:
             return f"{value} of {ask.high}"
         if ask.options and value in ask.options:
-            words = ask.options[value]
-            return self.wording.fill(words) if self.wording is not None else words
-        return choice_words(ask, str(value)) if ask.kind in (Kind.CHOICE, Kind.MANY) else str(value)
+            return self.filled(self.tongue.option(form, field, value))
+        if ask.kind in (Kind.CHOICE, Kind.MANY):
+            return choice_words(ask, str(value))
+        return self.tongue.own(str(value), ask.label) if _written(form, field) else str(value)
 
     def named(self, entry: str) -> str:
         """The name of a person, provider or practitioner by the id of the entry; "" for an id not in the chart."""
@@ -238,7 +253,7 @@ class Said:
                 if given is None or isinstance(given, Absent) or (only_free and ask.need is not Need.FREE):
                     continue
                 self._gone_through(answers, path)
-                label = f"{who}: " * bool(who) + self.label(ask) + side_words(path)
+                label = f"{who}: " * bool(who) + self.filled(self.tongue.label(form, path.field)) + side_words(path)
                 items.append(Item(label, plain(self._told(answers, path, given))))
         return tuple(items)
 

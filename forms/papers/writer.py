@@ -6,12 +6,13 @@ from typing import Final
 
 from forms.papers.outline import Words, plain, strong
 from forms.papers.said import Said
+from forms.phrases.english import ENGLISH
 from forms.practice import Practice, Practitioner
 from forms.trouble import Trouble
 
 __all__ = ["SEAL_NOTE", "NoWriter", "page_size", "printed_name", "writer_lines"]
 
-SEAL_NOTE: Final = "The file, not the print, carries the seal: ask how to check it."
+SEAL_NOTE: Final = ENGLISH.sentences["plan.seal"].text
 
 
 class NoWriter(Trouble):

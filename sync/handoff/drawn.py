@@ -9,6 +9,8 @@ from math import cos, pi, sin
 from typing import TYPE_CHECKING, Final
 
 from forms.papers.outline import Arrow, Beads, Clocks, Cups, Moons, Picture
+from forms.phrases.english import ENGLISH
+from forms.phrases.languages import CATALOGUES
 from sync.handoff.faces import FIGURE_BOLD, TEXT, runs
 
 if TYPE_CHECKING:
@@ -23,20 +25,24 @@ _MOST_IN_A_ROW: Final = 12
 _MOST_FACES: Final = 6
 
 
-def said(picture: Picture) -> str:
-    """What the picture shows, in words, for those who hear the paper."""
+def _sentence(key: str, language: str, **blanks: object) -> str:
+    return CATALOGUES.get(language, ENGLISH).sentences[key].text.format(**blanks)
+
+
+def said(picture: Picture, language: str = "en") -> str:
+    """What the picture shows, in words of that language, for those who hear the paper."""
     match picture:
         case Beads():
-            return f"{picture.times} feeds from morning to night"
+            return _sentence("picture.beads", language, times=picture.times)
         case Cups():
-            return f"{picture.times} small cups"
+            return _sentence("picture.cups", language, times=picture.times)
         case Clocks():
-            return f"{picture.times} times in a day"
+            return _sentence("picture.clocks", language, times=picture.times)
         case Arrow():
-            return f"{picture.start}, then {picture.then}"
+            return _sentence("picture.arrow", language, start=picture.start, then=picture.then)
         case Moons():
-            filled = [side for side, full in (("left", picture.left), ("right", picture.right)) if full]
-            return f"half-moons, {' and '.join(filled) or 'neither'} filled"
+            filled = {(True, True): "both", (True, False): "left", (False, True): "right"}
+            return _sentence(f"picture.moons.{filled.get((picture.left, picture.right), 'neither')}", language)
 
 
 def width_of(text: str, face: str, size: float) -> float:
@@ -57,7 +63,7 @@ def say(canvas: Canvas, left: float, base: float, text: str, face: str, size: fl
     return left
 
 
-def _beads(canvas: Canvas, beads: Beads, left: float, middle: float) -> None:
+def _beads(canvas: Canvas, beads: Beads, left: float, middle: float, language: str) -> None:
     count = min(beads.times, _MOST_IN_A_ROW)
     radius = 4.4
     step = (WIDTH - 2 * radius) / max(count - 1, 1)
@@ -66,8 +72,9 @@ def _beads(canvas: Canvas, beads: Beads, left: float, middle: float) -> None:
     canvas.line(left + radius, low, left + WIDTH - radius, low)
     for at in range(count):
         canvas.circle(left + radius + at * step, low, radius, stroke=0, fill=1)
-    say(canvas, left, middle + 5, "morning", TEXT, _SMALL)
-    say(canvas, left + WIDTH - width_of("night", TEXT, _SMALL), middle + 5, "night", TEXT, _SMALL)
+    night = _sentence("night", language)
+    say(canvas, left, middle + 5, _sentence("morning", language), TEXT, _SMALL)
+    say(canvas, left + WIDTH - width_of(night, TEXT, _SMALL), middle + 5, night, TEXT, _SMALL)
 
 
 def _cups(canvas: Canvas, cups: Cups, left: float, middle: float) -> None:
@@ -133,12 +140,12 @@ def box(canvas: Canvas, left: float, base: float, size: float) -> None:
     canvas.rect(left, base, size, size, stroke=1, fill=0)
 
 
-def draw(canvas: Canvas, picture: Picture, left: float, middle: float) -> None:
-    """Draws a picture from `left` on, its middle at `middle`."""
+def draw(canvas: Canvas, picture: Picture, left: float, middle: float, language: str = "en") -> None:
+    """Draws a picture from `left` on, its middle at `middle`, its words in that language."""
     canvas.saveState()
     match picture:
         case Beads():
-            _beads(canvas, picture, left, middle)
+            _beads(canvas, picture, left, middle, language)
         case Cups():
             _cups(canvas, picture, left, middle)
         case Clocks():

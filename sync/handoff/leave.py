@@ -51,15 +51,17 @@ def _new_id() -> str:
 
 def outline_of(
     chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False,
-    picture: tuple[str, str] = ("", ""),
+    picture: tuple[str, str] = ("", ""), language: str = "en",
 ) -> Outline:  # fmt: skip
     """What a paper would say. `referral` is the Referral entry a letter is made of, `picture` a person and a key.
+
+    `language` is the BCP 47 tag in which a family's plan speaks; the others speak English.
 
     Raises whatever the maker of that paper raises, and Bug for a kind that is not made yet.
     """
     match kind:
         case Paper.FAMILY_PLAN:
-            return family_plan(chart, writer=author, now=now, large=large)
+            return family_plan(chart, writer=author, now=now, large=large, language=language)
         case Paper.CALL_NOW:
             return call_now(chart, writer=author, now=now)
         case Paper.REFERRAL:
@@ -71,10 +73,12 @@ def outline_of(
 
 def draw_paper(
     chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False,
-    picture: tuple[str, str] = ("", ""),
+    picture: tuple[str, str] = ("", ""), language: str = "en",
 ) -> bytes:  # fmt: skip
     """The paper as pages without a seal, for a preview; nothing is filed or written down."""
-    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large, picture=picture)
+    outline = outline_of(
+        chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, language=language
+    )
     return write_letter(outline, made=now, sealed=False)
 
 
@@ -100,6 +104,7 @@ def make_paper(
     referral: str = "",
     large: bool = False,
     picture: tuple[str, str] = ("", ""),
+    language: str = "en",
     left_how: str = "file",
     for_whom: str = "",
     ids: Callable[[], str] = _new_id,
@@ -110,19 +115,21 @@ def make_paper(
     `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to a letter's recipient. Raises what
     `outline_of` raises, NoSuchLetter, TooLong and NoSeal.
     """
-    outline = outline_of(chart, kind, author=author, now=now, referral=referral, large=large, picture=picture)
+    outline = outline_of(
+        chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, language=language
+    )
     seal, at = _seal(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
         record = Record(f"{kind}.txt", "text/plain", words_of(outline).encode())
-        pages = sign_letter(pages, seal, at=at, who=outline.writer, record=record)
+        pages = sign_letter(pages, seal, at=at, who=outline.writer, record=record, language=outline.language)
     sha256 = store.attach(pages, PDF)
     if chart.visit is None:
         store.note("paper issued", by=author, about={"paper": str(kind), "sha256": sha256})
     else:
         issued = {
             "paper": str(kind), "sha256": sha256, "for_whom": for_whom or _whom(chart, outline, referral),
-            "left_how": left_how, "at": at, "before_finished": chart.signed() is None,
+            "left_how": left_how, "at": at, "before_finished": chart.signed() is None, "language": outline.language,
         }  # fmt: skip
         if kind is Paper.SUMMARY:
             issued["concerns"] = outline.about[0]

@@ -30,6 +30,7 @@ from forms.papers.outline import (
     join,
     strong,
 )  # fmt: skip
+from forms.phrases.languages import CATALOGUES
 from forms.trouble import Trouble
 from sync.handoff.drawn import WIDTH, box, moons, say, width_of
 from sync.handoff.faces import TEXT, TITLE, legible
@@ -269,6 +270,11 @@ class _Pages:
         piece.draw(self.pen, MARGIN, self.low)
 
 
+def sentence(outline: Outline, key: str, **blanks: object) -> str:
+    """A sentence of the program in the language of a paper."""
+    return CATALOGUES[outline.language].sentences[key].text.format(**blanks)
+
+
 def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     """The outline as a tagged PDF, byte for byte the same for the same outline and time.
 
@@ -283,7 +289,7 @@ def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     foot = MARGIN + _FOOTER - 10
     seal = (MARGIN, foot, MARGIN + _SEAL_WIDE, foot + _SEAL_TALL) if sealed else None
     about = About(outline.title, outline.writer, outline.language, made)
-    return finish(drawn, tags.root, about, seal=seal, tip=f"Seal of {outline.writer}")
+    return finish(drawn, tags.root, about, seal=seal, tip=sentence(outline, "seal.of", who=outline.writer))
 
 
 def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
@@ -316,7 +322,7 @@ def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tupl
 
     def number() -> None:
         if total is not None and total > 1:
-            line = f"{outline.title}: page {pages.count} of {total}"
+            line = sentence(outline, "page", paper=outline.title, page=pages.count, pages=total)
             with tags.artifact():
                 say(canvas, wide - MARGIN - width_of(line, TEXT, 9), MARGIN - 12, line, TEXT, 9)
 
@@ -324,7 +330,7 @@ def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tupl
         number()
         canvas.showPage()
 
-    pages = _Pages(tall, turn, Pen(canvas, tags))
+    pages = _Pages(tall, turn, Pen(canvas, tags, outline.language))
     chain: list[Piece] = []
     for block in outline.blocks:
         if isinstance(block, Foot):

@@ -31,10 +31,11 @@ _LEAD: Final = 0.42
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """What is drawn on, and the marks that go with it."""
+    """What is drawn on, the marks that go with it, and the language in which pictures speak."""
 
     canvas: Canvas
     tags: Tags
+    language: str = "en"
 
 
 class Piece(Protocol):
@@ -188,8 +189,8 @@ class Row:
             with pen.tags.leaf(cell.role, scope=cell.scope):
                 cell.content.paragraph.drawOn(pen.canvas, left, top - self.pad - cell.content.height)
         elif cell.content is not None:
-            with pen.tags.leaf("Figure", alt=said(cell.content)):
-                draw(pen.canvas, cell.content, left, top - self.height / 2)
+            with pen.tags.leaf("Figure", alt=said(cell.content, pen.language)):
+                draw(pen.canvas, cell.content, left, top - self.height / 2, pen.language)
 
     def split(self, room: float) -> tuple[Piece, Piece] | None:
         """As Piece."""

@@ -10,11 +10,13 @@ import logging
 from dataclasses import dataclass
 from datetime import datetime
 from io import BytesIO
-from typing import Any, Final
+from typing import Any
 
 from forms.answers import Moment
+from forms.chart import Chart
 from forms.days import clock
-from forms.papers.said import day_words
+from forms.papers.tongue import Tongue
+from forms.phrases.languages import CATALOGUES
 from forms.trouble import Bug
 from sync.handoff.faces import FIGURE, FOLDER
 from sync.handoff.seals import Seal
@@ -22,8 +24,6 @@ from sync.handoff.tags import FIELD
 from sync.handoff.verify import verify
 
 __all__ = ["Record", "sign_letter"]
-
-_STAMP: Final = "Sealed by %(who)s\n%(when)s\nThe file shows any later change."
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ def _letters() -> Any:
     return InMemory()
 
 
-def _stamp() -> Any:
+def _stamp(language: str) -> Any:
     from pyhanko.pdf_utils.layout import AxisAlignment, InnerScaling, Margins, SimpleBoxLayoutRule
     from pyhanko.pdf_utils.text import TextBoxStyle
     from pyhanko.stamp import TextStampStyle
@@ -102,12 +102,14 @@ def _stamp() -> Any:
         x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MID, margins=Margins(8, 8, 4, 4),
         inner_content_scaling=InnerScaling.SHRINK_TO_FIT,
     )  # fmt: skip
-    return TextStampStyle(stamp_text=_STAMP, text_box_style=box, inner_content_layout=layout, border_width=1)
+    shown = CATALOGUES[language].sentences["seal.stamp"].text.format(who="%(who)s", when="%(when)s")
+    return TextStampStyle(stamp_text=shown, text_box_style=box, inner_content_layout=layout, border_width=1)
 
 
-def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record) -> bytes:
+def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record, language: str = "en") -> bytes:
     """The paper sealed: `pdf` as `write_letter(sealed=True)` made it, `who` as printed, `at` with the visit's zone.
 
+    `language` is the one of the mark that is seen.
     PAdES, P-256 with SHA-256, certified so that no change is allowed. Raises Bug when the sealed file does not pass
     `verify`: then nothing leaves.
     """
@@ -125,9 +127,10 @@ def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record)
         docmdp_permissions=MDPPerm.NO_CHANGES, reason="Written and sealed by the consultant named", name=who,
     )  # fmt: skip
     local = at.local()
-    when = f"{day_words(local)}, {clock(local)} {local.tzname()}"
+    day = Tongue(Chart("", None, ()), CATALOGUES[language]).day(local.date())
+    when = f"{day}, {clock(local)} {local.tzname()}"
     out = BytesIO()
-    _at(at.at)(meta, signer=_signer(seal), stamp_style=_stamp()).sign_pdf(
+    _at(at.at)(meta, signer=_signer(seal), stamp_style=_stamp(language)).sign_pdf(
         writer, existing_fields_only=True, appearance_text_params={"who": who, "when": when}, output=out
     )
     made = out.getvalue()

@@ -31,6 +31,8 @@ ELSEWHERE: dict[str, str] = {
     "loop": "care is closed on its own page of the family",
     "jot": "written in the strip of the visit",
     "addendum": "comes with the pages for what is added after signing",
+    "family_language": "typed beside the paper that wants the words",
+    "scope_wording": "kept on the practice's own page",
     "paper_issued": "written by the program when a paper leaves",
 }
 """Forms whose answers are not given on a visit's sheets, and why."""

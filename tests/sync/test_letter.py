@@ -30,7 +30,7 @@ PLAN = entry_id(Plan, t.VISIT)
 PAPERS = (Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.REFERRAL)
 
 
-def outline(kind: Paper, chart: Chart | None = None, **more: bool) -> Outline:
+def outline(kind: Paper, chart: Chart | None = None, **more: Any) -> Outline:
     charted = chart or t.whole()
     match kind:
         case Paper.CALL_NOW:
@@ -45,7 +45,7 @@ def instructions(page: pikepdf.Page) -> list[tuple[Any, str]]:
     return [(part.operands, str(part.operator)) for part in pikepdf.parse_content_stream(page)]
 
 
-def drawn(kind: Paper, chart: Chart | None = None, **more: bool) -> bytes:
+def drawn(kind: Paper, chart: Chart | None = None, **more: Any) -> bytes:
     return write_letter(outline(kind, chart, **more), made=t.NOW, sealed=False)
 
 
