@@ -10,11 +10,12 @@ from pathlib import Path
 
 from storage.troubles import AlreadyOpen, NotAStore
 
-__all__ = ["BINARY", "DIR_MODE", "FILE_MODE", "Folder", "Lock", "flush", "flush_folder", "write_whole"]
+__all__ = ["BINARY", "DIR_MODE", "FILE_MODE", "PARTLY", "Folder", "Lock", "flush", "flush_folder", "write_whole"]
 
 DIR_MODE = 0o700
 FILE_MODE = 0o600
 BINARY: int = getattr(os, "O_BINARY", 0)
+PARTLY = ".part"  # ends the name of a copy until it is whole
 _COPIES_KEPT = 3
 
 
@@ -122,19 +123,31 @@ class Folder:
         number = 0
         while (target := self.copies / f"{kind}-{stamp}-{number:02}").exists():
             number += 1
-        partly = target.with_name(target.name + ".part")
-        shutil.rmtree(partly, ignore_errors=True)
+        self.sweep_copies()
+        partly = target.with_name(target.name + PARTLY)
         self.copies.mkdir(mode=DIR_MODE, exist_ok=True)
-        partly.mkdir(mode=DIR_MODE)
-        for source in (self.database, self.wal, self.tail):
-            if source.exists():
-                with source.open("rb") as data:
-                    write_whole(partly / source.name, data.read())
-        partly.replace(target)
+        try:
+            partly.mkdir(mode=DIR_MODE)
+            for source in (self.database, self.wal, self.tail):
+                if source.exists():
+                    with source.open("rb") as data:
+                        write_whole(partly / source.name, data.read())
+            partly.replace(target)
+        except OSError:
+            self.sweep_copies()  # on a full disk every try would take more of the room that is left
+            raise
         flush_folder(self.copies)
         for old in sorted(self.copies.glob(f"{kind}-*"))[:-_COPIES_KEPT]:
             shutil.rmtree(old, ignore_errors=True)
         return target
+
+    def sweep_copies(self) -> None:
+        """Takes away what broken-off copies left: it is no copy, and would push a whole one out."""
+        for left in self.copies.glob(f"*{PARTLY}"):
+            if left.is_dir():
+                shutil.rmtree(left, ignore_errors=True)
+            else:
+                left.unlink(missing_ok=True)
 
     def keep_for_good(self, copy: Path) -> Path:
         """Renames a copy so that no later copy pushes it out."""

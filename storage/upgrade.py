@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import inspect, text
 
-from storage.engine import Database
-from storage.folder import FILE_MODE, Folder, flush
+from forms.trouble import Trouble
+from storage.engine import Database, telling
+from storage.folder import FILE_MODE, PARTLY, Folder, flush, flush_folder
 from storage.schema import SCHEMA
 from storage.troubles import NewerSchema
 
@@ -56,14 +57,27 @@ def upgrade(
     if current == wanted:
         return
     if current:
-        copy = folder.free_name(f"before-upgrade-{current:04}", now)
-        quoted = str(copy).replace("'", "''")
-        database.pragma(f"VACUUM INTO '{quoted}'")
-        copy.chmod(FILE_MODE)
-        flush(copy)
+        _copy(database, folder, folder.free_name(f"before-upgrade-{current:04}", now))
     from alembic import command  # as above
 
     config = _config(scripts)
     with database.transaction() as c:
         config.attributes["connection"] = c
         command.upgrade(config, "head")
+
+
+def _copy(database: Database, folder: Folder, copy: Path) -> None:
+    """Copies the database; the file has its name only once it is whole and on the disk."""
+    folder.sweep_copies()
+    partly = copy.with_name(copy.name + PARTLY)
+    quoted = str(partly).replace("'", "''")
+    try:
+        with telling(folder.path):
+            database.pragma(f"VACUUM INTO '{quoted}'")
+            partly.chmod(FILE_MODE)
+            flush(partly)
+            partly.replace(copy)
+            flush_folder(copy.parent)
+    except Trouble:
+        folder.sweep_copies()
+        raise

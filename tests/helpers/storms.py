@@ -1,0 +1,194 @@
+"""A process that does one kind of work with a real store and a real folder to meet in, until it is killed.
+
+    python -m tests.helpers.storms
+
+Each line on standard input is a piece of work (JSON: "work", "store", "key", "place", "stop"). It is begun in a fork of
+this process, whose id is printed, so that Python starts once. Each durable step is printed; at step `stop` the fork
+kills itself, and where a name was about to be put it first leaves there what a killed write leaves beside it. What was
+acknowledged is printed as soon as it is.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import signal
+import sys
+from collections.abc import Callable, Iterable, Mapping
+from datetime import UTC, datetime
+from itertools import count
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import obstore
+import orjson
+
+from forms.chart import Place
+from storage.changes import Begin, Change, ChangeSet
+from storage.folder import Folder, Lock
+from storage.opening import opened
+from storage.store import Store
+from sync.exchange.practice import change_key, practice_of, put_out
+from sync.exchange.round import sync_round
+from sync.transport.opening import open_target
+from tests.helpers.durable import watching
+from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, Clock, grams, put
+
+__all__ = ["WORKS", "reopened"]
+
+assert obstore  # loaded before the forks
+
+
+def say(kind: str, what: Iterable[str] = ()) -> None:
+    """One line to whoever watches."""
+    os.write(1, f"{kind} {' '.join(what)}\n".encode())
+
+
+def reopened(folder: Path, master: bytes) -> Store:
+    """Opens as unlock does once it has the key; new ids are random, as those of a real device."""
+    files = Folder(folder)
+    lock = Lock(files.lock)
+    try:
+        return opened(
+            files, lock, master, clock=Clock(datetime(2026, 3, 5, 9, tzinfo=UTC)), ids=lambda: secrets.token_hex(16),
+            event="unlocked", about={},
+        )  # fmt: skip
+    except BaseException:
+        lock.release()
+        raise
+
+
+class Device:
+    """An open store before its place; everything it says was acknowledged."""
+
+    def __init__(self, store: Store, place: str) -> None:
+        self.store, self.place = store, place
+        self.written: list[str] = []
+
+    def write(self, kind: str) -> None:
+        """An answer, and one weight more."""
+        entity = secrets.token_hex(16)
+        weight: list[Change] = [
+            Begin(entity, Place("weight", FAMILY, None, (BABY,))),
+            put(entity, "weight", grams(3000)),
+        ]
+        done = self.store.write([put(VISIT, "kind", kind), *weight], author=AUTHOR)
+        self.written += done.operations
+        say("wrote", done.operations)
+
+    def attach(self, size: int) -> None:
+        """A photo of random bytes."""
+        name = self.store.attach(secrets.token_bytes(size), "image/jpeg")
+        self.written.append(name)
+        say("attached", [name])
+
+    def round(self) -> None:
+        """One round; when it ends, all that was written is sent."""
+
+        def heard(changes: ChangeSet) -> None:
+            say("took", changes.operations)
+
+        sync_round(self.store, open_target(self.place, own=self.store.device), clock=Clock(), heard=heard)
+        say("sent", self.written)
+
+
+def pushing(one: Device) -> None:
+    """Answers and attachments, each round with new ones."""
+    for kind in ("clinic", "video"):
+        one.write(kind)
+        one.attach(30_000)
+        one.round()
+
+
+def pulling(one: Device) -> None:
+    """What others wrote."""
+    one.round()
+
+
+def packing(one: Device) -> None:
+    """The file that fills a hundred, and one more."""
+    for kind in ("clinic", "video"):
+        one.write(kind)
+        one.round()
+
+
+def rotating(one: Device) -> None:
+    """Another practice key, with answers under the old one and the new."""
+    one.write("clinic")
+    practice = practice_of(one.store)
+    assert practice is not None
+    say("act", change_key(one.store, practice, Clock()).roster.heads)
+    one.write("video")
+    one.attach(5_000)
+    one.round()
+
+
+def putting_out(one: Device) -> None:
+    """A device is put out, which changes the key in the same act."""
+    practice = practice_of(one.store)
+    assert practice is not None
+    lost = next(chain for chain, member in practice.roster.members.items() if member.label == "Lost")
+    one.write("clinic")
+    say("act", put_out(one.store, practice, lost, Clock()).roster.heads)
+    one.write("video")
+    one.round()
+
+
+WORKS: Mapping[str, Callable[[Device], None] | None] = MappingProxyType({
+    "push": pushing, "pull": pulling, "pack": packing, "rotate": rotating, "put_out": putting_out, "migrate": None,
+})  # fmt: skip
+"""What is done with the open store; None: opening it is the work."""
+
+
+def _stepping(task: Mapping[str, Any]) -> Callable[[str], None]:
+    numbers, root = count(), Path(task["place"])
+
+    def step(name: str) -> None:
+        number = next(numbers)
+        say(f"step {number}", [name])
+        if number != task["stop"]:
+            return
+        if name.startswith("put "):
+            beside = root / (name.removeprefix("put ") + "#1")
+            beside.parent.mkdir(parents=True, exist_ok=True)
+            beside.write_bytes(secrets.token_bytes(100))
+        os.kill(os.getpid(), signal.SIGKILL)
+
+    return step
+
+
+def strive(task: Mapping[str, Any]) -> None:
+    """Does one piece of work, then waits to be killed; nobody waits for ever."""
+    signal.alarm(120)
+    work, master = WORKS[task["work"]], bytes.fromhex(task["key"])
+    if work is None:
+        with watching(_stepping(task)):
+            store = reopened(Path(task["store"]), master)
+            say("opened")
+    else:
+        store = reopened(Path(task["store"]), master)
+        with watching(_stepping(task)):
+            work(Device(store, task["place"]))
+    say("done")
+    while True:
+        signal.pause()
+
+
+def main() -> None:
+    """Begins what it is told, one after another."""
+    for line in iter(sys.stdin.readline, ""):
+        task = orjson.loads(line)
+        child = os.fork()
+        if child == 0:
+            try:
+                strive(task)
+            finally:
+                os._exit(1)
+        say("process", [str(child)])
+        os.waitpid(child, 0)
+        say("gone")
+
+
+if __name__ == "__main__":
+    main()
