@@ -2,8 +2,9 @@
 
 The same from the same set of acts, whatever arrived first. An act counts when whoever made it was an owner by the acts
 it names and was not put out by them; acts of an owner who was put out stop counting where that act says, so that a
-stolen device cannot act on beside it. Two owners who put one another out: the one who belongs longer is believed. Acts
-made apart are joined, every key ever given stays readable, and when two keys are newest a new one is owed.
+stolen device cannot act on beside it. Owners who put one another out, two or in a circle: the one who belongs longest
+is believed. Acts made apart are joined, every key ever given stays readable, and when two keys are newest a new one is
+owed.
 
 The recovery member, whose keys stand in the founding act, may let a device in and nothing else: whoever comes back with
 the sheet makes one new owner, which then does the rest under its own name.
@@ -158,31 +159,61 @@ def _above(act: Act, known: Mapping[str, Act]) -> frozenset[str]:
 
 
 def _counted(order: list[Act], root: Act) -> tuple[frozenset[str], dict[str, str]]:
-    """The acts that count, and why each other one does not."""
+    """The acts that count, and why each other one does not.
+
+    Acts by which somebody is put out are believed one after another: first those that no other could undo. Where each
+    left could be undone by another, in a circle, the one of whoever belongs longest is believed, and those that would
+    undo it are not.
+    """
     by_hash = {act.hash: act for act in order}
     seen = {act.hash: _above(act, by_hash) for act in order}
-    effective: tuple[Act, ...] = ()
-    counted, refused = frozenset[str](), dict[str, str]()
-    for _ in range(len(order) + 1):
-        counted, refused = _passed(order, root, seen, effective)
-        believed = _believed(order, counted)
-        if believed == effective:
-            break
-        effective = believed
-    return counted, refused
+    rests = {
+        act.hash: [act, *(by_hash[one] for one in seen[act.hash] if isinstance(by_hash[one].change, Add | SetRole))]
+        for act in order
+        if isinstance(act.change, Revoke)
+    }
+
+    def undoes(one: Act, other: Act) -> bool:
+        return any(_ends(one, act) for act in rests[other.hash])
+
+    believed: tuple[Act, ...] = ()
+    outdone = frozenset[str]()
+    while True:
+        counted, refused = _passed(order, root, seen, believed, outdone)
+        left = [act for act in _longest_first(order, counted) if act not in believed]
+        if not left:
+            return counted, refused
+        chosen = [act for act in left if not any(undoes(one, act) for one in left)] or left[:1]
+        believed += tuple(chosen)
+        outdone |= {act.hash for act in left if act not in chosen and any(undoes(act, one) for one in chosen)}
+
+
+def _ends(out: Act, act: Act) -> bool:
+    """Whether an act comes after what still counts of a maker who is put out by the other."""
+    return (
+        isinstance(out.change, Revoke)
+        and out.change.chain == act.by
+        and act.seq > out.change.acts
+        and act.hash != out.hash
+    )
 
 
 def _passed(
-    order: list[Act], root: Act, seen: Mapping[str, frozenset[str]], effective: tuple[Act, ...]
+    order: list[Act],
+    root: Act,
+    seen: Mapping[str, frozenset[str]],
+    believed: tuple[Act, ...],
+    outdone: frozenset[str],
 ) -> tuple[frozenset[str], dict[str, str]]:
     """One pass, with the acts by which somebody is put out taken as given."""
     counted, refused = set[str](), dict[str, str]()
     for act in order:
         before = [one for one in order if one.hash in seen[act.hash] and one.hash in counted]
         why = "" if act.hash == root.hash else _why_not(act, before, root)
-        for out in effective:
-            if isinstance(out.change, Revoke) and out.change.chain == act.by and act.seq > out.change.acts:
-                why = why or "its maker was put out before"
+        if any(_ends(out, act) for out in believed):
+            why = why or "its maker was put out before"
+        if act.hash in outdone:
+            why = why or "whoever it puts out belongs longer"
         if why:
             refused[act.hash] = why
         else:
@@ -190,20 +221,14 @@ def _passed(
     return frozenset(counted), refused
 
 
-def _believed(order: list[Act], counted: frozenset[str]) -> tuple[Act, ...]:
-    """The acts by which somebody is put out, of whoever belongs longer first; none of one whom an earlier put out."""
+def _longest_first(order: list[Act], counted: frozenset[str]) -> list[Act]:
+    """The acts by which somebody is put out, of whoever belongs longer first."""
     since: dict[str, int] = {}
     for place, act in enumerate(order):
         if act.hash in counted and isinstance(act.change, Found | Add):
             since.setdefault(act.change.member.chain, place)
     revokes = [act for act in order if act.hash in counted and isinstance(act.change, Revoke)]
-    found: list[Act] = []
-    for act in sorted(revokes, key=lambda one: (since.get(one.by, len(order)), one.seq, one.hash)):
-        if not any(
-            isinstance(o.change, Revoke) and o.change.chain == act.by and act.seq > o.change.acts for o in found
-        ):
-            found.append(act)
-    return tuple(found)
+    return sorted(revokes, key=lambda one: (since.get(one.by, len(order)), one.seq, one.hash))
 
 
 def _why_not(act: Act, before: list[Act], root: Act) -> str:

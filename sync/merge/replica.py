@@ -118,16 +118,16 @@ class Replica:
                 continue
             register = (one.entity, one.field)
             if register not in touched:
-                touched[register] = self.standing(register).conflicted
+                touched[register] = self._torn(register)
             self._add(one, register)
             fresh.append(one.hash)
-        now = {register: self.standing(register).conflicted for register in touched}
+        now = {register: self._torn(register) for register in touched}
         return Taken(
             tuple(fresh),
             already,
             tuple(register for register, torn in now.items() if torn and not touched[register]),
             tuple(register for register, torn in now.items() if not torn and touched[register]),
-            tuple(made for made in fresh if self.is_late(self.operations[made])),
+            tuple(made for made in fresh if self.is_late(self.operations[made])) if self._signed else (),
         )
 
     def _add(self, one: Operation, register: Register) -> None:
@@ -153,6 +153,9 @@ class Replica:
         if len(heads) < 2:
             return Standing(register, tuple(heads.values()))
         return Standing(register, tuple(sorted(heads.values(), key=lambda one: (one.millis, one.tick, one.hash))))
+
+    def _torn(self, register: Register) -> bool:
+        return len(self._heads.get(register, ())) > 1 and self.standing(register).conflicted
 
     def registers(self) -> Iterator[Register]:
         """Every register anything was ever written to."""

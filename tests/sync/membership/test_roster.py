@@ -109,6 +109,34 @@ def test_of_two_owners_who_put_one_another_out_the_one_who_belongs_longer_is_bel
         assert found.owners() == (laptop.chain,)
 
 
+def test_of_owners_who_put_one_another_out_in_a_circle_the_one_who_belongs_longest_is_believed() -> None:
+    laptop, tablet, _phone = three()
+    desktop = Owner("desktop")
+    laptop.add(desktop)
+    for one in (tablet, desktop):
+        one.learn(list(laptop.acts.values()))
+    made = [laptop.put_out(desktop), desktop.put_out(tablet), tablet.put_out(laptop)]
+    for acts in permutations(made):
+        found = roster([*laptop.acts.values(), *acts], laptop.founding)
+        assert found.owners() == tuple(sorted((laptop.chain, tablet.chain)))
+        assert found.refused == {
+            made[1].hash: "its maker was put out before",
+            made[2].hash: "whoever it puts out belongs longer",
+        }
+
+
+def test_an_act_of_a_third_owner_that_nobody_can_undo_ends_the_quarrel_of_two() -> None:
+    laptop, tablet, _phone = three()
+    desktop = Owner("desktop")
+    laptop.add(desktop)
+    for one in (tablet, desktop):
+        one.learn(list(laptop.acts.values()))
+    made = [laptop.put_out(tablet), tablet.put_out(laptop), desktop.put_out(laptop)]
+    for acts in permutations(made):
+        found = roster([*laptop.acts.values(), *acts], laptop.founding)
+        assert found.owners() == tuple(sorted((desktop.chain, tablet.chain)))
+
+
 def test_two_keys_made_apart_stay_readable_and_a_new_one_is_owed() -> None:
     laptop, tablet, _phone = three()
     laptop.rotate()
