@@ -9,7 +9,7 @@ import orjson
 from sqlalchemy import Connection, select
 
 from forms.trouble import Trouble
-from storage import journal, rebuilding, signing
+from storage import journal, rebuilding, signing, state_sum
 from storage.engine import Database
 from storage.log import SIGNED, Operation
 from storage.registers import chain_of
@@ -112,7 +112,7 @@ def _of_losses(c: Connection) -> Iterator[str]:
 
 
 _IN_DATABASE: tuple[Callable[[Connection], Iterator[str]], ...] = (
-    _of_losses, _of_journal, _of_attachments, _of_signatures,
+    _of_losses, _of_journal, _of_attachments, _of_signatures, state_sum.disagreement,
 )  # fmt: skip
 
 

@@ -13,9 +13,11 @@ from hashlib import sha256
 from sqlalchemy import Connection, delete, func, select
 from sqlalchemy.dialects.sqlite import insert as insert_or
 
+from storage import chain_ends, state_sum
+from storage.attachments_due import due
 from storage.changes import ChangeSet
 from storage.keys import seal, unseal
-from storage.log import SIGNED, Operation, canonical
+from storage.log import SIGNED, Operation
 from storage.rights import NOT_SIGNED, note_not_signed
 from storage.schema import (
     act,
@@ -149,23 +151,9 @@ class Exchange:
             return writing.result()
 
     def digest(self) -> str:
-        """One SHA-256 over everything that stands; equal on two devices that know the same."""
-        found, last, heads = sha256(), ("", ""), list[str]()
+        """One SHA-256 over everything that stands; equal on two devices that know the same. See `state_sum`."""
         with self._reading() as c:
-            rows = c.execute(
-                select(register.c.entity, register.c.field, register.c.hash).order_by(
-                    register.c.entity, register.c.field, register.c.hash
-                )
-            )
-            for row in rows:
-                if (row.entity, row.field) != last:
-                    if heads:
-                        found.update(canonical([*last, *heads]))
-                    last, heads = (row.entity, row.field), []
-                heads.append(row.hash)
-            if heads:
-                found.update(canonical([*last, *heads]))
-        return found.hexdigest()
+            return state_sum.shown(c)
 
     def late(self) -> tuple[str, ...]:
         """Operations that arrived for a visit which was signed without them, by hash."""
@@ -177,29 +165,30 @@ class Exchange:
     def ends(self) -> Mapping[str, tuple[int, str]]:
         """How far each chain's files are here without a hole: number and hash of the last."""
         with self._reading() as c:
-            rows = c.execute(
-                select(change_file.c.chain, change_file.c.number, change_file.c.hash).order_by(
-                    change_file.c.chain, change_file.c.number
-                )
-            )
-            found: dict[str, tuple[int, str]] = {}
-            for row in rows:
-                if row.number == found.get(row.chain, (0, ""))[0] + 1:
-                    found[row.chain] = row.number, row.hash
-            return found
+            return chain_ends.ends(c)
 
-    def numbers(self, chain: str) -> Mapping[int, tuple[str, ...]]:
-        """The files of a chain that are here: their hashes by number. Two under one number are a fork."""
+    def end(self, chain: str) -> tuple[int, str]:
+        """The same of one chain; 0 and "" when its first file is not here."""
+        with self._reading() as c:
+            return chain_ends.end_of(c, chain)
+
+    def numbers(self, chain: str, *, after: int = 0) -> Mapping[int, tuple[str, ...]]:
+        """The files of a chain beyond a number that are here: their hashes by number. Two under one are a fork."""
         with self._reading() as c:
             rows = c.execute(
                 select(change_file.c.number, change_file.c.hash)
-                .where(change_file.c.chain == chain)
+                .where(change_file.c.chain == chain, change_file.c.number > after)
                 .order_by(change_file.c.number, change_file.c.hash)
             )
             found: dict[int, tuple[str, ...]] = {}
             for row in rows:
                 found[row.number] = (*found.get(row.number, ()), row.hash)
             return found
+
+    def newest(self, chain: str) -> int:
+        """The highest number of a chain's files that are here; 0 for none."""
+        with self._reading() as c:
+            return c.execute(select(func.max(change_file.c.number)).where(change_file.c.chain == chain)).scalar() or 0
 
     def file(self, chain: str, number: int) -> Kept | None:
         """One change file as it travels, or None when it is not here."""
@@ -236,12 +225,9 @@ class Exchange:
     def unsent_attachments(self) -> tuple[tuple[str, str, int], ...]:
         """SHA-256, media type and length of every attachment that no file has named yet."""
         with self._reading() as c:
-            named = select(blob.c.sha256)
-            rows = c.execute(
-                select(attachment.c.sha256, attachment.c.kind, func.length(attachment.c.data))
-                .where(attachment.c.sha256.not_in(named))
-                .order_by(attachment.c.sha256)
-            )
+            wanted = sorted(due(c).unsent)
+            columns = select(attachment.c.sha256, attachment.c.kind, func.length(attachment.c.data))
+            rows = (c.execute(columns.where(attachment.c.sha256 == made)).one() for made in wanted)
             return tuple((row[0], row[1], row[2]) for row in rows)
 
     def attachments(self) -> frozenset[str]:
@@ -252,10 +238,7 @@ class Exchange:
     def wanted_blobs(self) -> tuple[Blob, ...]:
         """Attachments that other devices named and that are not here yet."""
         with self._reading() as c:
-            rows = c.execute(
-                select(blob).where(blob.c.sha256.not_in(select(attachment.c.sha256))).order_by(blob.c.id)
-            ).all()
-            return tuple(Blob(*row) for row in rows)
+            return tuple(Blob(*c.execute(select(blob).where(blob.c.id == one)).one()) for one in sorted(due(c).wanted))
 
     def blobs_of(self, chain: str) -> tuple[Blob, ...]:
         """Attachments that lie in a chain's folder."""
@@ -296,8 +279,15 @@ class Exchange:
             rows = c.execute(select(setting).where(setting.c.name.startswith("sync ")))
             return {row.name.removeprefix("sync "): row.value for row in rows}
 
+    def fact(self, name: str) -> str:
+        """One of them; empty when it is not known."""
+        with self._reading() as c:
+            return c.execute(select(setting.c.value).where(setting.c.name == f"sync {name}")).scalar() or ""
+
     def tell(self, facts: Mapping[str, str]) -> None:
         """Keeps such facts; an empty one is forgotten."""
+        if not facts:
+            return
         with self._writing() as writing:
             _tell(writing.c, facts)
 
@@ -314,7 +304,13 @@ def keep_files(c: Connection, files: Iterable[Kept]) -> None:
 
 def own_unsent(c: Connection, device: str, most: int, published: int | None = None) -> tuple[Operation, ...]:
     """What a chain wrote and no file of it (with `published`: none up to that number) carries, oldest first."""
-    carried = select(func.max(change_file.c.last)).where(change_file.c.chain == device)
+    # Of one's own files the newest with any operation carries the last.
+    carried = (
+        select(change_file.c.last)
+        .where(change_file.c.chain == device, change_file.c.last > 0)
+        .order_by(change_file.c.number.desc())
+        .limit(1)
+    )
     if published is not None:
         carried = carried.where(change_file.c.number <= published)
     sent = c.execute(carried).scalar()
@@ -331,7 +327,8 @@ def _tell(c: Connection, facts: Mapping[str, str]) -> None:
     for name, value in facts.items():
         put = insert_or(setting).values(name=f"sync {name}", value=value)
         c.execute(put.on_conflict_do_update(index_elements=["name"], set_={"value": value}))
-    c.execute(delete(setting).where(setting.c.name.startswith("sync "), setting.c.value == ""))
+        if not value:
+            c.execute(delete(setting).where(setting.c.name == f"sync {name}"))
 
 
 def _keep_blobs(c: Connection, blobs: Iterable[Blob]) -> None:
@@ -361,4 +358,4 @@ def _torn(c: Connection, places: Iterable[tuple[str, str]]) -> set[tuple[str, st
 
 def _late(c: Connection) -> Iterator[str]:
     for visit in c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all():
-        yield from arrived_after(c, visit)
+        yield from (one.hash for one in arrived_after(c, visit))

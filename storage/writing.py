@@ -15,7 +15,7 @@ from forms.chart import Place
 from forms.form import catalog
 from forms.role import Role
 from forms.trouble import Bug
-from storage import journal, signing, steps
+from storage import journal, signing, state_sum, steps
 from storage.carrying import carried_by
 from storage.changes import Begin, Change, ChangeSet, Put, Restore, StrikeOut
 from storage.charts import path_known
@@ -39,6 +39,7 @@ class Writing:
         self._families: set[str] = set()
         self._lines: set[str] = set()
         self._step: int | None = None
+        self._began, self._moved = chain.count, 0
 
     def changes(self, changes: Iterable[Change], author: str) -> None:
         """Writes what a caller asked for, as one step.
@@ -68,7 +69,8 @@ class Writing:
 
     def receive(self, operations: Iterable[Operation]) -> tuple[Operation, ...]:
         """Takes in what other devices wrote, whatever arrived first, and gives what was new; undo does not reach it."""
-        fresh = take_in(self.c, operations, self.chain.count + 1)
+        fresh, moved = take_in(self.c, operations, self.chain.count + 1)
+        self._moved += moved
         for made in fresh:
             self.chain = self.chain.received(made, self.now)
         self._made += fresh
@@ -90,7 +92,7 @@ class Writing:
             made, self.chain = self.chain.next(
                 one.entity, one.field, one.value, tuple(set(parents)), one.author, self.now, one.reason
             )
-            append(self.c, made, self.chain.count, None)
+            self._moved += append(self.c, made, self.chain.count, None)
             again[one.hash] = made.hash
             self._made.append(made)
 
@@ -123,6 +125,11 @@ class Writing:
         """Appends one line to the audit journal."""
         self.journal = journal.add(self.c, self.journal, self.now, kind, by, about)
 
+    def end(self) -> None:
+        """Keeps what has to stand in the same transaction as the writes: the sum of all that stands."""
+        if self._made:
+            state_sum.move_on(self.c, self._began, len(self._made), self._moved)
+
     def result(self) -> ChangeSet:
         """What was written; works the lines of the families concerned out anew."""
         for family in sorted(self._lines):
@@ -152,7 +159,7 @@ class Writing:
         if self._step is None:
             self._step = steps.new_step(self.c, author, kind)
         made, self.chain = self.chain.next(entity, field, value, parents, author, self.now, reason)
-        append(self.c, made, self.chain.count, self._step, restores)
+        self._moved += append(self.c, made, self.chain.count, self._step, restores)
         self._made.append(made)
         family = entity if place.form == "family" else place.family
         if family is not None:

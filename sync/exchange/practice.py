@@ -91,8 +91,8 @@ def found_practice(store: Store, label: str, clock: Callable[[], datetime]) -> P
 def practice_of(store: Store) -> Practice | None:
     """The practice this store belongs to; None while it stands alone."""
     exchange = store.exchange()
-    founding = exchange.facts().get("founding")
-    if founding is None:
+    founding = exchange.fact("founding")
+    if not founding:
         return None
     acts = tuple(map(read_act, exchange.acts()))
     return Practice(roster(acts, founding), founding, acts, dict(exchange.practice_keys()))
@@ -192,7 +192,7 @@ def sealed_for_all(practice: Practice, epoch: str, key: bytes, without: str = ""
 def put_out(store: Store, practice: Practice, chain: str, clock: Callable[[], datetime]) -> Practice:
     """Puts a member out and changes the practice key, in one act; what of it is here still counts."""
     epoch, key = new_epoch()
-    number, made = store.exchange().ends().get(chain, (0, ""))
+    number, made = store.exchange().end(chain)
     acts = max((act.seq for act in practice.acts if act.by == chain), default=0)
     change = Revoke(chain, number, made, acts, epoch, sealed_for_all(practice, epoch, key, without=chain))
     return made_by(store, practice, change, clock)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
@@ -63,10 +63,9 @@ def pull(going: Round) -> None:
 def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
     exchange = going.store.exchange()
     chain = member.chain
-    here = exchange.numbers(chain)
-    number = _first_missing(here)
+    end, before = exchange.end(chain)
+    here, number = exchange.numbers(chain, after=end), end + 1
     batch = _Batch()
-    before = next(iter(here.get(number - 1, ())), "")
     most, pin = _known_to_exist(going, chain, beat), _pin(going, chain)
     last = _last_counted(going, chain)
     while True:
@@ -79,6 +78,7 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
             found = _read(going, member, number)
             if found is None:
                 bad = len(going.told.aside) > aside
+                before = ""
                 if bad and last is not None and number > last:
                     number += 1  # each file that came too late is kept, not the first alone
                     continue
@@ -86,13 +86,12 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
                     break
             else:
                 raw, header, body = found
-                if before and header.before.hex() != before and number - 1 in here:
+                if before and header.before.hex() != before:
                     going.told.forks.add(chain)
                 if pin is not None and pin[0] == number and pin[1] != sha256(raw).hexdigest():
                     going.told.forks.add(chain)
                 _add(batch, raw, header, body)
-                here = {**here, number: (sha256(raw).hexdigest(),)}
-                before = here[number][0]
+                before = sha256(raw).hexdigest()
                 if batch.full():
                     _take_in(going, batch)
                     batch = _Batch()
@@ -100,23 +99,16 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
     _take_in(going, batch)
 
 
-def _first_missing(here: Mapping[int, tuple[str, ...]]) -> int:
-    number = 1
-    while number in here:
-        number += 1
-    return number
-
-
 def _known_to_exist(going: Round, chain: str, beat: Beat | None) -> int:
     """The highest number of a chain's files that anybody told of."""
-    here = going.store.exchange().numbers(chain)
-    told = int(going.store.exchange().facts().get(f"exists {chain}", "0"))
-    return max((*here, beat.number if beat is not None else 0, told), default=0)
+    exchange = going.store.exchange()
+    told = int(exchange.fact(f"exists {chain}") or "0")
+    return max(exchange.newest(chain), beat.number if beat is not None else 0, told)
 
 
 def _pin(going: Round, chain: str) -> tuple[int, str] | None:
     """Number and hash of the file at which the owner who let this device in knew the chain to end."""
-    kept = going.store.exchange().facts().get(f"pin {chain}", "").split()
+    kept = going.store.exchange().fact(f"pin {chain}").split()
     return (int(kept[0]), kept[1]) if len(kept) == 2 else None
 
 
@@ -125,8 +117,8 @@ def _go_around(going: Round, chain: str, number: int, most: int) -> bool:
     if number > most:
         return False
     exchange, key = going.store.exchange(), f"held {chain}"
-    held = int(exchange.facts().get(key, "0"))
-    if not held or held in exchange.numbers(chain):  # what was waited for came; this is another one
+    held = int(exchange.fact(key) or "0")
+    if not held or exchange.file(chain, held) is not None:  # what was waited for came; this is another one
         exchange.tell({key: str(number)})
         going.told.held.append(Gap(chain, number, most))
         return False
@@ -201,7 +193,7 @@ def _last_counted(going: Round, chain: str) -> int | None:
     out = going.practice.roster.put_out.get(chain)
     if out is None:
         return None
-    return max(out.number, int(going.store.exchange().facts().get(f"vouched {chain}", "0")))
+    return max(out.number, int(going.store.exchange().fact(f"vouched {chain}") or "0"))
 
 
 def _add(batch: _Batch, raw: bytes, header: Header, body: ChangeFile) -> None:
@@ -242,19 +234,18 @@ def _beat(going: Round, member: Member) -> Beat | None:
         return None  # it is written over at that device's next round; nothing rests on it alone
     going.told.heard[member.chain] = datetime.fromisoformat(beat.wall)
     exchange = going.store.exchange()
-    facts = exchange.facts()
     if member.chain in going.practice.roster.members:
         exchange.tell(
             {
                 f"vouched {chain}": str(number)
                 for chain, (number, _hash) in beat.seen.items()
-                if chain in going.practice.roster.put_out and number > int(facts.get(f"vouched {chain}", "0"))
+                if chain in going.practice.roster.put_out and number > int(exchange.fact(f"vouched {chain}") or "0")
             }
         )
     exchange.tell({
         f"exists {chain}": str(number)
         for chain, (number, _hash) in {**beat.seen, member.chain: (beat.number, beat.hash)}.items()
-        if number > int(facts.get(f"exists {chain}", "0"))
+        if number > int(exchange.fact(f"exists {chain}") or "0")
     })  # fmt: skip
     return beat
 

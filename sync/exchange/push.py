@@ -42,7 +42,7 @@ def push(going: Round, *, refill: bool) -> None:
 
 
 def _own_end(going: Round) -> tuple[int, str]:
-    return going.store.exchange().ends().get(going.store.device, (0, ""))
+    return going.store.exchange().end(going.store.device)
 
 
 def _not_continued(going: Round) -> None:
@@ -155,7 +155,7 @@ def _pack(going: Round, *, again: bool) -> None:
     """Puts a pack of every full hundred of this device's files that has none at this target; `again`: of all."""
     exchange, device = going.store.exchange(), going.store.device
     key = f"packed {device} {going.target.label}"
-    done = 0 if again else int(exchange.facts().get(key, "0"))
+    done = 0 if again else int(exchange.fact(key) or "0")
     while done + COUNT <= _own_end(going)[0]:
         first, last = range_of(done + 1)
         files = [kept.raw for number in range(first, last + 1) if (kept := exchange.file(device, number)) is not None]

@@ -36,10 +36,13 @@ def _timed(work: Callable[[], object]) -> float:
     return (perf_counter() - start) * 1000
 
 
-def in_turn(name: str, thing: Callable[[], object], baseline: str, bare: Callable[[], object], rounds: int) -> Ratio:
-    """Run both once unmeasured, then in turn `rounds` times."""
-    thing(), bare()
-    pairs = [(_timed(thing), _timed(bare)) for _ in range(rounds)]
+def in_turn(
+    name: str, thing: Callable[[], object], baseline: str, bare: Callable[[], object], rounds: int, *,
+    ready: Callable[[], object] = lambda: None,
+) -> Ratio:  # fmt: skip
+    """Run both once unmeasured, then in turn `rounds` times, each pair after `ready`, which is not measured."""
+    ready(), thing(), bare()
+    pairs = [(ready(), _timed(thing), _timed(bare))[1:] for _ in range(rounds)]
     ratios = sorted(one / other for one, other in pairs)
     return Ratio(
         name,
