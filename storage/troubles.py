@@ -177,6 +177,6 @@ class SheetShared(Trouble):
     """The sheet also opens what the practice shares, which a new one would not."""
 
     template = (
-        "This recovery sheet also brings back what your devices share, and a new one could not. It stays as it is: "
-        "keep it where nobody else can read it."
+        "This recovery sheet also brings back what your devices share. Replace it on the device of an owner; "
+        "nothing was changed here."
     )

@@ -27,8 +27,8 @@ from storage.troubles import FolderTaken, SheetShared
 from storage.upgrade import upgrade
 
 __all__ = [
-    "SetUp", "change_passphrase", "new_recovery_sheet", "prove_recovery", "recover", "recovery_member", "set_up",
-    "unlock",
+    "SetUp", "change_passphrase", "new_recovery_sheet", "prove_recovery", "recover", "recovery_member",
+    "renewed_sheet", "set_up", "unlock",
 ]  # fmt: skip
 
 
@@ -246,10 +246,15 @@ def new_recovery_sheet(store: Store, passphrase: str) -> str:
     """
     if store.exchange().facts().get("sheet"):
         raise SheetShared
+    return keys.words_of(renewed_sheet(store, passphrase))
+
+
+def renewed_sheet(store: Store, passphrase: str) -> bytes:
+    """The 160 bits of a new sheet that opens this store from now on, whatever else the old one opens."""
     files = Folder(store.folder)
     master = _by_passphrase(files, passphrase)
     sheet = secrets.token_bytes(keys.RECOVERY_BYTES)
     with telling(files.path):
         keys.write_recovery_slot(files.recovery_slot, master, sheet)
     store.new_recovery_member(recovery_member(sheet, store.public_keys()["sign"]))
-    return keys.words_of(sheet)
+    return sheet

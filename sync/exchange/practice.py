@@ -31,8 +31,8 @@ from sync.membership.roster import Roster, roster
 from sync.wire.troubles import BadFile
 
 __all__ = [
-    "Practice", "change_key", "enter", "found_practice", "learn", "let_in", "made_by", "own_member", "practice_of",
-    "put_out", "sealed_for_all",
+    "Practice", "change_key", "enter", "found_practice", "learn", "let_in", "made_by", "own_member", "own_sheet",
+    "practice_of", "put_out", "sealed_for_all",
 ]  # fmt: skip
 
 
@@ -103,14 +103,18 @@ def enter(store: Store, acts: Iterable[Act], founding: str, facts: Mapping[str, 
     known = tuple(acts)
     found = roster(known, founding)
     keys = _handed(store, found, known)
-    own_sheet = found.recovery == store.public_keys()["recovery"]
-    sheet = "shared" if own_sheet else ""
-    here = {"repository": found.repository, "founding": founding, "sheet": sheet, **facts}
+    here = {"repository": found.repository, "founding": founding, **own_sheet(store, found), **facts}
     store.exchange().keep_acts({act.hash: act.raw for act in known}, keys, here)
     practice = practice_of(store)
     assert practice is not None
     note_roles(store, practice.roster)
     return practice
+
+
+def own_sheet(store: Store, found: Roster) -> dict[str, str]:
+    """The fact whether the recovery sheet of this device is one of the practice's."""
+    own = store.public_keys()["recovery"]
+    return {"sheet": "shared" if any(sheet.receive == own for sheet in found.sheets.values()) else ""}
 
 
 def _handed(store: Store, after: Roster, acts: Iterable[Act]) -> dict[str, bytes]:
@@ -146,7 +150,7 @@ def learn(store: Store, practice: Practice, arrived: Iterable[Act]) -> Practice:
     after = roster((*practice.acts, *fresh.values()), practice.founding)
     # Also what an act hands on that came before those it rests on, and counts only now.
     keys = _handed(store, after, (act for act in (*practice.acts, *fresh.values()) if not _opened(practice, act)))
-    store.exchange().keep_acts({made: act.raw for made, act in fresh.items()}, keys, {})
+    store.exchange().keep_acts({made: act.raw for made, act in fresh.items()}, keys, own_sheet(store, after))
     note_roles(store, after)
     return Practice(after, practice.founding, (*practice.acts, *fresh.values()), {**practice.keys, **keys})
 
@@ -179,14 +183,11 @@ def made_by(
 
 
 def sealed_for_all(practice: Practice, epoch: str, key: bytes, without: str = "") -> dict[str, bytes]:
-    """A practice key, sealed for each member that stays and for the recovery member."""
-    repository = practice.roster.repository
-    found = {
-        member.chain: seal_key(key, member.receive, repository, epoch)
-        for member in practice.roster.members.values()
-        if member.chain != without
-    }
-    return {**found, RECOVERY: seal_key(key, practice.roster.recovery, repository, epoch)}
+    """A practice key, sealed for each member that stays and for the recovery sheets that hold."""
+    roster = practice.roster
+    holders = [chain for chain in roster.members if chain != without]
+    holders += [sheet.name for sheet in roster.sheets.values()]
+    return {name: seal_key(key, roster.receiving(name), roster.repository, epoch) for name in holders}
 
 
 def put_out(store: Store, practice: Practice, chain: str, clock: Callable[[], datetime]) -> Practice:
@@ -199,11 +200,11 @@ def put_out(store: Store, practice: Practice, chain: str, clock: Callable[[], da
 
 
 def change_key(store: Store, practice: Practice, clock: Callable[[], datetime]) -> Practice:
-    """Changes the practice key for all who belong, and hands on earlier ones to members who were never given them."""
+    """Changes the practice key for all who belong, and hands on earlier ones to whoever was never given them."""
     epoch, key = new_epoch()
     repository, earlier = practice.roster.repository, dict[str, dict[str, bytes]]()
     for chain, before in sorted(practice.roster.lacking):
         if before in practice.keys:
-            receive = practice.roster.members[chain].receive
+            receive = practice.roster.receiving(chain)
             earlier.setdefault(chain, {})[before] = seal_key(practice.keys[before], receive, repository, before)
     return made_by(store, practice, Rotate(epoch, sealed_for_all(practice, epoch, key), earlier), clock)

@@ -126,6 +126,7 @@ def sync_round(
         _put_own_acts(going)
     push(going, refill=refill)
     going.told.rotation_owed = going.practice.roster.rotation_owed
+    going.told.sheets = len(going.practice.roster.sheets)
     return going.told
 
 
@@ -189,6 +190,8 @@ def _act_there(going: Round, chain: str, seq: int) -> Act | None:
         if (act.by, act.seq) != (chain, seq):
             raise BadFile(why="its name is not what it holds")  # noqa: TRY301 - told as any other bad file
     except BadFile as bad:
+        if bad.newer:
+            going.told.newer.add(chain)
         going.set_aside(name, raw, str(bad.blanks["why"]))
         return None
     return act

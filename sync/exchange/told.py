@@ -37,6 +37,7 @@ class Told:
     differs: set[str] = field(default_factory=set)
     heard: dict[str, datetime] = field(default_factory=dict)
     rotation_owed: bool = False
+    sheets: int = 1
     refilled: int = 0
     waiting: int = 0
     requests: int = 0
@@ -108,6 +109,11 @@ class Told:
                 yield f"No news from {self.name(chain)} for {(now - at).days} days."
         if self.rotation_owed:
             yield "The practice key is to be changed once more. An owner’s next round does it."
+        if self.sheets > 1:
+            yield (
+                f"{self.sheets} recovery sheets were made apart, and each of them holds. Make one more on an owner’s "
+                "device, which takes the place of all, and destroy the others."
+            )
         if self.waiting:
             yield f"Not here yet: {_counted(self.waiting, 'attachment')}. The next round asks again."
         if self.refilled:

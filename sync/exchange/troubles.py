@@ -6,8 +6,8 @@ from forms.trouble import Trouble
 
 __all__ = [
     "AlreadyShared", "AnswerChanged", "CodeMistyped", "CodeOld", "CodeUsed", "Continued", "EmptyTarget",
-    "ForeignTarget", "NoRequest", "NotFounded", "NotLetIn", "NotMember", "NotOwner", "NotThisSheet", "OlderRecord",
-    "RequestChanged", "SheetTooOld", "WasPutOut",
+    "ForeignTarget", "NewerActs", "NoRequest", "NotFounded", "NotLetIn", "NotMember", "NotOwner", "NotThisSheet",
+    "OlderRecord", "RequestChanged", "SheetReplaced", "SheetTooOld", "WasPutOut",
 ]  # fmt: skip
 
 
@@ -140,6 +140,24 @@ class NotThisSheet(Trouble):
     """No practice that this sheet vouches for lies there."""
 
     template = (
-        "This recovery sheet opens no practice at the place “{place}”. Check the place, and take the sheet that was "
-        "printed before sharing was set up."
+        "This recovery sheet opens no practice at the place “{place}”. Check the place, and take the newest sheet of "
+        "the practice."
+    )
+
+
+class NewerActs(Trouble):
+    """Who belongs is told in words that this version does not know."""
+
+    template = (
+        "A device of this practice uses a newer version of Hearthside. Update the program on this one first; nothing "
+        "was changed."
+    )
+
+
+class SheetReplaced(Trouble):
+    """The sheet is one of this practice's, and another took its place."""
+
+    template = (
+        "This recovery sheet was replaced on {day} and lets no device in any more. Take the sheet that was made then, "
+        "or a newer one; nothing was changed."
     )

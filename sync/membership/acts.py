@@ -1,4 +1,4 @@
-"""Acts of membership: who founded the practice's record, who was added, whose role changed, who was put out.
+"""Acts of membership: who founded the practice's record, was added, put out, has another role; keys and sheets.
 
 An act is signed by the device that makes it and names by hash the newest acts it knew, so that nobody who holds the
 files can leave one out unseen. Practice keys travel in acts, sealed for each member alone (HPKE: ML-KEM-768 with
@@ -26,12 +26,13 @@ from storage.log import canonical, digest
 from sync.wire.troubles import BadFile
 
 __all__ = [
-    "RECOVERY", "Act", "Add", "Change", "Found", "Member", "Revoke", "Role", "Rotate", "SetRole", "key_for",
-    "new_epoch", "read_act", "seal_for", "seal_key", "signed_act", "unseal_for", "unseal_key",
+    "RECOVERY", "Act", "Add", "Change", "Found", "Member", "Revoke", "Role", "Rotate", "SetRole", "Sheet",
+    "key_for", "new_epoch", "read_act", "recovery_chain_of", "seal_for", "seal_key", "sheet_word", "signed_act",
+    "unseal_for", "unseal_key",
 ]  # fmt: skip
 
 RECOVERY: Final = "recovery"
-"""The name of the recovery member, who holds no device: its keys follow from the recovery sheet."""
+"""The name under which practice keys are sealed for the sheet of the founding act; for a later one, its chain."""
 
 VERSION: Final = 1
 _SUITE = Suite(KEM.MLKEM768_X25519, KDF.HKDF_SHA256, AEAD.AES_256_GCM)
@@ -68,7 +69,7 @@ class Found:
     @property
     def recovery_chain(self) -> str:
         """The name under which the recovery member's acts lie."""
-        return sha256(b"hearthside recovery chain 1 " + self.recovery_sign).hexdigest()[:32]
+        return recovery_chain_of(self.recovery_sign)
 
     def vouched(self) -> bool:
         """Whether the recovery member gave its word for the founder."""
@@ -120,7 +121,31 @@ class Rotate:
     earlier: Mapping[str, Mapping[str, bytes]] = field(default_factory=dict)
 
 
-Change: TypeAlias = Found | Add | SetRole | Revoke | Rotate
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Another recovery sheet: its public keys, and every practice key its maker holds, sealed for it, by epoch.
+
+    `vouch` is the new sheet's word for the founding act, so that whoever holds it alone knows the true one. `ended`
+    are the sheets that end with it, by the chain of each: the number of its last act that counts.
+    """
+
+    recovery: bytes
+    recovery_sign: bytes
+    vouch: bytes
+    ended: Mapping[str, int]
+    keys: Mapping[str, bytes]
+
+    @property
+    def recovery_chain(self) -> str:
+        """The name under which the acts made with this sheet lie, and keys are sealed for it."""
+        return recovery_chain_of(self.recovery_sign)
+
+    def vouches_for(self, founding: str) -> bool:
+        """Whether the sheet gave its word for this founding act (its hash)."""
+        return _signed(self.recovery_sign, self.vouch, _word(founding, self.recovery))
+
+
+Change: TypeAlias = Found | Add | SetRole | Revoke | Rotate | Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +164,20 @@ class Act:
     def signed_by(self, key: bytes) -> bool:
         """Whether the holder of this Ed25519 key signed it."""
         return _signed(key, self.raw[-_SIGNATURE:], _PURPOSE + self.raw[:-_SIGNATURE])
+
+
+def recovery_chain_of(sign: bytes) -> str:
+    """The name under which the acts of a recovery sheet lie, from the key with which it signs."""
+    return sha256(b"hearthside recovery chain 1 " + sign).hexdigest()[:32]
+
+
+def sheet_word(signer: Ed25519PrivateKey, founding: str, recovery: bytes) -> bytes:
+    """A new sheet's word for a founding act (its hash): an Ed25519 signature over it and the sheet's receiving key."""
+    return signer.sign(_word(founding, recovery))
+
+
+def _word(founding: str, recovery: bytes) -> bytes:
+    return b"hearthside recovery sheet vouches for founding act 1 " + founding.encode() + b" " + recovery
 
 
 def _signed(key: bytes, signature: bytes, data: bytes) -> bool:
@@ -189,7 +228,7 @@ def _about(repository: str, epoch: str) -> bytes:
 
 
 def key_for(change: Change, member: str) -> dict[str, bytes]:
-    """The sealed practice keys that a change hands to a member (or RECOVERY), by epoch."""
+    """The sealed practice keys that a change hands to a member or a recovery sheet, by epoch."""
     match change:
         case Rotate():
             newest = {change.epoch: change.keys[member]} if member in change.keys else {}
@@ -198,6 +237,8 @@ def key_for(change: Change, member: str) -> dict[str, bytes]:
             return {change.epoch: change.keys[member]} if member in change.keys else {}
         case Add():
             return dict(change.keys) if change.member.chain == member else {}
+        case Sheet():
+            return dict(change.keys) if change.recovery_chain == member else {}
         case _:
             return {}
 
@@ -256,6 +297,11 @@ def _kept(change: Change) -> dict[str, Any]:
         case Rotate():
             earlier = {member: _hex(keys) for member, keys in change.earlier.items()}
             return {"epoch": change.epoch, "keys": _hex(change.keys), **({"earlier": earlier} if earlier else {})}
+        case Sheet():
+            return {
+                "recovery": change.recovery.hex(), "recovery_sign": change.recovery_sign.hex(),
+                "vouch": change.vouch.hex(), "ended": dict(change.ended), "keys": _hex(change.keys),
+            }  # fmt: skip
 
 
 def _member_kept(member: Member) -> dict[str, str]:
@@ -266,10 +312,17 @@ def _member_kept(member: Member) -> dict[str, str]:
 
 
 def _member(kept: dict[str, str]) -> Member:
-    sign, receive = bytes.fromhex(kept["sign"]), bytes.fromhex(kept["receive"])
-    if len(sign) != 32 or len(receive) != _KEM_BYTES + 32:
+    sign, receive = bytes.fromhex(kept["sign"]), _receiving(kept["receive"])
+    if len(sign) != 32:
         raise ValueError("a key of the wrong length")
     return Member(kept["chain"], kept["label"], Role(kept["role"]), sign, receive)
+
+
+def _receiving(kept: str) -> bytes:
+    receive = bytes.fromhex(kept)
+    if len(receive) != _KEM_BYTES + 32:
+        raise ValueError("a key of the wrong length")
+    return receive
 
 
 def _hex(keys: Mapping[str, bytes]) -> dict[str, str]:
@@ -292,5 +345,9 @@ _READERS: Final[Mapping[str, Callable[[dict[str, Any]], Change]]] = {
     ),
     "rotate": lambda k: Rotate(
         str(k["epoch"]), _keys(k["keys"]), {str(one): _keys(keys) for one, keys in k.get("earlier", {}).items()}
+    ),
+    "sheet": lambda k: Sheet(
+        _receiving(k["recovery"]), bytes.fromhex(k["recovery_sign"]), bytes.fromhex(k["vouch"]),
+        {str(chain): int(acts) for chain, acts in k["ended"].items()}, _keys(k["keys"]),
     ),
 }  # fmt: skip

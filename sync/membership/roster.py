@@ -6,8 +6,10 @@ stolen device cannot act on beside it. Owners who put one another out, two or in
 is believed. Acts made apart are joined, every key ever given stays readable, and when two keys are newest a new one is
 owed.
 
-The recovery member, whose keys stand in the founding act, may let a device in and nothing else: whoever comes back with
-the sheet makes one new owner, which then does the rest under its own name.
+The recovery member may let a device in and nothing else: whoever comes back with the sheet makes one new owner, which
+then does the rest under its own name. Its keys stand in the founding act until an owner replaces the sheet; acts of a
+sheet that ended stop counting where the act that ended it says, as with an owner who was put out. Two sheets made apart
+both hold until a third replaces both, so that no sheet that somebody was told to keep is worth nothing.
 """
 
 from __future__ import annotations
@@ -16,7 +18,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole
+from sync.membership.acts import Act, Add, Found, Member, Revoke, Role, Rotate, SetRole, Sheet
+from sync.membership.sheets import RecoverySheet, ended_by, sheets_of, why_no_sheet
 
 __all__ = ["PutOut", "Roster", "genuine", "roster"]
 
@@ -35,15 +38,18 @@ class Roster:
 
     `epochs` are the practice keys from the oldest to the newest; `rotation_owed` says that two were made apart, or that
     the newest was sealed for somebody who is out now or not for somebody who is in, so that a new one has to be made.
-    `missing` are acts named by others that are not here. `lacking` are members and the practice keys that were never
-    sealed for them, since they were let in while these were made. `roles` are those of every member, each with the
-    clock reading (milliseconds since 1970) of the act that gave it, in the order in which the acts count.
+    `missing` are acts named by others that are not here. `lacking` are members and sheets, each with a practice key
+    that was never sealed for it, since it came in while that was made. `sheets` are the recovery sheets that hold, by
+    chain (two when they were made apart), `sheets_ended` those that were replaced, with the time. `roles` are those of
+    every member, each with the clock reading (milliseconds since 1970) of the act that gave it, in the order of the
+    acts.
     """
 
     repository: str
     members: Mapping[str, Member]
     put_out: Mapping[str, PutOut]
-    recovery: bytes
+    sheets: Mapping[str, RecoverySheet]
+    sheets_ended: Mapping[str, str]
     epochs: tuple[str, ...]
     heads: tuple[str, ...]
     rotation_owed: bool
@@ -62,6 +68,12 @@ class Roster:
         """The role a member had at a clock reading; before it was let in, the one with which it was."""
         (_since, first), *later = self.roles[chain]
         return next((role for since, role in reversed(later) if since <= millis), first)
+
+    def receiving(self, name: str) -> bytes:
+        """The key to which something is sealed for a member, or for a sheet that holds."""
+        if name in self.members:
+            return self.members[name].receive
+        return next(sheet.receive for sheet in self.sheets.values() if sheet.name == name)
 
     def owners(self) -> tuple[str, ...]:
         """The chains of those who may add and put out."""
@@ -126,7 +138,7 @@ def _note_keys(act: Act, keys: dict[str, set[bytes]]) -> None:
     """The keys with which those whom an act names sign."""
     if isinstance(act.change, Found | Add):
         keys.setdefault(act.change.member.chain, set()).add(act.change.member.sign)
-    if isinstance(act.change, Found):
+    if isinstance(act.change, Found | Sheet):
         keys.setdefault(act.change.recovery_chain, set()).add(act.change.recovery_sign)
 
 
@@ -161,20 +173,20 @@ def _above(act: Act, known: Mapping[str, Act]) -> frozenset[str]:
 def _counted(order: list[Act], root: Act) -> tuple[frozenset[str], dict[str, str]]:
     """The acts that count, and why each other one does not.
 
-    Acts by which somebody is put out are believed one after another: first those that no other could undo. Where each
-    left could be undone by another, in a circle, the one of whoever belongs longest is believed, and those that would
-    undo it are not.
+    Acts that put somebody out or end a sheet are believed one after another: first those that no other could undo.
+    Where each left could be undone by another, in a circle, the one of whoever belongs longest is believed, and those
+    that would undo it are not.
     """
     by_hash = {act.hash: act for act in order}
     seen = {act.hash: _above(act, by_hash) for act in order}
     rests = {
         act.hash: [act, *(by_hash[one] for one in seen[act.hash] if isinstance(by_hash[one].change, Add | SetRole))]
         for act in order
-        if isinstance(act.change, Revoke)
+        if isinstance(act.change, Revoke | Sheet)
     }
 
     def undoes(one: Act, other: Act) -> bool:
-        return any(_ends(one, act) for act in rests[other.hash])
+        return any(_ends(one, act) != "" for act in rests[other.hash])
 
     believed: tuple[Act, ...] = ()
     outdone = frozenset[str]()
@@ -188,16 +200,6 @@ def _counted(order: list[Act], root: Act) -> tuple[frozenset[str], dict[str, str
         outdone |= {act.hash for act in left if act not in chosen and any(undoes(act, one) for one in chosen)}
 
 
-def _ends(out: Act, act: Act) -> bool:
-    """Whether an act comes after what still counts of a maker who is put out by the other."""
-    return (
-        isinstance(out.change, Revoke)
-        and out.change.chain == act.by
-        and act.seq > out.change.acts
-        and act.hash != out.hash
-    )
-
-
 def _passed(
     order: list[Act],
     root: Act,
@@ -205,13 +207,12 @@ def _passed(
     believed: tuple[Act, ...],
     outdone: frozenset[str],
 ) -> tuple[frozenset[str], dict[str, str]]:
-    """One pass, with the acts by which somebody is put out taken as given."""
+    """One pass, with the acts that put somebody out or end a sheet taken as given."""
     counted, refused = set[str](), dict[str, str]()
     for act in order:
         before = [one for one in order if one.hash in seen[act.hash] and one.hash in counted]
         why = "" if act.hash == root.hash else _why_not(act, before, root)
-        if any(_ends(out, act) for out in believed):
-            why = why or "its maker was put out before"
+        why = why or next(filter(None, (_ends(out, act) for out in believed)), "")
         if act.hash in outdone:
             why = why or "whoever it puts out belongs longer"
         if why:
@@ -222,13 +223,26 @@ def _passed(
 
 
 def _longest_first(order: list[Act], counted: frozenset[str]) -> list[Act]:
-    """The acts by which somebody is put out, of whoever belongs longer first."""
+    """The acts that put somebody out or end a sheet, of whoever belongs longer first."""
     since: dict[str, int] = {}
     for place, act in enumerate(order):
         if act.hash in counted and isinstance(act.change, Found | Add):
             since.setdefault(act.change.member.chain, place)
-    revokes = [act for act in order if act.hash in counted and isinstance(act.change, Revoke)]
-    return sorted(revokes, key=lambda one: (since.get(one.by, len(order)), one.seq, one.hash))
+    ending = [act for act in order if act.hash in counted and isinstance(act.change, Revoke | Sheet)]
+    return sorted(ending, key=lambda one: (since.get(one.by, len(order)), one.seq, one.hash))
+
+
+def _ends(out: Act, act: Act) -> str:
+    """Why an act that puts somebody out, or ends a sheet, keeps another from counting; empty when it does not."""
+    if out.hash == act.hash:  # whoever puts itself out does so by its last act
+        return ""
+    match out.change:
+        case Revoke(chain=chain, acts=acts) if chain == act.by and act.seq > acts:
+            return "its maker was put out before"
+        case Sheet(ended=ended) if act.by in ended and act.seq > ended[act.by]:
+            return "its recovery sheet was replaced before"
+        case _:
+            return ""
 
 
 def _why_not(act: Act, before: list[Act], root: Act) -> str:
@@ -238,8 +252,9 @@ def _why_not(act: Act, before: list[Act], root: Act) -> str:
         return "it belongs to another practice"
     if isinstance(act.change, Found):
         return "a practice is founded once"
-    if act.by == _founded(root).recovery_chain:
-        return _why_not_recovery(act, members, root)
+    sheets = sheets_of(before, root)
+    if act.by in sheets:
+        return _why_not_recovery(act, before, members, sheets[act.by])
     if maker is None or any(isinstance(one.change, Revoke) and one.change.chain == act.by for one in before):
         return "its maker was no member"
     if maker.role is not Role.OWNER:
@@ -250,12 +265,14 @@ def _why_not(act: Act, before: list[Act], root: Act) -> str:
         return "this device is a member already"
     if isinstance(act.change, SetRole | Revoke) and act.change.chain not in members:
         return "it speaks of a device that is no member"
-    return ""
+    return why_no_sheet(act.change, sheets, root) if isinstance(act.change, Sheet) else ""
 
 
-def _why_not_recovery(act: Act, members: Mapping[str, Member], root: Act) -> str:
-    if not act.signed_by(_founded(root).recovery_sign):
+def _why_not_recovery(act: Act, before: list[Act], members: Mapping[str, Member], sheet: RecoverySheet) -> str:
+    if not act.signed_by(sheet.sign):
         return "it is not signed by whom it names"
+    if sheet.chain in ended_by(before):
+        return "its recovery sheet was replaced before"
     if not isinstance(act.change, Add):
         return "the recovery sheet lets devices in and does nothing else"
     if act.change.member.chain in members:
@@ -291,6 +308,9 @@ def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mappin
             standing = put_out.get(act.change.chain)
             put_out[act.change.chain] = told if standing is None else min(standing, told, key=lambda one: one.number)
     members = {chain: member for chain, member in every.items() if chain not in put_out}
+    sheets, ended = sheets_of(acts, root), ended_by(acts)
+    hold = {chain: sheet for chain, sheet in sheets.items() if chain not in ended}
+    gone = {*put_out, *(sheet.name for chain, sheet in sheets.items() if chain in ended)}
     keys = [act for act in acts if isinstance(act.change, Found | Revoke | Rotate)]
     by_hash = {act.hash: act for act in acts}
     seen = {act.hash: _above(act, by_hash) for act in keys}
@@ -299,17 +319,18 @@ def _summed(root: Act, acts: list[Act], missing: frozenset[str], refused: Mappin
     assert isinstance(last, Found | Revoke | Rotate)
     named = {head for act in acts for head in act.heads}
     epochs = tuple(one.change.epoch for one in keys if isinstance(one.change, Found | Revoke | Rotate))
-    lacking = _lacking(members, epochs, acts)
+    lacking = _lacking({*members, *(sheet.name for sheet in hold.values())}, epochs, acts)
     return Roster(
         repository=root.repository,
         members=members,
         put_out=put_out,
-        recovery=_founded(root).recovery,
+        sheets=hold,
+        sheets_ended=ended,
         epochs=epochs,
         heads=tuple(sorted(act.hash for act in acts if act.hash not in named)),
         rotation_owed=(
             len(newest) > 1
-            or any(chain in last.keys for chain in put_out)
+            or any(name in last.keys for name in gone)
             or any(epoch == last.epoch for _chain, epoch in lacking)
         ),
         missing=missing,
@@ -337,13 +358,15 @@ def _millis(act: Act) -> int:
     return int(datetime.fromisoformat(act.wall).timestamp() * 1000)
 
 
-def _lacking(members: Iterable[str], epochs: Iterable[str], acts: Iterable[Act]) -> frozenset[tuple[str, str]]:
-    """Members, each with a practice key that no act ever handed to it."""
-    wanted = {(chain, epoch) for chain in members for epoch in epochs}
+def _lacking(holders: Iterable[str], epochs: Iterable[str], acts: Iterable[Act]) -> frozenset[tuple[str, str]]:
+    """Members and sheets, each with a practice key that no act ever handed to it."""
+    wanted = {(chain, epoch) for chain in holders for epoch in epochs}
     for act in acts:
         match act.change:
             case Add(member=member, keys=keys):
                 wanted -= {(member.chain, epoch) for epoch in keys}
+            case Sheet(keys=keys):
+                wanted -= {(act.change.recovery_chain, epoch) for epoch in keys}
             case Found(epoch=epoch, keys=keys) | Revoke(epoch=epoch, keys=keys):
                 wanted -= {(chain, epoch) for chain in keys}
             case Rotate(epoch=epoch, keys=keys, earlier=earlier):

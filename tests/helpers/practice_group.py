@@ -20,9 +20,11 @@ from sync.membership.acts import (
     Revoke,
     Role,
     Rotate,
+    Sheet,
     key_for,
     new_epoch,
     seal_key,
+    sheet_word,
     signed_act,
     unseal_key,
 )
@@ -82,9 +84,12 @@ class Owner:
                 self.keys[epoch] = unseal_key(sealed, private, REPOSITORY, epoch)
 
     def sealed_for(self, members: list[Member], epoch: str, key: bytes) -> dict[str, bytes]:
-        """A new key for these members and the recovery member."""
+        """A new key for these members and the recovery sheets that hold."""
         found = {one.chain: seal_key(key, one.receive, REPOSITORY, epoch) for one in members}
-        return found | {RECOVERY: seal_key(key, recovery_pair(SHEET)[0], REPOSITORY, epoch)}
+        sheets = {one.name: one.receive for one in self.roster().sheets.values()} if self.founding else {
+            RECOVERY: recovery_pair(SHEET)[0]
+        }  # fmt: skip
+        return found | {name: seal_key(key, receive, REPOSITORY, epoch) for name, receive in sheets.items()}
 
     def add(self, other: Owner) -> Act:
         """Let another device in; it learns all this one knows."""
@@ -102,19 +107,32 @@ class Owner:
         sealed = self.sealed_for(stay, epoch, key)
         return self.act(Revoke(other.chain, 3, "f" * 64, known if acts is None else acts, epoch, sealed))
 
+    def replace_sheet(self, sheet: bytes) -> Act:
+        """Give the practice another recovery sheet in the place of those that hold."""
+        receive, signer = recovery_pair(sheet)[0], recovery_signer(sheet)
+        ended = {
+            chain: max((act.seq for act in self.acts.values() if act.by == chain), default=0)
+            for chain in self.roster().sheets
+        }
+        keys = {epoch: seal_key(key, receive, REPOSITORY, epoch) for epoch, key in self.keys.items()}
+        word = sheet_word(signer, self.founding, receive)
+        return self.act(Sheet(receive, signer.public_key().public_bytes_raw(), word, ended, keys))
+
     def rotate(self) -> Act:
         """Change the practice key."""
         epoch, key = new_epoch()
         return self.act(Rotate(epoch, self.sealed_for(list(self.roster().members.values()), epoch, key)))
 
 
-def recovery_act(owner: Owner, change: Change, *, seq: int = 1, sheet: bytes = SHEET) -> Act:
-    """An act that the holder of the sheet makes on top of what a device knows."""
+def recovery_act(
+    owner: Owner, change: Change, *, seq: int = 1, sheet: bytes = SHEET, chain: str = "", heads: tuple[str, ...] = ()
+) -> Act:
+    """An act that the holder of the sheet makes on top of what a device knows, or of some heads it names."""
     root = owner.acts[owner.founding].change
     assert isinstance(root, Found)
     return signed_act(
-        change, repository=REPOSITORY, by=root.recovery_chain, seq=seq, heads=owner.roster().heads, now=NOW,
-        signer=recovery_signer(sheet),
+        change, repository=REPOSITORY, by=chain or root.recovery_chain, seq=seq,
+        heads=heads or owner.roster().heads, now=NOW, signer=recovery_signer(sheet),
     )  # fmt: skip
 
 
