@@ -256,7 +256,7 @@ def _compare(going: Round, beats: dict[str, Beat | None]) -> None:
     ends, digest = exchange.ends(), exchange.digest()
     for chain, beat in beats.items():
         same = beat is not None and dict(_ends_of(chain, beat)) == ends and not exchange.unsent(1)
-        if beat is not None and same and beat.digest != digest:
+        if beat is not None and same and beat.digest and beat.digest != digest:
             going.told.differs.add(chain)
 
 

@@ -50,7 +50,10 @@ class Lacks:
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """How far a device had come: its last file, what it had seen of others, the digest of all it knew, its clock."""
+    """How far a device had come: its last file, what it had seen of others, the digest of all it knew, its clock.
+
+    The digest is empty in a sign of life of an older version, which worked it out in another way under another name.
+    """
 
     number: int
     hash: str
@@ -66,7 +69,7 @@ def sealed_beat(
     """The bytes of a sign of life."""
     head = _HEAD.pack(_MAGIC, repository, chain, epoch)
     body = orjson.dumps({
-        "number": beat.number, "hash": beat.hash, "digest": beat.digest, "wall": beat.wall,
+        "number": beat.number, "hash": beat.hash, "sum": beat.digest, "wall": beat.wall,
         "seen": {one: list(end) for one, end in beat.seen.items()},
         "lacks": {
             "files": beat.lacks.files, "attachments": beat.lacks.attachments, "acts": beat.lacks.acts,
@@ -98,7 +101,7 @@ def read_beat(data: bytes, *, repository: bytes, chain: bytes, key: bytes, signe
         if datetime.fromisoformat(body["wall"]).tzinfo is None:
             raise ValueError("a clock without its offset")  # noqa: TRY301 - told as any other bad file
         lacks = _lacks(body.get("lacks", {}))
-        return Beat(int(body["number"]), str(body["hash"]), seen, str(body["digest"]), str(body["wall"]), lacks)
+        return Beat(int(body["number"]), str(body["hash"]), seen, str(body.get("sum", "")), str(body["wall"]), lacks)
     except (InvalidSignature, InvalidTag):
         raise BadFile(why="a byte of it was changed") from None
     except (ValueError, KeyError, TypeError, IndexError, AttributeError):
