@@ -20,6 +20,7 @@ from forms.practice import Practitioner, Provider
 from forms.trouble import Refused
 from forms.units import UNITS
 from storage.drafts import Draft
+from storage.rights import why_not
 
 if TYPE_CHECKING:
     from desktop.open_chart import OpenChart
@@ -55,6 +56,10 @@ class EntryBinding(Binding):
         if self.sealed():
             self.refused.emit(path, "This visit is signed. Add an addendum instead of changing it.")
             return
+        why = why_not(self.home.chart.role, self.form.name, path)
+        if why:
+            self.refused.emit(path, why)
+            return
         also = dict(self.goes_with(self.draft.answers, path, value)) if self.goes_with is not None else {}
         also.pop(path, None)
         try:
@@ -72,9 +77,14 @@ class EntryBinding(Binding):
             self.changed.emit(each)
 
     def put_all(self, values: Mapping[Path, Any]) -> None:
-        """Take several values into the draft at once; nothing is taken under a signature."""
+        """Take several values into the draft at once; none under a signature or beyond the role of this device."""
         if self.sealed():
             return
+        for path in values:
+            why = why_not(self.home.chart.role, self.form.name, str(path))
+            if why:
+                self.refused.emit(str(path), why)
+                return
         self.draft.put_all(values)
         for path in values:
             self._sayings.pop(str(path), None)

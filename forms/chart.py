@@ -15,6 +15,7 @@ from typing import Generic, TypeVar
 
 from forms.answers import Json
 from forms.form import About, Form, entry_id_parts
+from forms.role import Role
 
 __all__ = ["Carried", "Chart", "Entry", "Place", "Signed", "Struck", "entry_id"]
 
@@ -119,13 +120,14 @@ class Chart:
     """One family at one visit (or between visits), with the practice's own entries.
 
     `entries` holds every entry of the family, all visits, struck ones too, and those of the practice; `visit` is the
-    visit being looked at.
+    visit being looked at. `role` is that of the device that reads it; None where the record is shared with nobody.
     """
 
     family: str
     visit: str | None
     entries: tuple[Entry[Form], ...]
     signatures: tuple[Signed, ...] = ()
+    role: Role | None = None
 
     @cached_property
     def _at(self) -> Mapping[str, int]:

@@ -17,7 +17,7 @@ from forms.form import Form, catalog
 from storage.carrying import NO_MARKS, Marks, carried_of, marks, marks_of
 from storage.log import SIGNED, STRUCK, instant
 from storage.registers import readable
-from storage.rights import signature_counts
+from storage.rights import role_here, signature_counts
 from storage.schema import entry, late, register
 from storage.signed_answers import Stood, as_signed
 
@@ -187,7 +187,7 @@ def named(c: Connection, entities: Iterable[str]) -> tuple[Entry[Form], ...]:
 
 def chart(c: Connection, family: str, visit: str | None) -> Chart:
     """One family's chart with the practice's own entries."""
-    return Chart(family, visit, entries(c, or_(of_family(family), of_practice())), signatures(c, family))
+    return Chart(family, visit, entries(c, or_(of_family(family), of_practice())), signatures(c, family), role_here(c))
 
 
 def path_known(form: str, field: str) -> Path | None:

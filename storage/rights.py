@@ -12,6 +12,7 @@ from typing import Final
 from sqlalchemy import ColumnElement, Connection, delete, exists, literal, select
 from sqlalchemy.dialects.sqlite import insert as insert_or
 
+from forms.ask import asks
 from forms.form import catalog
 from forms.role import Part, Role, part_of
 from storage.changes import Head
@@ -20,15 +21,9 @@ from storage.schema import operation, register, setting
 from storage.troubles import SignsNot, WritesNot
 
 __all__ = [
-    "NOT_SIGNED",
-    "ROLE",
-    "counted",
-    "may",
-    "must_be_allowed",
-    "note_not_signed",
-    "role_here",
-    "signature_counts",
-]
+    "NOT_SIGNED", "ROLE", "counted", "may", "must_be_allowed", "note_not_signed", "role_here", "signature_counts",
+    "why_not",
+]  # fmt: skip
 
 ROLE: Final = "sync role"
 NOT_SIGNED: Final = "sync not signed "
@@ -53,9 +48,25 @@ def must_be_allowed(role: Role | None, form: str, field: str) -> None:
     able = [one.label.lower() for one in Role if one.may_write(part)]
     who = f"an {', '.join(able[:-1])} or {able[-1]}"
     if part is Part.SIGNATURE:
-        raise SignsNot(role=role.label.lower(), who=who)
+        raise SignsNot(role=role.label, who=who)
+    raise WritesNot(role=role.label, what=_named(form, field), who=who)
+
+
+def _named(form: str, field: str) -> str:
     known = catalog().get(form)
-    raise WritesNot(role=role.label.lower(), what=form if known is None else known.title, who=who)
+    if known is None:
+        return form
+    ask = asks(known).get(path_of(field).field)
+    return known.title if ask is None else f"{known.title}: {ask.label}"
+
+
+def why_not(role: Role | None, form: str, field: str) -> str:
+    """The sentence that says why a device of this role does not write here; empty when it may."""
+    try:
+        must_be_allowed(role, form, field)
+    except (SignsNot, WritesNot) as trouble:
+        return trouble.sentence
+    return ""
 
 
 def _part(form: str, field: str) -> Part:

@@ -137,14 +137,14 @@ class ConflictAtSigning(Trouble):
 class SignsNot(Trouble):
     """The role of this device does not sign."""
 
-    template = "This is the device of a role that does not sign: {role}. The visit waits for the device of {who}."
+    template = "The role of this device is {role}, which does not sign. The visit waits for the device of {who}."
 
 
 class WritesNot(Trouble):
     """The role of this device does not write this."""
 
     template = (
-        "This is the device of a role that does not write “{what}”: {role}. "
+        "The role of this device is {role}, which does not write “{what}”. "
         "Write it on the device of {who}; nothing was changed."
     )
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Final
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -34,10 +36,18 @@ from forms.trouble import Trouble
 from storage.passphrases import SHORTEST, must_be_strong
 from storage.store import Store
 from storage.troubles import PassphraseRefused
-from storage.vault import change_passphrase, new_recovery_sheet
+from storage.vault import change_passphrase
+from sync.exchange.sheet import replace_sheet
 from sync.handoff.seals import root_fingerprint, root_waits
 
 __all__ = ["PracticePage"]
+
+_OF_DEVICE: Final = "A new sheet takes the place of the old one, which then does not open this device any more."
+_OF_PRACTICE: Final = (
+    "A new sheet takes the place of every sheet of this practice, on this device and where the devices meet. An old "
+    "one then lets no device in and opens nothing that is written later. What it could open before, it still opens "
+    "for whoever kept a copy of the files: destroy it."
+)
 
 
 class PracticePage(ChartPage):
@@ -195,15 +205,15 @@ class PracticePage(ChartPage):
         secret, told, key = Secret("Passphrase"), Told(), main_key("Make a new sheet")
         self.main.add(
             Title("A new recovery sheet", size=Size.GREETING),
-            Words("A new sheet takes the place of the old one, which then opens nothing any more."),
-            secret, told, key_row(key),
+            Words(_OF_PRACTICE if self.session.sharing.seen.owner else _OF_DEVICE), secret, told, key_row(key),
         )  # fmt: skip
 
         def make() -> None:
             passphrase = secret.take()
             key.setEnabled(False)
             told.progress("Making the sheet. This takes a second.")
-            self.session.lane.run(lambda store: _renewed(store, passphrase), self._show_sheet, failed)
+            clock = self.session.clock
+            self.session.lane.run(lambda store: _renewed(store, passphrase, clock), self._show_sheet, failed)
 
         def failed(trouble: Trouble) -> None:
             key.setEnabled(True)
@@ -239,7 +249,15 @@ class PracticePage(ChartPage):
     def _sheet_proved(self) -> None:
         at = self.session.clock().isoformat(timespec="seconds").encode()
         self.session.lane.run(lambda store: store.keep_secret(SHEET_PROVED, at))
-        self.session.notices.news("The new recovery sheet opens the record. Put the old one away for good.")
+        sharing = self.session.sharing
+        if sharing.seen.owner:
+            self.session.notices.news(
+                "The new recovery sheet opens the record. Keep the old one until this device has synced; then destroy "
+                "it and every copy."
+            )
+            sharing.look(sharing.round)
+        else:
+            self.session.notices.news("The new recovery sheet opens the record. Destroy the old one.")
         self.go("window")
 
     # --- root key ---------------------------------------------------------------------------------------------------
@@ -276,8 +294,8 @@ class PracticePage(ChartPage):
         self.main.finish()
 
 
-def _renewed(store: Store, passphrase: str) -> str:
+def _renewed(store: Store, passphrase: str, clock: Callable[[], datetime]) -> str:
     """The words of a new sheet; that the old one was typed back says nothing about it."""
-    words = new_recovery_sheet(store, passphrase)
+    words = replace_sheet(store, passphrase, clock)
     store.drop_secret(SHEET_PROVED)
     return words

@@ -30,6 +30,7 @@ _PRINT_MARGIN_MM = 20.0
 _LINES = (
     "These words open the record if the passphrase is lost. Whoever holds this sheet can open it.",
     "Keep it in another place than the device. Letters and digits only; there is no letter I, L, O or U in it.",
+    "Once a newer sheet is made, only that one holds. Destroy this one then.",
 )
 
 

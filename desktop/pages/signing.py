@@ -25,6 +25,9 @@ from forms.form import conflicted, value_at
 from forms.note import Level, Why, blanks
 from forms.practice import Practitioner
 from forms.trouble import Trouble
+from forms.visit import Visit
+from storage.log import SIGNED
+from storage.rights import why_not
 from storage.store import Store
 
 __all__ = ["NotAllSaved", "Signing", "notes_held", "standing_in_the_way", "still_so"]
@@ -62,6 +65,9 @@ def standing_in_the_way(home: OpenChart) -> tuple[tuple[str, str, Jump], ...]:
     """What keeps the visit from being signed: a sentence, the words on its key, and where that leads."""
     chart, now = home.chart, home.clock()
     found: list[tuple[str, str, Jump]] = []
+    why = why_not(chart.role, Visit.name, SIGNED)
+    if why:
+        found.append((why, "Finish list", Jump("leave", "", "leave.finish")))
     urgent = open_prompts(chart, now)
     for person in dict.fromkeys(prompt.person for prompt in urgent):
         count = sum(prompt.person == person for prompt in urgent)

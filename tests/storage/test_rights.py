@@ -44,7 +44,7 @@ def test_a_student_charts_and_is_told_who_signs(tmp_path: Path) -> None:
     with pytest.raises(SignsNot) as told:
         store.sign(VISIT, author=AUTHOR)
     assert told.value.sentence == (
-        "This is the device of a role that does not sign: student. "
+        "The role of this device is Student, which does not sign. "
         "The visit waits for the device of an owner or consultant."
     )
     assert state(store) == before
@@ -73,7 +73,7 @@ def test_an_office_keeps_the_registry_and_changes_nothing_clinical(tmp_path: Pat
     with pytest.raises(WritesNot) as told:
         store.write(A_WEIGHT, author=AUTHOR)
     assert told.value.sentence == (
-        "This is the device of a role that does not write “Weight”: office. "
+        "The role of this device is Office, which does not write “Weight”. "
         "Write it on the device of an owner, consultant or student; nothing was changed."
     )
     store.close()
