@@ -30,6 +30,8 @@ from sync.wire.troubles import BadFile, Stopped
 __all__ = ["FORMAT", "Round", "Target", "repository_in", "sync_round"]
 
 FORMAT = 1
+_MOST = 4_096
+"""Bytes of what says whose a place is; more is not read."""
 
 
 @dataclass
@@ -152,6 +154,8 @@ def _right_place(going: Round, *, refill: bool) -> None:
 
 def repository_in(raw: bytes) -> tuple[str, int] | None:
     """Id and format of the record that a place says it keeps; None for bytes that say neither."""
+    if len(raw) > _MOST:
+        return None
     try:
         body = orjson.loads(raw)
         return str(body["id"]), int(body["format"])

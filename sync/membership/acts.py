@@ -35,6 +35,9 @@ RECOVERY: Final = "recovery"
 """The name under which practice keys are sealed for the sheet of the founding act; for a later one, its chain."""
 
 VERSION: Final = 1
+MOST: Final = 4 * 1024 * 1024
+"""A longer act is refused unread: some 1,700 sealed keys fit into it, and nobody has signed for what is read here."""
+
 _SUITE = Suite(KEM.MLKEM768_X25519, KDF.HKDF_SHA256, AEAD.AES_256_GCM)
 _KEM_BYTES, _SIGNATURE = 1184, 64
 _PURPOSE = b"hearthside membership 1"
@@ -260,6 +263,8 @@ def signed_act(
 
 def read_act(raw: bytes) -> Act:
     """The act that these bytes are; its signature is checked by whoever knows the key. Raises BadFile for none."""
+    if len(raw) > MOST:
+        raise BadFile(why="it is longer than any that is written")
     try:
         body: dict[str, Any] = orjson.loads(raw[:-_SIGNATURE])
         if body["v"] != VERSION:

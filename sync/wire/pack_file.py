@@ -40,7 +40,7 @@ def packed_files(data: bytes) -> tuple[bytes, ...]:
     if data[: len(_MAGIC)] != _MAGIC or len(data) > MOST:
         raise BadFile(why="it is no pack")
     at, found = len(_MAGIC), list[bytes]()
-    while at < len(data):
+    while at < len(data) and len(found) <= COUNT:
         length = int.from_bytes(data[at : at + _LENGTH], "big")
         at += _LENGTH
         if at + length > len(data):
