@@ -157,4 +157,34 @@ FAULTS_OF_MERGING = (
         "    if False:",
         ("tests/sync/exchange/test_round.py", "-k", "lost_file"),
     ),
+    Fault(
+        "the sum keeps what was replaced here", "storage/registers.py",
+        "return summed([_standing(made)]) - summed(gone)",
+        "return summed([_standing(made)]) - 0 * len(gone)",
+        ("tests/storage/test_state_sum.py", "-k", "older_version or fails or new_name"),
+    ),
+    Fault(
+        "the sum keeps what others replaced", "storage/registers.py",
+        "return fresh, summed(map(_standing, heads_now)) - dropped",
+        "return fresh, summed(map(_standing, heads_now)) - 0 * dropped",
+        ("tests/storage/test_state_sum.py", "-k", "received"),
+    ),
+    Fault(
+        "a sum of another length is believed", "storage/state_sum.py",
+        "    if kept is None or kept[0] != length:",
+        "    if kept is None:",
+        ("tests/storage/test_state_sum.py", "-k", "older_version"),
+    ),
+    Fault(
+        "a hole in a chain is not seen", "storage/chain_ends.py",
+        "if one > number + 1:",
+        "if one > number + 99:",
+        ("tests/storage/test_kept_ends.py", "-k", "files"),
+    ),
+    Fault(
+        "what was filed since the last look is never sent", "storage/attachments_due.py",
+        "unsent | (arrived - set(named.values())),",
+        "unsent | (arrived - arrived),",
+        ("tests/storage/test_kept_ends.py", "-k", "attachment"),
+    ),
 )  # fmt: skip
