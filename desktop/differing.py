@@ -18,6 +18,7 @@ from storage.disputes import Dispute, Late
 from storage.disputes import Kind as Apart
 from storage.store import Store
 from sync.exchange.practice import practice_of
+from sync.exchange.roles import beyond_role
 
 __all__ = ["Differing", "Gone", "Stands", "read_differing"]
 
@@ -64,6 +65,8 @@ class _Words:
         self._charts: dict[str, Chart] = {}
         practice = practice_of(store)
         self._labels = {c: m.label for c, m in practice.roster.every.items()} if practice is not None else {}
+        beyond = beyond_role(store, practice.roster) if practice is not None else ()
+        self._beyond = {one.operation.hash: one.role.label for one in beyond}
         self._people = {entry.id: entry for entry in store.practice_entries()}
 
     def _chart(self, place: Place, entity: str) -> Chart | None:
@@ -127,10 +130,12 @@ class _Words:
         return answer_words(ask, head.value, names if ask.kind in (Kind.REF, Kind.REFS) else ())
 
     def by(self, head: Head) -> str:
-        """Who wrote it, when, and on which device."""
+        """Who wrote it, when, on which device, and whether the role of that did not allow it."""
         who = self.name(self._people.get(head.author)) or "someone"
         device = "this device" if head.device == self._device else self._labels.get(head.device, "another device")
-        return f"{who}, {moment_words(Moment(head.at, self._zone))}, on {device}"
+        beyond = self._beyond.get(head.operation)
+        role = f", which its role, {beyond}, does not allow" if beyond else ""
+        return f"{who}, {moment_words(Moment(head.at, self._zone))}, on {device}{role}"
 
     def stands(self, place: Place, entity: str, path: Path, head: Head) -> Stands:
         """One value with all that is to be known of it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -12,8 +13,9 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from storage.exchange import Blob, Kept
 from storage.log import Operation
+from storage.store import CLERK
 from sync.exchange.attachments import fetch, named_in
-from sync.exchange.roles import beyond_role, not_signed
+from sync.exchange.roles import beyond_role, not_signed, note_roles
 from sync.membership.acts import Member
 from sync.merge.replica import Gap
 from sync.wire import names
@@ -56,7 +58,10 @@ def pull(going: Round) -> None:
         _pull_chain(going, member, beats[chain])
     fetch(going)
     going.told.late = len(store.exchange().late()) - late
+    note_roles(store, roster)
     going.told.beyond = [one for one in beyond_role(store, roster) if one.operation.hash not in known]
+    for (chain, part), count in Counter((one.operation.chain, one.part) for one in going.told.beyond).items():
+        store.note("received beyond a role", by=CLERK, about={"device": chain, "part": part, "count": str(count)})
     _compare(going, beats)
 
 

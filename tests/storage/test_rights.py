@@ -8,13 +8,13 @@ import pytest
 
 from forms.chart import Place
 from forms.role import Role
-from storage.changes import Begin, StrikeOut
+from storage.changes import Begin, Change, StrikeOut
 from storage.store import Store
 from storage.troubles import SignsNot, WritesNot
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, VISIT, grams, new_store, put, small_family
 
 WEIGHT, PROVIDER = "7" * 32, "8" * 32
-A_WEIGHT = [Begin(WEIGHT, Place("weight", FAMILY, None, (BABY,))), put(WEIGHT, "weight", grams(3110))]
+A_WEIGHT: list[Change] = [Begin(WEIGHT, Place("weight", FAMILY, None, (BABY,))), put(WEIGHT, "weight", grams(3110))]
 
 
 def store_of(folder: Path, role: Role | None) -> Store:
@@ -63,8 +63,13 @@ def test_an_office_keeps_the_registry_and_changes_nothing_clinical(tmp_path: Pat
     )  # fmt: skip
     store.write([StrikeOut(PROVIDER, "twice in the book")], author=AUTHOR)
     before = state(store)
-    for refused in (A_WEIGHT, [put(BABY, "birth_weight", grams(3000))], [StrikeOut(VISIT, "a slip")],
-                    [put(PARENT, "phone", "+44 7700 900789"), put(VISIT, "reason", "words")]):  # fmt: skip
+    beyond: list[list[Change]] = [
+        A_WEIGHT,
+        [put(BABY, "birth_weight", grams(3000))],
+        [StrikeOut(VISIT, "a slip")],
+        [put(PARENT, "phone", "+44 7700 900789"), put(VISIT, "reason", "words")],
+    ]
+    for refused in beyond:
         with pytest.raises(WritesNot):
             store.write(refused, author=AUTHOR)
         assert state(store) == before

@@ -9,7 +9,7 @@ import pytest
 
 from forms.chart import Place
 from forms.role import Part, Role
-from storage.changes import Begin
+from storage.changes import Begin, Change
 from storage.store import Store
 from storage.troubles import SignsNot, WritesNot
 from sync.exchange.practice import Practice, found_practice, made_by, practice_of
@@ -19,7 +19,7 @@ from tests.helpers.shelf import Shelf, device, joined, meet
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, Clock, grams, put, small_family
 
 WEIGHT, LATER = "7" * 32, datetime(2026, 3, 10, 9, tzinfo=UTC)
-A_WEIGHT = [Begin(WEIGHT, Place("weight", FAMILY, None, (BABY,))), put(WEIGHT, "weight", grams(3110))]
+A_WEIGHT: list[Change] = [Begin(WEIGHT, Place("weight", FAMILY, None, (BABY,))), put(WEIGHT, "weight", grams(3110))]
 
 
 def two(folder: Path, role: Role) -> tuple[Store, Store, Shelf]:
@@ -73,6 +73,8 @@ def test_what_an_office_device_charted_all_the_same_is_kept_and_told(tmp_path: P
     assert kept is not None
     assert kept.answers.weight == grams(3110)  # type: ignore[attr-defined]
     assert [one.part for one in beyond_role(laptop, practice(laptop).roster)] == [Part.CLINICAL] * 2
+    line = next(line for line in laptop.journal() if line.kind == "received beyond a role")
+    assert line.about == {"device": other.device, "part": "clinical", "count": "2"}
     assert said not in list(meet(laptop, shelf).sentences(LATER))
     laptop.close()
     other.close()
