@@ -56,14 +56,20 @@ def upgrade(
         raise NewerSchema
     if current == wanted:
         return
-    if current:
-        _copy(database, folder, folder.free_name(f"before-upgrade-{current:04}", now))
+    copy = folder.free_name(f"before-upgrade-{current:04}", now) if current else None
+    if copy is not None:
+        _copy(database, folder, copy)
     from alembic import command  # as above
 
     config = _config(scripts)
-    with database.transaction() as c:
-        config.attributes["connection"] = c
-        command.upgrade(config, "head")
+    try:
+        with database.transaction() as c:
+            config.attributes["connection"] = c
+            command.upgrade(config, "head")
+    except Trouble:
+        if copy is not None:
+            copy.unlink(missing_ok=True)  # nothing changed; on a full disk every try would leave one more
+        raise
 
 
 def _copy(database: Database, folder: Folder, copy: Path) -> None:

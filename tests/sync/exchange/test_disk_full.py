@@ -262,7 +262,7 @@ def test_a_store_of_an_older_version_is_upgraded_as_soon_as_there_is_room_and_le
                     reopened(small / "store", key).close()
                     break
                 refused += 1
-                assert not list((small / "store").glob("copies/*.part"))
+                assert not list((small / "store").glob("copies/*"))
             disk.filler.unlink(missing_ok=True)
             store = reopened(small / "store", key)
             whole = (store.told, store.check(), store.entry(FAMILY) is not None)
