@@ -102,13 +102,39 @@ class Desk(QObject):
 
         self._show(DifferPage(self.session, self, family), Where("differ", family))
 
-    def first_steps(self, zone: str) -> None:
+    def members(self) -> None:
+        """To the devices of the practice."""
+        from desktop.pages.members import MembersPage  # seldom gone to
+
+        self._show(MembersPage(self.session, self), Where("members"))
+
+    def let_in(self) -> None:
+        """To letting a device in."""
+        from desktop.pages.letting_in import LetInPage  # seldom gone to
+
+        self._show(LetInPage(self.session, self), Where("members"))
+
+    def join(self) -> None:
+        """To joining devices that are there already."""
+        from desktop.pages.joining import JoinPage  # seen once
+
+        self._show(JoinPage(self.session, self), Where("join"))
+
+    def come_back(self) -> None:
+        """To coming back with the recovery sheet."""
+        from desktop.pages.coming_back import ComeBackPage  # seldom gone to
+
+        self._show(ComeBackPage(self.session, self), Where("come_back"))
+
+    def first_steps(self, zone: str = "") -> None:
         """Through the rest of a first launch; `zone` is the machine's own time zone, offered first."""
         from desktop.pages.first_steps import FirstStepsPage  # seen once
 
         self._read(
             practice_chart,
-            lambda chart: FirstStepsPage(self.session, self, self.session.open_practice(chart), zone),
+            lambda chart: FirstStepsPage(
+                self.session, self, self.session.open_practice(chart), zone or self.session.machine_zone
+            ),
             Where("caseload"),
         )
 
@@ -150,6 +176,12 @@ class Desk(QObject):
                 self.sync()
             case "differ":
                 self.differ(where.family)
+            case "members":
+                self.members()
+            case "join":
+                self.join()
+            case "come_back":
+                self.come_back()
             case _:
                 self.caseload()
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
+from desktop.beginning import BEGINS, charting, practitioners
+from desktop.begins import Begins, First
 from desktop.desk import Desk
 from desktop.noted import NotedTimes
 from desktop.noting import LOCKED_DURING, file_noted
@@ -14,7 +16,7 @@ from desktop.where import Held
 from desktop.work import StoreLane
 from forms.chart import Entry
 from forms.form import Form
-from forms.practice import Practice, Practitioner
+from forms.practice import Practice
 from storage.store import Store
 from storage.vault import SetUp, recover, unlock
 
@@ -22,6 +24,9 @@ if TYPE_CHECKING:
     from desktop.gate import Gate
 
 __all__ = ["LOCKED_DURING", "SetUp", "by_passphrase", "by_sheet", "take_up"]
+
+_Found: TypeAlias = tuple[tuple[Entry[Form], ...], bytes | None, str, Begins]
+"""The practice's own entries, the visit that was locked during a feed, who charts here, how the record begins."""
 
 
 def by_passphrase(gate: Gate, passphrase: str, wrong: int) -> Callable[[], Store]:
@@ -36,35 +41,39 @@ def by_sheet(gate: Gate, words: str, passphrase: str) -> Callable[[], Store]:
     return lambda: recover(folder, words, passphrase, clock=means.clock, ids=means.ids, argon=means.argon)
 
 
-def take_up(gate: Gate, store: Store, held: Held, words: str, noted: NotedTimes, then: Callable[[Desk], None]) -> None:
+def take_up(
+    gate: Gate, store: Store, held: Held, first: First, noted: NotedTimes, then: Callable[[Desk], None]
+) -> None:
     """Make the session of a store just opened and hand its desk to `then`.
 
-    `held` are answers that wait since before the lock, `words` those of a recovery sheet just made.
+    `held` are answers that wait since before the lock, `first` what a first launch chose and the words of its sheet.
     """
     lane = StoreLane(store, gate)
     lane.broke.connect(gate.broke)
     lane.troubled.connect(gate.notices.trouble)
 
-    def taken(found: tuple[tuple[Entry[Form], ...], bytes | None]) -> None:
-        entries, during = found
-        session = _session(gate, lane, store, entries, words)
+    def taken(found: _Found) -> None:
+        entries, during, author, begins = found
+        session = _session(gate, lane, store, entries, author)
+        session.words, session.begins = first.words, begins
         for told in store.told:
             session.notices.trouble(told)
-        names = [e.answers.full_name for e in _people(entries) if e.id == session.author]
+        names = [e.answers.full_name for e in practitioners(entries) if e.id == session.author]
         ensure_seals(session, next((name for name in names if isinstance(name, str)), ""))
         file_noted(session, noted, during)
         then(Desk(gate.window_, session, held))
         session.sharing.start()
 
-    lane.run(lambda store: (store.practice_entries(), store.secret(LOCKED_DURING)), taken)
+    def read(store: Store) -> _Found:
+        if first.begins:
+            store.keep_secret(BEGINS, first.begins.encode())
+        entries, begins = store.practice_entries(), Begins((store.secret(BEGINS) or b"").decode())
+        return entries, store.secret(LOCKED_DURING), charting(store, practitioners(entries)), begins
+
+    lane.run(read, taken)
 
 
-def _people(entries: tuple[Entry[Form], ...]) -> list[Entry[Practitioner]]:
-    return [e for e in entries if isinstance(e.answers, Practitioner) and e.struck is None]  # type: ignore[misc]
-
-
-def _session(gate: Gate, lane: StoreLane, store: Store, entries: tuple[Entry[Form], ...], words: str) -> Session:
-    people = _people(entries)
+def _session(gate: Gate, lane: StoreLane, store: Store, entries: tuple[Entry[Form], ...], author: str) -> Session:
     facts = [e.answers for e in entries if isinstance(e.answers, Practice)]
     return Session(
         folder=gate.folder,
@@ -74,10 +83,10 @@ def _session(gate: Gate, lane: StoreLane, store: Store, entries: tuple[Entry[For
         settings=gate.settings,
         clock=gate.means.clock,
         ids=gate.means.ids,
-        author=people[0].id if people else gate.means.ids(),
+        author=author or gate.means.ids(),
         practice=facts[0] if facts else Practice(),
-        nobody=not people,
+        nobody=not author,
         reading=gate.means.reading,
         told=store.told,
-        words=words,
+        machine_zone=gate.means.zone,
     )

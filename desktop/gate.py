@@ -11,6 +11,7 @@ import orjson
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 
+from desktop.begins import Begins, First
 from desktop.controls.shown import clock as clock_words
 from desktop.errands import Errands
 from desktop.noted import NotedTimes
@@ -70,7 +71,7 @@ class Gate(QObject):
         self.desk: Desk | None = None
         self.noted = NotedTimes(folder)
         self._wrong = 0
-        self._words = ""
+        self._first = First()
         self._where, self._held = Where(), Held()
         self._practice = Practice()
         self._going: Page | None = None
@@ -173,13 +174,13 @@ class Gate(QObject):
         page = self.window_.page
         if isinstance(page, UnlockPage):
             page.busy(READING)
-        words, self._words = self._words, ""
+        first, self._first = self._first, First()
         held, self._held = self._held, Held()
-        take_up(self, store, held, words, self.noted, self._opened)
+        take_up(self, store, held, first, self.noted, self._opened)
 
-    def _entered_first(self, made: SetUp) -> None:
+    def _entered_first(self, made: SetUp, begins: Begins) -> None:
         self.settings.keep()
-        self._words = made.recovery_words
+        self._first = First(begins, made.recovery_words)
         self._entered(made.store)
 
     def _opened(self, desk: Desk) -> None:
@@ -188,7 +189,11 @@ class Gate(QObject):
         session.lane.changed.connect(self._changed)
         desk.lock_asked.connect(self.lock_now)
         self.opened.emit()
-        if session.words or session.nobody or not isinstance(session.practice.practice_name, str):
+        if session.begins is Begins.COME_BACK:
+            desk.come_back()
+        elif session.begins is Begins.JOIN and not session.words:
+            desk.join()
+        elif session.words or session.nobody or not isinstance(session.practice.practice_name, str):
             desk.first_steps(self.means.zone)
         else:
             desk.go(self._where)

@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Protocol
 
 from desktop import steady
+from desktop.beginning import BEGINS, chart_as
+from desktop.begins import Begins
 from desktop.errands import Errands
 from desktop.notices import Notices
 from desktop.open_chart import OpenChart
@@ -52,6 +54,21 @@ class Routes(Protocol):
     def differ(self, family: str = "") -> None:
         """To what devices wrote apart, of one family or of all."""
 
+    def members(self) -> None:
+        """To the devices of the practice."""
+
+    def let_in(self) -> None:
+        """To letting a device in."""
+
+    def join(self) -> None:
+        """To joining devices that are there already."""
+
+    def come_back(self) -> None:
+        """To coming back with the recovery sheet."""
+
+    def first_steps(self, zone: str = "") -> None:
+        """Through what a record that stands alone needs to know; `zone` is the machine's own, offered first."""
+
     def lock(self) -> None:
         """Lock now."""
 
@@ -75,7 +92,8 @@ class Session:
     `author` is the id of the Practitioner entry who charts, `practice` its facts as they stand; `nobody`
     says that no practitioner was written yet. `reading` is the steady clock by which a feed goes on. `told` is what was
     found missing on opening, `noted_unfiled` times noted on the lock screen that belong to no known visit, `words` the
-    recovery words of a store just made, until they are typed back.
+    recovery words of a store just made or used for coming back, until they are typed back or have done that. `begins`
+    says what the first launch was chosen for, until that is done; `machine_zone` is offered as the practice's first.
     """
 
     folder: Path
@@ -92,6 +110,8 @@ class Session:
     told: tuple[Trouble, ...] = ()
     noted_unfiled: tuple[datetime, ...] = ()
     words: str = field(default="", repr=False)
+    begins: Begins = Begins.ALONE
+    machine_zone: str = "UTC"
     sharing: Sharing = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -109,6 +129,20 @@ class Session:
             self.practice = chart.one(Practice)
 
         self.lane.run(practice_chart, take)
+
+    def charts(self, author: str, then: Callable[[], None]) -> None:
+        """Say who charts on this device from now on."""
+
+        def said(_none: None) -> None:
+            self.author, self.nobody, self.begins = author, False, Begins.ALONE
+            then()
+
+        self.lane.run(lambda store: chart_as(store, author), said)
+
+    def alone(self, then: Callable[[], None]) -> None:
+        """Stand alone after all."""
+        self.begins = Begins.ALONE
+        self.lane.run(lambda store: store.drop_secret(BEGINS), lambda _none: then())
 
     def open(self, chart: Chart) -> OpenChart:
         """A family's record, opened for charting."""

@@ -6,22 +6,25 @@ like any other change, so that an open draft keeps what it was opened on and no 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
 from threading import Event
+from types import MappingProxyType
 
 import orjson
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from desktop.network import NetworkWatch
 from desktop.work import StoreLane
+from forms.role import Role
 from forms.trouble import Trouble
 from storage.store import Store
-from sync.exchange.practice import Practice, found_practice, practice_of, put_out
+from sync.exchange.practice import Practice, found_practice, made_by, practice_of, put_out
 from sync.exchange.round import Target, sync_round
 from sync.exchange.told import Told
-from sync.membership.acts import Role
+from sync.membership.acts import SetRole
 from sync.transport.address import Credentials, read_address
 from sync.transport.opening import open_target
 from sync.transport.troubles import NoPlace, Unreachable
@@ -40,6 +43,7 @@ PLACE = "sync place"
 
 _REACHED = "reached"
 _LATE = "late"
+_HEARD = "heard"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +94,10 @@ class Stage(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What the store knows of it: the practice, the place's label, when it was last reached, and what waits."""
+    """What the store knows of it: the practice, the place's label, when it was last reached, and what waits.
+
+    `heard` is when each device was last heard of; `empty` says that nothing was ever written on this device.
+    """
 
     practice: Practice | None = None
     device: str = ""
@@ -98,10 +105,12 @@ class Seen:
     reached: datetime | None = None
     differ: int = 0
     late: int = 0
+    empty: bool = False
+    heard: Mapping[str, datetime] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def owner(self) -> bool:
-        """Whether this device may put others out."""
+        """Whether this device may let others in, change their roles and put them out."""
         return self.practice is not None and self.device in self.practice.roster.owners()
 
 
@@ -117,14 +126,20 @@ def leave_late(store: Store, operations: tuple[str, ...], how: str) -> None:
 
 def _seen(store: Store) -> Seen:
     exchange, place = store.exchange(), Place.read(store.secret(PLACE))
-    reached = exchange.facts().get(_REACHED)
+    facts = exchange.facts()
+    reached = facts.get(_REACHED)
     practice = practice_of(store)
     if practice is None:
-        return Seen(device=store.device, differ=len(store.disputes()))
+        return Seen(device=store.device, differ=len(store.disputes()), empty=not exchange.unsent(1))
+    heard = {
+        name.partition(" ")[2]: datetime.fromisoformat(at)
+        for name, at in facts.items()
+        if name.startswith(f"{_HEARD} ")
+    }
     return Seen(
         practice, store.device, place.label if place is not None else "",
         datetime.fromisoformat(reached) if reached else None,
-        len(store.disputes()), len(store.late_arrivals(seen_to(store))),
+        len(store.disputes()), len(store.late_arrivals(seen_to(store))), heard=MappingProxyType(heard),
     )  # fmt: skip
 
 
@@ -148,6 +163,7 @@ class Sharing(QObject):
         self.open: Callable[[Place, str], Target] = open_place
         self._stop = Event()
         self._again: QTimer | None = None  # made with the first round: most sessions stand alone
+        self._network: NetworkWatch | None = None
         self._progress.connect(self._go_on)
         self._heard.connect(lane.changed)
 
@@ -194,7 +210,8 @@ class Sharing(QObject):
                 store, self.open(place, store.device), clock=self._clock, refill=refill,
                 progress=self._progress.emit, cancelled=self._cancelled, heard=self._heard.emit,
             )  # fmt: skip
-            store.exchange().tell({_REACHED: self._clock().isoformat()})
+            heard = {f"{_HEARD} {chain}": at.isoformat() for chain, at in told.heard.items()}
+            store.exchange().tell({_REACHED: self._clock().isoformat(), **heard})
             return told
 
         self._lane.apart(work, self._done, self._ended)
@@ -233,8 +250,15 @@ class Sharing(QObject):
             self._again = QTimer(self)
             self._again.setSingleShot(True)
             self._again.timeout.connect(self.round)
+            self._network = NetworkWatch(self)
+            self._network.back.connect(self._back)
         self._again.start(seconds * 1_000)
         self.look()
+
+    def _back(self) -> None:
+        """The network is there again: what waited for it begins; a round that was stopped by hand stays stopped."""
+        if self.stage in (Stage.OFFLINE, Stage.DONE, Stage.IDLE):
+            self.round()
 
     # --- setting up, and who belongs --------------------------------------------------------------------------------
 
@@ -251,19 +275,38 @@ class Sharing(QObject):
             store.keep_secret(PLACE, place.kept())
 
         def done(_none: None) -> None:
-            self.stage, self.told, self.trouble = Stage.IDLE, None, None
             then()
-            self.look(self.round)
+            self.begin()
 
         self._lane.apart(work, done, refused)
 
+    def begin(self) -> None:
+        """The store belongs to a practice now, or meets at another place: read that, then a first round."""
+        self.stage, self.told, self.trouble = Stage.IDLE, None, None
+        self.look(self.round)
+
     def put_out(self, chain: str) -> None:
-        """Put a device out and change the practice key; the next round tells the others."""
+        """Put a device out and change the practice key, in one act; the next round tells the others."""
+        self._act(chain, lambda store, practice: put_out(store, practice, chain, self._clock))
+
+    def set_role(self, chain: str, role: Role) -> None:
+        """Give a device another role; the next round tells the others. The last owner stays one."""
+
+        def change(store: Store, practice: Practice) -> None:
+            owners = practice.roster.owners()
+            if role is practice.roster.members[chain].role or (owners == (chain,) and role is not Role.OWNER):
+                return
+            made_by(store, practice, SetRole(chain, role), self._clock)
+
+        self._act(chain, change)
+
+    def _act(self, chain: str, change: Callable[[Store, Practice], object]) -> None:
+        """Make an act about a member, if it still is one and this device an owner, and let a round tell it."""
 
         def work(store: Store) -> None:
             practice = practice_of(store)
-            if practice is not None and chain in practice.roster.members:
-                put_out(store, practice, chain, self._clock)
+            if practice is not None and chain in practice.roster.members and store.device in practice.roster.owners():
+                change(store, practice)
 
         self._lane.run(work, lambda _none: self.look(self.round))
 

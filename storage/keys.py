@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from time import perf_counter
-from typing import Any
+from typing import Any, Final
 
 import orjson
 from cryptography.hazmat.primitives.asymmetric import mlkem, x25519
@@ -38,9 +38,9 @@ from storage.troubles import (
 )
 
 __all__ = [
-    "DEFAULT", "FLOOR", "VOUCHED", "Argon", "calibrated", "derived", "passphrase_slot_opened", "read_spelled",
-    "read_words", "recovery_pair", "recovery_signer", "recovery_slot_opened", "seal", "spelled", "unseal", "vouched",
-    "words_of", "write_passphrase_slot", "write_recovery_slot",
+    "DEFAULT", "FLOOR", "LETTERS", "VOUCHED", "Argon", "calibrated", "derived", "passphrase_slot_opened",
+    "read_spelled", "read_words", "recovery_pair", "recovery_signer", "recovery_slot_opened", "seal", "spelled",
+    "unseal", "vouched", "words_of", "write_passphrase_slot", "write_recovery_slot",
 ]  # fmt: skip
 
 KEY_BYTES = 32
@@ -210,6 +210,9 @@ def recovery_slot_opened(path: Path, sheet: bytes) -> bytes:
 # Letters and digits as in Crockford's base 32: no I, L, O or U, so that a hand-copied sheet reads one way only.
 _STANDARD = "ABCDEFGHIJKLMNOPQRSTUVWXYZ234567"
 _SHEET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+LETTERS: Final = _SHEET + "OIL"
+"""What may be typed of a spelled code: O, I and L are read as 0 and 1."""
+
 _TO_SHEET = str.maketrans(_STANDARD, _SHEET)
 _FROM_SHEET = str.maketrans(_SHEET + "OIL", _STANDARD + _STANDARD[0] + _STANDARD[1] + _STANDARD[1])
 _GROUP = 4
@@ -235,7 +238,7 @@ def read_spelled(typed: str, length: int, purpose: bytes) -> bytes | None:
     letters = "".join(letter for letter in normal(typed).upper() if letter.isalnum())
     standard = letters.translate(_FROM_SHEET)
     wanted = length * 8 // 5
-    if len(letters) != wanted + _CHECK or any(letter not in _SHEET + "OIL" for letter in letters):
+    if len(letters) != wanted + _CHECK or any(letter not in LETTERS for letter in letters):
         return None
     data = b32decode(standard[:wanted])
     return data if standard[wanted:].translate(_TO_SHEET) == _check_of(data, purpose) else None

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from desktop.begins import Begins
 from desktop.controls.buttons import Act, ActKind, Link
-from desktop.controls.words import Title, Words
+from desktop.controls.typed import NoteBox
+from desktop.controls.words import Rule, Title, Words
 from desktop.errands import Errands
 from desktop.pages.plain import PlainPage, focus_soon, key_row
 from desktop.pages.secret import Emblem, Secret, Told
@@ -54,19 +56,23 @@ _SCREENS = (
         "Nothing is sent anywhere by itself. A copy of the record on another disk is yours to make, and worth making.",
     ),
 )
+_LAST = len(_SCREENS) + 1
 
 
 class FirstLaunchPage(PlainPage):
-    """Signals: `made(SetUp)`: the store is there, open; `invented_made(folder, passphrase)`: an invented one is."""
+    """Signals: `made(SetUp, Begins)`: the store is open; `invented_made(folder, passphrase)`: an invented one is there.
 
-    made = Signal(object)
+    The main way is a record of its own; two links lead to a record that is there already, from the greeting.
+    """
+
+    made = Signal(object, object)
     invented_made = Signal(object, str)
 
     def __init__(self, folder: Path, means: Means, errands: Errands) -> None:
         super().__init__()
         self.setObjectName("first_launch")
         self._folder, self._means, self._errands = folder, means, errands
-        self._step = 0
+        self._step, self._begins = 0, Begins.ALONE
         self._show()
 
     # --- steps ------------------------------------------------------------------------------------------------------
@@ -89,8 +95,8 @@ class FirstLaunchPage(PlainPage):
     def _keys(self, *keys: QWidget) -> None:
         self.column.add(key_row(*keys))
 
-    def _onward(self, words: str = "Go on") -> Act:
-        key = Act(words, kind=ActKind.MAIN)
+    def _onward(self, words: str = "Go on", small: str = "") -> Act:
+        key = Act(words, kind=ActKind.MAIN, small=small)
         key.clicked.connect(lambda: self.go(self._step + 1))
         self.setFocusProxy(key)
         focus_soon(key)
@@ -98,7 +104,7 @@ class FirstLaunchPage(PlainPage):
 
     def _back(self) -> Link:
         link = Link("Back", size=Size.BASE)
-        link.clicked.connect(lambda: self.go(self._step - 1))
+        link.clicked.connect(lambda: self.go(0 if self._begins is Begins.COME_BACK else self._step - 1))
         return link
 
     def _greeting(self) -> None:
@@ -115,7 +121,18 @@ class FirstLaunchPage(PlainPage):
         invented.clicked.connect(lambda: self._invent(invented))
         self.told = Told()
         self.column.add(self.told)
-        self._keys(self._onward("Begin"), invented)
+        self._begins = Begins.ALONE
+        self._keys(self._onward("Begin", "with this device alone"), invented)
+        join = Link("Join devices that are there already", size=Size.BASE)
+        join.clicked.connect(lambda: self._for(Begins.JOIN, 1))
+        back = Link("Everything is lost: come back with the recovery sheet", size=Size.BASE)
+        back.clicked.connect(lambda: self._for(Begins.COME_BACK, _LAST))
+        self.column.add(Rule(), Words("Is the record somewhere already?", strong=True))
+        self._keys(join, back)
+
+    def _for(self, begins: Begins, step: int) -> None:
+        self._begins = begins
+        self.go(step)
 
     def _invent(self, link: Link) -> None:
         """Make the invented practice beside the place of the real one, or find the one made before."""
@@ -144,9 +161,20 @@ class FirstLaunchPage(PlainPage):
         self._keys(self._onward(), self._back())
 
     def _passphrase(self) -> None:
+        self.sheet = NoteBox(size=Size.JOT, lines=2)
+        self.sheet.setAccessibleName("Recovery words")
+        if self._begins is Begins.COME_BACK:
+            self.column.add(
+                Title("The words, and a passphrase for this device", size=Size.GREETING),
+                Words("Recovery words, from the sheet of the device that set sharing up", strong=True),
+                self.sheet,
+                Words("Spaces and capitals do not matter. The sheet stays good, and opens this device too."),
+            )
+        else:
+            self.column.add(
+                Emblem(MoonState.NOT_DONE, MoonState.NOT_DONE), Title("Choose a passphrase", size=Size.GREETING)
+            )
         self.column.add(
-            Emblem(MoonState.NOT_DONE, MoonState.NOT_DONE),
-            Title("Choose a passphrase", size=Size.GREETING),
             Words(
                 f"At least {SHORTEST} characters. Four or five words that have nothing to do with each other are easy "
                 "to keep and hard to guess. Spaces count; pasting is fine."
@@ -165,13 +193,19 @@ class FirstLaunchPage(PlainPage):
             Words(f"The record will be kept in {self._folder}", size=Size.SMALL, ink=Role.SOFT_INK),
         )
         self._keys(self.make_key, self._back())
-        self.setFocusProxy(self.secret)
-        focus_soon(self.secret)
+        first = self.sheet if self._begins is Begins.COME_BACK else self.secret
+        self.setFocusProxy(first)
+        focus_soon(first)
 
     # --- making the store -------------------------------------------------------------------------------------------
 
     def _make(self) -> None:
-        passphrase = self.secret.box.text()
+        passphrase, begins = self.secret.box.text(), self._begins
+        words = self.sheet.toPlainText() if begins is Begins.COME_BACK else None
+        if words is not None and not words.strip():
+            self.told.trouble("Type the words of the recovery sheet first.")
+            self.sheet.setFocus()
+            return
         try:
             must_be_strong(passphrase)
         except PassphraseRefused as refused:
@@ -188,7 +222,7 @@ class FirstLaunchPage(PlainPage):
 
         folder, means = self._folder, self._means
         self._errands.run(
-            lambda: set_up(folder, passphrase, clock=means.clock, ids=means.ids, argon=means.argon),
+            lambda: set_up(folder, passphrase, clock=means.clock, ids=means.ids, argon=means.argon, words=words),
             self._made,
             self._refused,
         )
@@ -196,12 +230,13 @@ class FirstLaunchPage(PlainPage):
     def _made(self, made: SetUp) -> None:
         self.secret.take()
         self.again.take()
-        self.made.emit(made)
+        self.sheet.clear()
+        self.made.emit(made, self._begins)
 
     def _refused(self, trouble: Trouble) -> None:
         self._enable(on=True)
         self.told.trouble(trouble.sentence)
 
     def _enable(self, *, on: bool) -> None:
-        for widget in (self.secret, self.again, self.make_key):
+        for widget in (self.secret, self.again, self.make_key, self.sheet):
             widget.setEnabled(on)

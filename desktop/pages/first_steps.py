@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 
 from PySide6.QtWidgets import QVBoxLayout
 
+from desktop.begins import Begins
 from desktop.controls.buttons import Link
 from desktop.controls.layouts import Stack
 from desktop.controls.words import Title, Words
@@ -93,7 +94,10 @@ class FirstStepsPage(ChartPage):
         self.session.words = ""
         at = self.session.clock().isoformat(timespec="seconds").encode()
         self.session.lane.run(lambda store: store.keep_secret(SHEET_PROVED, at))
-        self.go("who")
+        if self.session.begins is Begins.JOIN:
+            self.routes.join()
+        else:
+            self.go("who")
 
     def _type_back(self) -> None:
         typed = SheetTyped(self.session.folder, self.session.errands)

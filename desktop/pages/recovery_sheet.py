@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QMarginsF, QRectF, Qt, Signal
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
-from PySide6.QtWidgets import QGridLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Stack
@@ -16,7 +16,7 @@ from desktop.controls.segments import Segments
 from desktop.controls.typed import NoteBox
 from desktop.controls.words import Title, Words
 from desktop.errands import Errands
-from desktop.pages.page import Ground
+from desktop.pages.groups import GroupsShown
 from desktop.pages.plain import key_row
 from desktop.pages.secret import Told
 from desktop.theme.look import look
@@ -48,16 +48,7 @@ class SheetShown(Stack):
                 "Copy these nine groups onto paper, with today’s date. They are shown only now and kept nowhere else."
             ),
         )
-        card = Ground(Role.CARD)
-        grid = QGridLayout(card)
-        grid.setContentsMargins(Space.WIDE, Space.WIDE, Space.WIDE, Space.WIDE)
-        grid.setHorizontalSpacing(Space.FAR)
-        grid.setVerticalSpacing(Space.PAD)
-        for at, group in enumerate(words.split()):
-            figure = Words(group, size=Size.TITLE, strong=True, wrap=False)
-            figure.setAccessibleName(" ".join(group))
-            grid.addWidget(figure, at // 3, at % 3)
-        self.add(card, Words(" ".join(_LINES), ink=Role.SOFT_INK))
+        self.add(GroupsShown(words, across=3), Words(" ".join(_LINES), ink=Role.SOFT_INK))
         done = Act("It is on paper", kind=ActKind.MAIN)
         done.clicked.connect(self.copied)
         printed = Link("Print it instead", size=Size.BASE)

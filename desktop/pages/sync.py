@@ -14,6 +14,7 @@ from desktop.controls.shown import moment_words
 from desktop.controls.words import Rule, Title, Words
 from desktop.pages.bands import always, home_key
 from desktop.pages.decision import Decision
+from desktop.pages.groups import GroupsShown
 from desktop.pages.page import Page, Spread, band
 from desktop.pages.plain import key_row
 from desktop.pages.sync_place import PlaceAsked
@@ -22,17 +23,11 @@ from desktop.sharing import Stage
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
+from sync.exchange.told import SILENT_AFTER
 from sync.exchange.troubles import EmptyTarget
-from sync.membership.acts import Role as MemberRole
 
 __all__ = ["SyncPage", "grouped"]
 
-_ROLES: Mapping[MemberRole, str] = MappingProxyType({
-    MemberRole.OWNER: "Owner: may let devices in and put them out",
-    MemberRole.CONSULTANT: "Consultant",
-    MemberRole.STUDENT: "Student",
-    MemberRole.OFFICE: "Office",
-})  # fmt: skip
 _HEADS: Mapping[Stage, str] = MappingProxyType({
     Stage.UNREAD: "Reading how it stands",
     Stage.ALONE: "This record is on this device only",
@@ -46,9 +41,9 @@ _HEADS: Mapping[Stage, str] = MappingProxyType({
 
 
 def grouped(digest: str) -> str:
-    """Twenty-four figures in fours out of a digest: for two people to read to one another."""
-    figures = f"{int(digest, 16) % 10**24:024d}"
-    return " ".join(figures[at : at + 4] for at in range(0, 24, 4))
+    """Thirty-two figures in eight groups out of a digest: for two people to read to one another."""
+    figures = f"{int(digest, 16) % 10**32:032d}"
+    return " ".join(figures[at : at + 4] for at in range(0, 32, 4))
 
 
 class SyncPage(Page):
@@ -69,13 +64,32 @@ class SyncPage(Page):
         self.settle = Act("Settle what differs", icon=Icon.JUMP)
         self.settle.clicked.connect(self._settle)
         self.came = Stack(between=Space.GAP)
-        self.members = Stack(between=Space.GAP)
-        self.place = PlaceAsked(self.sharing, session.folder.parent)
+        self.others = Stack(between=Space.GAP)
+        self.let_in = Act("Let a device in")
+        self.let_in.clicked.connect(routes.let_in)
+        self.belongs = Act("Who belongs")
+        self.belongs.clicked.connect(routes.members)
+        self.join = Act("Join devices that are there already")
+        self.join.clicked.connect(routes.join)
+        self.come_back = Act("Come back with the recovery sheet")
+        self.come_back.clicked.connect(routes.come_back)
+        self.place = PlaceAsked(self.sharing.set_up, session.folder.parent)
         self._listed: tuple[object, ...] = ()
         main = Stack(between=Space.PAD)
         main.setContentsMargins(Space.FAR - Space.GAP, Space.BROAD, Space.FAR - Space.GAP, Space.BROAD)
         main.add(self.head, self.line, key_row(self.start, self.end, self.fill, self.settle), self.came, self.place)
-        main.add(self.members)
+        self.devices = Stack(between=Space.SNUG)
+        self.devices.add(
+            Title("Other devices", size=Size.FIGURE), Rule(strong=True), self.others,
+            key_row(self.belongs, self.let_in),
+        )  # fmt: skip
+        self.elsewhere = Stack(between=Space.SNUG)
+        self.elsewhere.add(
+            Title("Or is the record somewhere already?", size=Size.FIGURE), Rule(strong=True),
+            Words("Nothing was written on this device yet, so it can take in a record that is there."),
+            key_row(self.join, self.come_back),
+        )  # fmt: skip
+        main.add(self.devices, self.elsewhere)
         main.finish()
         self.side = Stack(between=Space.SNUG)
         self._beside()
@@ -116,7 +130,7 @@ class SyncPage(Page):
             self.about_words.clear()
             self.about_words.add(
                 Words("Read these figures to one another. On two devices that know the same they are the same."),
-                Words(grouped(digest), size=Size.JOT, strong=True),
+                GroupsShown(grouped(digest), across=2, size=Size.JOT),
                 Words(
                     "What nobody can see from here: a place that holds back the newest files while every other device "
                     "is silent, or shows two groups two records for good. These figures, compared now and then, tell.",
@@ -156,8 +170,11 @@ class SyncPage(Page):
         self.reached.setVisible(not alone)
         self.where.say(seen.place or "No place yet.")
         self.reached.say(f"Last reached {self._local(seen.reached)}." if seen.reached else "Not reached yet.")
+        self.devices.setVisible(seen.practice is not None)
+        self.let_in.setVisible(seen.owner)
+        self.elsewhere.setVisible(alone and seen.empty)
         self._show_came()
-        self._show_members()
+        self._show_others()
 
     def _round(self) -> None:
         self.sharing.round()
@@ -186,49 +203,30 @@ class SyncPage(Page):
                 watch = not sentence.startswith(quiet)
                 self.came.add(Words(sentence, strong=watch, ink=Role.WELD if watch else Role.INK))
 
-    # --- who belongs ------------------------------------------------------------------------------------------------
-
-    def _show_members(self) -> None:
-        seen, told = self.sharing.seen, self.sharing.told
-        heard = dict(told.heard) if told is not None else {}
-        practice = seen.practice
-        listed = (practice.roster.every, practice.roster.put_out, seen.owner, heard) if practice is not None else ()
-        if listed == self._listed:
-            return
-        self._listed = listed
-        self.members.clear()
-        if practice is None:
-            return
-        title = Title("Devices of the practice", size=Size.FIGURE)
-        title.setContentsMargins(0, Space.WIDE, 0, 0)
-        self.members.add(title, Rule(strong=True))
-        for chain, member in sorted(
-            practice.roster.every.items(), key=lambda one: (one[0] != seen.device, one[1].label)
-        ):
-            row = Stack(between=Space.FINE)
-            own = ", this device" if chain == seen.device else ""
-            row.add(Words(f"{member.label}{own}", size=Size.JOT, strong=True))
-            if chain not in practice.roster.members:
-                row.add(Words("Put out. What it holds already it keeps.", ink=Role.WELD))
-            else:
-                row.add(Words(_ROLES[member.role], ink=Role.SOFT_INK))
-                if chain in heard:
-                    row.add(Words(f"Last heard of {self._local(heard[chain])}.", ink=Role.SOFT_INK))
-                if seen.owner and chain != seen.device:
-                    link = Link("Put this device out")
-                    link.setAccessibleName(f"Put {member.label} out")
-                    link.clicked.connect(lambda _on=False, chain=chain, label=member.label: self._ask_out(chain, label))
-                    row.add(key_row(link))
-            self.members.add(row, Rule())
-
-    def _ask_out(self, chain: str, label: str) -> None:
-        Decision(
-            self.window(),
-            f"Put “{label}” out?",
-            "It gets nothing new from now on, and what it writes from now on is kept aside. What it holds already it "
-            "keeps: it can go on reading that. All others get a new practice key with their next sync.",
-            (("Put it out", lambda: self.sharing.put_out(chain)), ("Leave it in", lambda: None)),
+    def _show_others(self) -> None:
+        """One line for each other device: when it was heard of, and whether it has fallen silent."""
+        seen = self.sharing.seen
+        practice, now = seen.practice, self.session.clock()
+        others = (
+            sorted((one.label, chain) for chain, one in practice.roster.members.items() if chain != seen.device)
+            if practice is not None
+            else []
         )
+        shown = tuple((label, seen.heard.get(chain)) for label, chain in others)
+        if (practice is not None, shown) == self._listed:
+            return
+        self._listed = (practice is not None, shown)
+        self.others.clear()
+        if practice is not None and not others:
+            self.others.add(Words("No other device belongs yet.", ink=Role.SOFT_INK))
+        for label, heard in shown:
+            if heard is None:
+                self.others.add(Words(f"{label}: not heard of yet.", ink=Role.SOFT_INK))
+            elif now - heard > SILENT_AFTER:
+                days = (now - heard).days
+                self.others.add(Words(f"{label}: silent for {days} days.", ink=Role.WELD, strong=True))
+            else:
+                self.others.add(Words(f"{label}: last heard of {self._local(heard)}."))
 
     def _ask_fill(self) -> None:
         Decision(

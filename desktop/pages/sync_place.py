@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
+from typing import TypeAlias
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.layouts import Stack
@@ -14,11 +15,11 @@ from desktop.controls.words import Title, Words
 from desktop.files import pick_folder
 from desktop.pages.plain import key_row
 from desktop.pages.secret import Secret, Told
-from desktop.sharing import Place, Sharing
+from desktop.sharing import Place
 from desktop.theme.tokens import Role, Size, Space
 from forms.trouble import Trouble
 
-__all__ = ["PlaceAsked"]
+__all__ = ["PlaceAsked", "TakePlace"]
 
 _KINDS: Mapping[str, str] = MappingProxyType(
     {"folder": "A folder or a stick", "webdav": "A WebDAV server", "s3": "An S3 store"}
@@ -30,12 +31,17 @@ _HINTS: Mapping[str, str] = MappingProxyType({
 })  # fmt: skip
 
 
+TakePlace: TypeAlias = Callable[[str, Place, Callable[[Trouble], None], Callable[[], None]], None]
+"""What is done with the name of this device and the place, then what with a trouble, and what once it went well."""
+
+
 class PlaceAsked(Stack):
     """Asks for the place. `named` also asks what to call this device. What was typed stays when it is refused."""
 
-    def __init__(self, sharing: Sharing, start: Path) -> None:
+    def __init__(self, take: TakePlace, start: Path, words: str = "Meet there") -> None:
+        """`take` does with the name and the place what it says, on a worker; `words` stand on the key for it."""
         super().__init__(between=Space.SNUG)
-        self._sharing, self._start = sharing, start
+        self._take_place, self._start = take, start
         self.asked, self.named, self._kind, self._busy = False, False, "folder", False
         self.device = Box(ems=14)
         self.device.setAccessibleName("What to call this device")
@@ -53,7 +59,7 @@ class PlaceAsked(Stack):
         self._user.add(self.user_words, self.user)
         self.secret = Secret("Password, or the secret of the key")
         self.told = Told()
-        self.keep = Act("Meet there", kind=ActKind.MAIN)
+        self.keep = Act(words, kind=ActKind.MAIN)
         self.keep.clicked.connect(self._take)
         self.leave = Act("Leave it as it is", kind=ActKind.BARE)
         self.leave.clicked.connect(self._leave)
@@ -118,7 +124,7 @@ class PlaceAsked(Stack):
         self._busy = True
         self.told.progress("Asking the place.")
         self.refresh()
-        self._sharing.set_up(label, place, self._refused, self._done)
+        self._take_place(label, place, self._refused, self._done)
 
     def _refused(self, trouble: Trouble) -> None:
         self._busy = False

@@ -13,7 +13,7 @@ from datetime import datetime
 from storage.keys import read_words, recovery_pair, recovery_signer
 from storage.store import Store
 from sync.exchange.acts_there import acts_there
-from sync.exchange.practice import enter, own_member, practice_of
+from sync.exchange.practice import Practice, enter, own_member, practice_of
 from sync.exchange.round import Target, sync_round
 from sync.exchange.told import Told
 from sync.exchange.troubles import AlreadyShared, NotThisSheet, SheetReplaced
@@ -33,16 +33,24 @@ from sync.membership.roster import Roster, genuine, roster
 from sync.wire import names
 from sync.wire.troubles import BadFile
 
-__all__ = ["recover_into"]
+__all__ = ["come_back", "recover_into"]
 
 
 def recover_into(store: Store, target: Target, words: str, label: str, clock: Callable[[], datetime]) -> Told:
-    """Takes everything a practice keeps at a target into a store that belongs to none, which becomes an owner's.
+    """Takes everything a practice keeps at a target into a store that belongs to none: `come_back`, then a round.
 
-    The store is best set up with the words of the same sheet (`set_up(..., words=...)`), which then opens both. Broken
-    off, it may be asked again; once the store belongs, an ordinary round goes on. Raises RecoveryMistyped,
-    AlreadyShared, NotThisSheet, SheetReplaced, NewerActs, and what a round raises; before the round nothing of the
-    store is changed.
+    Broken off, it may be asked again; once the store belongs, an ordinary round goes on. Raises what both raise.
+    """
+    come_back(store, target, words, label, clock)
+    return sync_round(store, target, clock=clock)
+
+
+def come_back(store: Store, target: Target, words: str, label: str, clock: Callable[[], datetime]) -> Practice:
+    """Makes a store that belongs to no practice an owner's device of the one at a target, by its recovery sheet.
+
+    The store is best set up with the words of the same sheet (`set_up(..., words=...)`), which then opens both. The
+    record itself comes with the next round. Raises RecoveryMistyped, AlreadyShared, NotThisSheet, SheetReplaced and
+    NewerActs, and then nothing of the store is changed.
     """
     sheet = read_words(words)
     if practice_of(store) is not None:
@@ -67,8 +75,7 @@ def recover_into(store: Store, target: Target, words: str, label: str, clock: Ca
         )  # fmt: skip
         target.put(names.act(made.by, made.seq), made.raw)
         acts = (*acts, made)
-    enter(store, acts, root.hash, {})
-    return sync_round(store, target, clock=clock)
+    return enter(store, acts, root.hash, {})
 
 
 def _founding(acts: tuple[Act, ...], sheet: bytes) -> Act | None:

@@ -12,6 +12,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
+from desktop.network import Reach
 from desktop.pages.decision import Decision
 from desktop.pages.sync import SyncPage, grouped
 from desktop.session import Session
@@ -133,25 +134,43 @@ def test_another_practices_place_is_refused_in_words(pair: Devices, page: SyncPa
     assert "holds another practice’s record" in synced(page)
 
 
-def test_a_device_is_put_out_only_when_asked_and_told_what_that_does_not_do(pair: Devices, page: SyncPage) -> None:
-    from desktop.controls.buttons import Link
+def test_the_page_leads_to_who_belongs_and_an_owner_to_letting_a_device_in(pair: Devices, page: SyncPage) -> None:
+    assert "Tablet: last heard of" in synced(page)
+    page.belongs.click()
+    page.let_in.click()
+    assert page.routes.gone[-2:] == [("members",), ("let_in",)]  # type: ignore[attr-defined]
 
-    link = next(each for each in page.findChildren(Link) if each.text() == "Put this device out")
-    link.click()
-    (asked,) = page.window().findChildren(Decision)
-    assert "What it holds already it keeps" in said(asked)
-    practice = practice_of(pair.laptop)
-    assert practice is not None
-    assert pair.tablet.device in practice.roster.members
-    key_named(asked, "Put it out").click()
+
+def test_a_device_that_is_no_owner_is_not_offered_to_let_others_in(pair: Devices, qtbot: QtBot) -> None:
+    page = shown(pair.window(pair.tablet, LOCUM), qtbot)
+    assert page.belongs.isVisible()
+    assert not page.let_in.isVisible()
+
+
+def test_a_round_begins_when_the_network_is_back_and_none_while_it_is_away_or_was_stopped(
+    pair: Devices, page: SyncPage
+) -> None:
+    pair.folder.rename(pair.folder.with_name("away"))
+    synced(page)
+    assert page.sharing.stage is Stage.OFFLINE
+    pair.folder.with_name("away").rename(pair.folder)
+    network = page.sharing._network
+    assert network is not None
+    network.reaches(Reach.Disconnected)
+    assert not network._settle.isActive()
+    network.reaches(Reach.Online)
+    assert network._settle.isActive()
+    network._settle.timeout.emit()
     wait_for(lambda: page.sharing.stage is Stage.DONE)
     settled_all(page.session)
-    assert "Put out. What it holds already it keeps." in said(page)
-    other = pair.window(pair.tablet, LOCUM)
-    other.sharing.round()
-    wait_for(lambda: not other.sharing.going)
-    assert other.sharing.trouble is not None
-    assert "not a member of the practice any more" in other.sharing.trouble.sentence
+    page.sharing.stage = Stage.STOPPED
+    network.back.emit()
+    assert not page.sharing.going
+    page.session.lane.ending.set()  # as the lock does first of all
+    page.sharing.stage = Stage.OFFLINE
+    network.back.emit()
+    assert not page.sharing.going
+    page.session.lane.ending.clear()
 
 
 class Slow:
@@ -231,7 +250,7 @@ def test_setting_up_asks_what_it_needs_refuses_a_wrong_place_and_then_meets_ther
     page.place.keep.click()
     wait_for(lambda: page.sharing.stage is Stage.DONE)
     settled_all(session)
-    assert "Laptop, this device" in said(page)
+    assert "No other device belongs yet." in said(page)
     session.lane.last_call()
     session.lane.close()
     session.errands.close()
@@ -273,4 +292,4 @@ def test_two_devices_that_know_the_same_show_the_same_figures(pair: Devices) -> 
         pair.meet(store)
     figures = {grouped(store.exchange().digest()) for store in (pair.laptop, pair.tablet)}
     assert len(figures) == 1
-    assert len(figures.pop()) == 29  # six groups of four and five spaces
+    assert [len(group) for group in figures.pop().split()] == [4] * 8

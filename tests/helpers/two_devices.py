@@ -42,6 +42,18 @@ class SyncWays(Ways):
     def differ(self, family: str = "") -> None:
         self.gone.append(("differ", family))
 
+    def members(self) -> None:
+        self.gone.append(("members",))
+
+    def let_in(self) -> None:
+        self.gone.append(("let_in",))
+
+    def join(self) -> None:
+        self.gone.append(("join",))
+
+    def come_back(self) -> None:
+        self.gone.append(("come_back",))
+
 
 @dataclass
 class Devices:
