@@ -18,8 +18,8 @@ from forms.trouble import Trouble
 from storage.store import Store
 from sync.exchange.join import Asking, Guest, Heard, admit, ask_to_join, come_in, heard, meet_guest, turn_away
 from sync.exchange.practice import Practice
-from sync.exchange.round import Target
 from sync.exchange.troubles import NotFounded
+from sync.transport.port import Target
 from sync.transport.troubles import NoPlace, OutOfOrder, Unreachable
 
 __all__ = ["AGAIN_MS", "Joining", "LettingIn", "Step"]

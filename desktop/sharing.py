@@ -22,11 +22,12 @@ from forms.role import Role
 from forms.trouble import Trouble
 from storage.store import Store
 from sync.exchange.practice import Practice, found_practice, made_by, practice_of, put_out
-from sync.exchange.round import Target, sync_round
+from sync.exchange.round import sync_round
 from sync.exchange.told import Told
 from sync.membership.acts import SetRole
 from sync.transport.address import Credentials, read_address
 from sync.transport.opening import open_target
+from sync.transport.port import Target
 from sync.transport.troubles import NoPlace, Unreachable
 from sync.wire.troubles import Stopped
 

@@ -14,7 +14,7 @@ from storage.keys import read_words, recovery_pair, recovery_signer
 from storage.store import Store
 from sync.exchange.acts_there import acts_there
 from sync.exchange.practice import Practice, enter, own_member, practice_of
-from sync.exchange.round import Target, sync_round
+from sync.exchange.round import sync_round
 from sync.exchange.told import Told
 from sync.exchange.troubles import AlreadyShared, NotThisSheet, SheetReplaced
 from sync.membership.acts import (
@@ -30,6 +30,7 @@ from sync.membership.acts import (
     unseal_key,
 )
 from sync.membership.roster import Roster, genuine, roster
+from sync.transport.port import Target
 from sync.wire import names
 from sync.wire.troubles import BadFile
 

@@ -27,7 +27,7 @@ from sync.transport.port import Target
 from sync.wire import names
 from sync.wire.troubles import BadFile, Stopped
 
-__all__ = ["FORMAT", "Round", "Target", "repository_in", "sync_round"]
+__all__ = ["FORMAT", "Round", "repository_in", "sync_round"]
 
 FORMAT = 1
 _MOST = 4_096

@@ -20,7 +20,7 @@ from desktop.sharing import PLACE, Place, Stage, open_place
 from forms.people import InfantIdentity
 from storage.store import Store
 from sync.exchange.practice import practice_of
-from sync.exchange.round import Target
+from sync.transport.port import Target
 from tests.helpers.program import wait_for
 from tests.helpers.shelf import device
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, put

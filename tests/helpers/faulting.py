@@ -66,6 +66,7 @@ class Faulting:
     met: list[tuple[int, Fault, str]] = field(default_factory=list)
     _waiting: list[Fault] = field(default_factory=list)
     _after: list[tuple[int, Callable[[], None]]] = field(default_factory=list)
+    _overdue: int = 0
     _lists: dict[str, Listed] = field(default_factory=dict)
     _bytes: dict[str, bytes] = field(default_factory=dict)
 
@@ -141,7 +142,14 @@ class Faulting:
 
     def arrive(self) -> None:
         """What is late comes now."""
-        due, self._after = self._after, []
+        due, self._after, self._overdue = self._after, [], 0
+        for _step, write in due:
+            write()
+
+    def arrive_one_later(self) -> None:
+        """A round ended: what was late already when the one before it ended comes now."""
+        due, self._after = self._after[: self._overdue], self._after[self._overdue :]
+        self._overdue = len(self._after)
         for _step, write in due:
             write()
 

@@ -13,8 +13,9 @@ from forms.chart import Place
 from storage.changes import Begin, Change
 from storage.store import Store
 from sync.exchange.practice import found_practice
-from sync.exchange.round import Target, sync_round
+from sync.exchange.round import sync_round
 from sync.exchange.told import Told
+from sync.transport.port import Target
 from tests.helpers.shelf import device, joined
 from tests.helpers.stores import AUTHOR, Clock, grams, moment, put
 
