@@ -12,6 +12,7 @@ from datetime import datetime
 
 import orjson
 
+from forms.role import Role
 from storage.changes import ChangeSet
 from storage.exchange import Kept
 from storage.log import Operation
@@ -114,7 +115,10 @@ def sync_round(
     going = Round(store, target, practice, clock, progress=progress, cancelled=cancelled, heard=heard)
     _right_place(going, refill=refill)
     progress("Reading who belongs")
+    before = store.exchange().fact("role")
     going.practice = _membership(going)
+    now = store.exchange().fact("role")
+    going.told.role = Role(now) if before and before != now else None
     roster = going.practice.roster
     going.told.names = {chain: member.label for chain, member in roster.every.items()}
     if store.device not in roster.members:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
-from forms.role import Part
+from forms.role import Part, Role
 from sync.exchange.roles import BeyondRole
 from sync.merge.replica import Gap
 
@@ -38,6 +38,7 @@ class Told:
     heard: dict[str, datetime] = field(default_factory=dict)
     rotation_owed: bool = False
     sheets: int = 1
+    role: Role | None = None
     refilled: int = 0
     waiting: int = 0
     requests: int = 0
@@ -76,6 +77,8 @@ class Told:
 
     def sentences(self, now: datetime) -> Iterator[str]:
         """One sentence for each thing."""
+        if self.role is not None:
+            yield f"The role of this device is {self.role.label} now. {self.role.explained}"
         yield f"Sent: {_counted(self.sent, 'answer')}." if self.sent else "Nothing new to send."
         for chain, count in sorted(self.received.items()):
             yield f"Received from {self.name(chain)}: {_counted(count, 'answer')}."

@@ -52,7 +52,9 @@ def test_a_device_holds_to_the_role_with_which_it_was_let_in_and_to_a_new_one_on
     meet(laptop, shelf)
     with pytest.raises(WritesNot):
         other.write(A_WEIGHT, author=AUTHOR)
-    meet(other, shelf)
+    said = "The role of this device is Student now. Charts. A consultant signs."
+    assert said in list(meet(other, shelf).sentences(LATER))
+    assert said not in list(meet(other, shelf).sentences(LATER))
     other.write(A_WEIGHT, author=AUTHOR)
     with pytest.raises(SignsNot):
         other.sign(VISIT, author=AUTHOR)
