@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from hashlib import sha256
+from itertools import islice
 from typing import TypeAlias
 
 from forms.answers import Json
@@ -44,19 +45,21 @@ class Gap:
 
 @dataclass(slots=True)
 class ChainSeen:
-    """How far one chain is known. `whole` is the number up to which nothing is missing, `beyond` what lies further."""
+    """How far one chain is known. `whole` is the number up to which nothing is missing, `beyond` what lies further.
+
+    `hashes` holds the first operation of each number, `forked` all of a number that stands for several.
+    """
 
     whole: int = 0
-    hashes: dict[int, list[str]] = field(default_factory=dict)
+    hashes: dict[int, str] = field(default_factory=dict)
     beyond: set[int] = field(default_factory=set)
-    forked: set[int] = field(default_factory=set)
+    forked: dict[int, list[str]] = field(default_factory=dict)
 
     def take(self, seq: int, made: str) -> None:
         """Note one operation."""
-        known = self.hashes.setdefault(seq, [])
-        known.append(made)
-        if len(known) > 1:
-            self.forked.add(seq)
+        first = self.hashes.setdefault(seq, made)
+        if first != made:
+            self.forked.setdefault(seq, [first]).append(made)
             return
         if seq == self.whole + 1:
             self.whole = seq
@@ -102,60 +105,71 @@ class Replica:
     def __init__(self) -> None:
         self.operations: dict[str, Operation] = {}
         self.chains: dict[str, ChainSeen] = {}
-        self._heads: dict[Register, dict[str, Operation]] = {}
-        self._replaced: dict[Register, set[str]] = {}
+        self._heads: dict[Register, tuple[Operation, ...]] = {}
+        self._awaited: dict[str, set[Register]] = {}
         self._signed: dict[str, set[str]] = {}
-        self._written: dict[Register, list[Operation]] = {}
+        self._sorted: dict[Register, list[Operation]] = {}
+        self._sorted_out = 0
 
     def take(self, operations: Iterable[Operation]) -> Taken:
         """Take operations in, in any order, any number of times."""
+        known, heads, awaited = self.operations, self._heads, self._awaited
         fresh: list[str] = []
-        touched: dict[Register, bool] = {}
-        already = 0
+        before: dict[Register, tuple[Operation, ...]] = {}
+        chain, already = ChainSeen(), 0
+        of = ""
         for one in operations:
-            if one.hash in self.operations:
+            made = one.hash
+            if made in known:
                 already += 1
                 continue
+            known[made] = one
+            fresh.append(made)
             register = (one.entity, one.field)
-            if register not in touched:
-                touched[register] = self._torn(register)
-            self._add(one, register)
-            fresh.append(one.hash)
-        now = {register: self._torn(register) for register in touched}
+            standing = heads.get(register, ())
+            before.setdefault(register, standing)
+            if one.parents:
+                standing = self._without(register, standing, one.parents)
+            if not awaited or register not in awaited.pop(made, ()):
+                standing = (*standing, one)
+            heads[register] = standing
+            if one.chain != of:
+                of, chain = one.chain, self.chains.setdefault(one.chain, ChainSeen())
+            chain.take(one.seq, made)
+            if one.field == SIGNED:
+                self._signed.setdefault(one.entity, set()).add(made)
+        torn = {register for register, was in before.items() if len(was) > 1 and Standing(register, was).conflicted}
+        now = {register for register in before if len(heads[register]) > 1 and self.standing(register).conflicted}
         return Taken(
             tuple(fresh),
             already,
-            tuple(register for register, torn in now.items() if torn and not touched[register]),
-            tuple(register for register, torn in now.items() if not torn and touched[register]),
-            tuple(made for made in fresh if self.is_late(self.operations[made])) if self._signed else (),
+            tuple(register for register in before if register in now and register not in torn) if now else (),
+            tuple(register for register in before if register in torn and register not in now) if torn else (),
+            tuple(made for made in fresh if self.is_late(known[made])) if self._signed else (),
         )
 
-    def _add(self, one: Operation, register: Register) -> None:
-        self.operations[one.hash] = one
-        self._written.setdefault(register, []).append(one)
-        heads = self._heads.setdefault(register, {})
-        if one.parents:
-            # Only within its own register: an operation cannot take another register's value away.
-            self._replaced.setdefault(register, set()).update(one.parents)
-            for parent in one.parents:
-                heads.pop(parent, None)
-        if one.hash not in self._replaced.get(register, ()):
-            heads[one.hash] = one
-        self.chains.setdefault(one.chain, ChainSeen()).take(one.seq, one.hash)
-        if one.field == SIGNED:
-            self._signed.setdefault(one.entity, set()).add(one.hash)
+    def _without(
+        self, register: Register, standing: tuple[Operation, ...], parents: tuple[str, ...]
+    ) -> tuple[Operation, ...]:
+        """What still stands of a register when these were replaced; those not here yet are awaited and never stand.
+
+        Only within its own register: an operation cannot take another register's value away.
+        """
+        for parent in parents:
+            if parent not in self.operations:
+                self._awaited.setdefault(parent, set()).add(register)
+        if len(standing) == 1:
+            return () if standing[0].hash in parents else standing
+        return tuple(head for head in standing if head.hash not in parents)
 
     # --- what stands ------------------------------------------------------------------------------------------------
 
     def standing(self, register: Register) -> Standing:
         """What stands for a register."""
-        heads = self._heads.get(register, {})
+        heads = self._heads.get(register, ())
         if len(heads) < 2:
-            return Standing(register, tuple(heads.values()))
-        return Standing(register, tuple(sorted(heads.values(), key=lambda one: (one.millis, one.tick, one.hash))))
-
-    def _torn(self, register: Register) -> bool:
-        return len(self._heads.get(register, ())) > 1 and self.standing(register).conflicted
+            return Standing(register, heads)
+        return Standing(register, tuple(sorted(heads, key=lambda one: (one.millis, one.tick, one.hash))))
 
     def registers(self) -> Iterator[Register]:
         """Every register anything was ever written to."""
@@ -201,14 +215,14 @@ class Replica:
     def forks(self) -> tuple[Fork, ...]:
         """Every number that stands for more than one operation."""
         return tuple(
-            Fork(chain, seq, tuple(sorted(seen.hashes[seq])))
+            Fork(chain, seq, tuple(sorted(made)))
             for chain, seen in sorted(self.chains.items())
-            for seq in sorted(seen.forked)
+            for seq, made in sorted(seen.forked.items())
         )
 
     def missing_parents(self) -> frozenset[str]:
         """Operations that others replaced and that are not here."""
-        return frozenset(made for gone in self._replaced.values() for made in gone if made not in self.operations)
+        return frozenset(self._awaited)
 
     # --- signatures -------------------------------------------------------------------------------------------------
 
@@ -229,8 +243,15 @@ class Replica:
         signatures = self._signed.get(str(visit), ())
         if not signatures:
             return False
-        register = {other.hash: other for other in self._written[one.entity, one.field]}
+        register = {other.hash: other for other in self._alike((one.entity, one.field))}
         return one.hash in unseen(register, [self._known_to(made) for made in sorted(signatures)])
+
+    def _alike(self, register: Register) -> list[Operation]:
+        """Every operation of a register; they are sorted out when this is first asked, since it seldom is."""
+        for one in islice(self.operations.values(), self._sorted_out, None):
+            self._sorted.setdefault((one.entity, one.field), []).append(one)
+        self._sorted_out = len(self.operations)
+        return self._sorted[register]
 
     def _known_to(self, signature: str) -> Known:
         """What whoever made a signature had seen."""
@@ -238,7 +259,8 @@ class Replica:
         for chain, known in self.chains.items():
             if known.forked:
                 lowest = min(known.forked)
-                above = [self.operations[made] for seq, all_ in known.hashes.items() if seq >= lowest for made in all_]
+                above = [self.operations[made] for seq, made in known.hashes.items() if seq >= lowest]
+                above += [self.operations[made] for more in known.forked.values() for made in more]
                 others |= elsewhere(kept, chain, above)
         return Known(kept, others)
 
@@ -257,5 +279,5 @@ class Replica:
         """One SHA-256 over what stands: equal on two devices that know the same."""
         found = sha256()
         for register in sorted(register for register, heads in self._heads.items() if heads):
-            found.update(canonical([*register, *sorted(self._heads[register])]))
+            found.update(canonical([*register, *sorted(one.hash for one in self._heads[register])]))
         return found.hexdigest()
