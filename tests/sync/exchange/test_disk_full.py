@@ -135,8 +135,10 @@ def mounted(folder: Path) -> Iterator[Path]:
     folder.mkdir()
     if subprocess.run(["mount", "-t", "tmpfs", "-o", "size=4m", "tmpfs", folder], check=False).returncode:
         pytest.skip("no small disk can be mounted here")
-    yield folder
-    subprocess.run(["umount", folder], check=True)
+    try:
+        yield folder
+    finally:
+        subprocess.run(["umount", folder], check=True)
 
 
 @pytest.fixture(params=["store", "place"])
