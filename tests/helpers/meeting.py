@@ -119,9 +119,9 @@ class Three:
         Tells how often that was said.
         """
         filled, told = 0, dict[str, Told]()
-        for turn in range(6):
+        for turn in range(7):
             for store in (self.laptop, self.tablet):
-                missing = turn == 3 and bool(told[store.device].gaps or told[store.device].waiting)
+                missing = turn == 3 and any(one.gaps or one.waiting for one in told.values())
                 try:
                     told[store.device] = sync_round(store, target, clock=Clock(), refill=missing)
                 except EmptyTarget:
@@ -129,7 +129,7 @@ class Three:
                     told[store.device] = sync_round(store, target, clock=Clock(), refill=True)
                 filled += missing
             if turn == 3 and not filled:
-                break
+                break  # nothing is missing
         return filled
 
     def close(self) -> None:
