@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-from demo_db import finch, hesper, lindqvist, pellworth, sorrelby, thornquist, vantreece
+from demo_db import finch, hesper, lindqvist, pellworth, penaloza, sorrelby, thornquist, vantreece
 from demo_db.charting import Charting
 from demo_db.practice import AddressBook, found_practice
 from demo_db.ticking import SeededIds, TickingClock, at
@@ -41,6 +41,7 @@ class Charted:
     linnet: hesper.Linnet
     tobin: pellworth.Tobin
     fenna: sorrelby.Fenna
+    andres: penaloza.Andres
     oswin: vantreece.Oswin
     twins_visit: str
     bram_visit: str
@@ -48,18 +49,23 @@ class Charted:
     linnet_visit: str
     tobin_visit: str
     fenna_visit: str
+    andres_visit: str
     oswin_visit: str
     referral: str
 
 
 @dataclass(frozen=True, slots=True)
 class Visited:
-    """A visit that was just charted: how its papers are called, its family, and the id of a letter begun at it."""
+    """A visit that was just charted: how its papers are called, its family, and the id of a letter begun at it.
+
+    `languages` are the tags in which its plan is also left, beside English.
+    """
 
     name: str
     family: str
     visit: str
     referral: str = ""
+    languages: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +120,10 @@ def chart_families(
     fenna = sorrelby.begin(desk, book)
     fenna_visit = sorrelby.chart_visit(desk, fenna, book)
     leave(Visited("sorrelby", fenna.family, fenna_visit))
+    desk = arrive("2026-02-28 15:46")
+    andres = penaloza.begin(desk, book)
+    andres_visit = penaloza.chart_visit(desk, andres, book)
+    leave(Visited("penaloza-ruiz", andres.family, andres_visit, languages=("es",)))
     desk = arrive("2026-03-02 12:06")
     twins = thornquist.begin(desk, book)
     twins_visit = thornquist.chart_visit(desk, twins, book)
@@ -126,8 +136,8 @@ def chart_families(
     arlo = finch.begin(desk, book)
     arlo_visit = finch.chart_visit(desk, arlo, book)
     return Charted(
-        author, twins, bram, arlo, linnet, tobin, fenna, oswin, twins_visit, bram_visit, arlo_visit, linnet_visit,
-        tobin_visit, fenna_visit, oswin_visit, referral,
+        author, twins, bram, arlo, linnet, tobin, fenna, andres, oswin, twins_visit, bram_visit, arlo_visit, linnet_visit,
+        tobin_visit, fenna_visit, andres_visit, oswin_visit, referral,
     )  # fmt: skip
 
 
@@ -158,14 +168,17 @@ class Leaving:
         self._store.sign(done.visit, author=self._author)
         if done.name:
             self.paper(f"{done.name}-plan.pdf", done.family, done.visit, Paper.FAMILY_PLAN)
+        for tag in done.languages:
+            name = f"{done.name}-plan-{tag}.pdf"
+            self.paper(name, done.family, done.visit, Paper.FAMILY_PLAN, language=tag)
         if done.referral:
             self.paper(f"{done.name}-referral.pdf", done.family, done.visit, Paper.REFERRAL, done.referral)
 
-    def paper(self, name: str, family: str, visit: str, kind: Paper, referral: str = "") -> None:
+    def paper(self, name: str, family: str, visit: str, kind: Paper, referral: str = "", language: str = "en") -> None:
         """Write one paper of a visit."""
         made = make_paper(
             self._store, self._store.chart(family, visit), kind, author=self._author, now=self._clock(),
-            referral=referral, left_how="printed" if kind is not Paper.REFERRAL else "sent", ids=self._ids,
+            referral=referral, language=language, left_how="printed" if kind is not Paper.REFERRAL else "sent", ids=self._ids,
         )  # fmt: skip
         save_paper(self._papers / name, made)
         self.written.append(self._papers / name)
@@ -186,7 +199,7 @@ def build(folder: Path) -> Built:
     finally:
         store.close()
     told = (
-        "Seven invented families are charted; six visits are signed, and one waits for a call that cannot wait.",
+        "Eight invented families are charted; seven visits are signed, and one waits for a call that cannot wait.",
         "Care of one family is closed.",
         "The second device is not part of this version yet; there is one store, and nothing is merged.",
     )

@@ -22,6 +22,7 @@ from forms.chart import Chart, Entry, Place, entry_id
 from forms.consent import PURPOSES, TOLD_ONCE, CareConsent, Consent, Release, TouchConsent
 from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
+from forms.family_language import FamilyLanguage
 from forms.feed import FeedObservation, trouble_seen
 from forms.feed_event import ExpressionEvent, FeedEvent
 from forms.feeding_log import FeedingLog, LogLine
@@ -67,7 +68,7 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, BodyMark: Step.LOOK, Photo: Step.LOOK,
     Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
-    Referral: Step.LEAVE, Jot: Step.LEAVE,
+    Referral: Step.LEAVE, Jot: Step.LEAVE, FamilyLanguage: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,
 })  # fmt: skip
 AT_THE_DOOR = frozenset({

@@ -160,9 +160,12 @@ def _went_well(said: Said, plan: Plan) -> Iterator[Block]:
     yield Heading(said.tongue.say("plan.well"))
     well = _answer(said, plan, "went_well")
     strengths = (said.words(e.answers, "strengths").strip() for e in said.chart.all(Impression, visit=said.chart.visit))
-    # One strength is often written of a parent, of a baby and of both; it is told once.
-    once = dict.fromkeys(_sentence(words) for words in (well, *strengths) if words)
-    yield Paragraph(plain(" ".join(once)))
+    # One strength is often written of a parent, of a baby and of both; what was said already is not told again.
+    told = _sentence(well)
+    for words in strengths:
+        parts = re.split(r"(?<=[.!?])\s+", _sentence(words)) if words else []
+        told = " ".join((told, *(one for one in parts if one not in told)))
+    yield Paragraph(plain(told))
     kept = said.words(plan, "tried_and_kept").strip()
     if kept:
         yield Paragraph(said.tongue.words("plan.kept", words=kept))
@@ -336,13 +339,12 @@ def _foot(said: Said, lines: tuple[Words, ...]) -> Foot:
     """
     tongue = said.tongue
     own = scope_line(said.chart, Paper.FAMILY_PLAN, tongue.catalogue)
-    note = tongue.words("plan.seal")
-    left: tuple[Block, ...] = ()
+    left: tuple[Block, ...] = (Paragraph(tongue.words("plan.seal")),)
     if not tongue.english and tongue.unreviewed:
         name = tongue.catalogue.english_name
         both = (tongue.words("plan.unreviewed"), Tongue(said.chart).words("plan.unreviewed", language=name))
-        left = (Lines(both, small=True),)
-    return Foot(own, left, (*lines, note))
+        left = (*left, Lines(both))
+    return Foot(own, left, lines)
 
 
 def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False, language: str = "en") -> Outline:

@@ -87,7 +87,7 @@ _PLAN: Final[Mapping[str, str]] = MappingProxyType({
     "plan.scope": "This plan is about feeding. It does not take the place of your own or your baby’s doctor or "
     "midwife. Medicines, tests and naming an illness are for them. When you are worried, call: the list above says "
     "when.",
-    "plan.unreviewed": "The {language} wording of this plan is not yet reviewed by a clinician who speaks it.",
+    "plan.unreviewed": "This {language} wording is not yet reviewed by a clinician who speaks it.",
 })  # fmt: skip
 
 _CALLS: Final[Mapping[str, str]] = MappingProxyType({
@@ -165,6 +165,7 @@ _READY: Final[Mapping[str, str]] = MappingProxyType({
     "next.clinic": "At the clinic.",
     "next.who_day": "{who}, on {day}",
     "hours.from_to": "{first} to {last}",
+    "hours.daily": "{first} to {last}, every day",
 })  # fmt: skip
 
 ENGLISH: Final = Catalogue("en", "English", "English", sentences(_WORDS, _PLAN, _CALLS, _READY), DAYS, MONTHS)

@@ -58,7 +58,7 @@ _PLAN: Final[Mapping[str, str]] = MappingProxyType({
     "plan.goal": "Su meta",
     "plan.goal_for": "Su meta para {feeding}",
     "plan.well": "Lo que salió bien",
-    "plan.kept": "**Lo que probamos y seguimos haciendo:** {words}",
+    "plan.kept": "**Lo que probamos y sirvió:** {words}",
     "plan.weighed": "{name} pesó **{main}** ({other}) a las {time}.",
     "plan.tasks.0": "Qué hacer",
     "plan.tasks.1": "Haga esto",
@@ -71,8 +71,8 @@ _PLAN: Final[Mapping[str, str]] = MappingProxyType({
     "plan.amounts": "Cuánto",
     "plan.amounts.for": "para",
     "plan.amounts.each": "cada vez",
-    "plan.amounts.often": "cuántas veces",
-    "plan.amounts.day": "en un día y una noche",
+    "plan.amounts.often": "cuántas",
+    "plan.amounts.day": "en día y noche",
     "plan.amounts.agreed": "acordado con",
     "plan.amounts.missing": "aún no está escrito",
     "plan.times.1": "{times} vez",
@@ -93,11 +93,10 @@ _PLAN: Final[Mapping[str, str]] = MappingProxyType({
     "plan.shown": "Lo mostré",
     "plan.also": "También anotado",
     "plan.seal": "El sello está en el archivo, no en la hoja impresa: pregunte cómo comprobarlo.",
-    "plan.scope": "Este plan trata de la alimentación. No reemplaza a su médico ni a su partera, ni al médico de su "
-    "bebé. Las medicinas, las pruebas y decir qué enfermedad es les corresponden a ellos. Si algo le preocupa, llame: "
-    "la lista de arriba dice cuándo.",
-    "plan.unreviewed": "El texto en español de este plan aún no lo ha revisado un profesional de salud que hable "
-    "español.",
+    "plan.scope": "Este plan trata de la alimentación. No reemplaza a su médico o partera ni al médico de su bebé. "
+    "Medicinas, pruebas y decir qué enfermedad es les toca a ellos. Si algo le preocupa, llame: la lista de arriba "
+    "dice cuándo.",
+    "plan.unreviewed": "Este texto en español aún no lo ha revisado un profesional de salud que lo hable.",
 })  # fmt: skip
 
 _CALLS: Final[Mapping[str, str]] = MappingProxyType({
@@ -112,19 +111,19 @@ _CALLS: Final[Mapping[str, str]] = MappingProxyType({
     "call.your_baby": "su bebé",
     "call.box": "Llame ahora si…",
     "call.under": "menos de {limit}",
-    "call.fever.young": ", tiene {hot} o más, o {cold}",
-    "call.fever.older": ", tiene {cold}",
-    "call.baby_now": "**Llame al {number} ahora** si {names} no se despierta o vuelve a dormirse enseguida, no tiene "
-    "fuerza en el cuerpo, tiene la piel azul, gris o muy pálida, respira con mucho esfuerzo o deja de respirar, tiene "
-    "convulsiones o el cuello rígido, tiene vómito verde{fever}, o tiene la piel amarilla y mucho sueño para comer.",
-    "call.baby_today": "**Llame hoy a {whom}** por cualquiera de estas señales: {signs}{warm}.",
+    "call.fever.young": ", {hot} o más, o {cold}",
+    "call.fever.older": ", o {cold}",
+    "call.baby_now": "**Llame al {number} ahora** si {names} no se despierta o se vuelve a dormir, no tiene fuerza, "
+    "respira con esfuerzo o deja de respirar, o si tiene piel azul, gris o muy pálida, convulsiones, cuello rígido, "
+    "vómito verde{fever}, o piel amarilla con tanto sueño que no come.",
+    "call.baby_today": "**Llame hoy a {whom}** por: {signs}{warm}.",
     "call.warm": "; {limit} o más",
     "call.parent": "**{name}, llame ahora a {whom}** por {signs}.{also}{other}",
     "call.parent.unnamed": "**Llame ahora a {whom}** por {signs}.{also}{other}",
-    "call.parent.signs": "{fever} o más, sangrado que empapa una toalla sanitaria en una hora, dolor de cabeza fuerte "
-    "o cambios en la vista, una pierna o un {body} rojo y caliente, o una herida que se abre",
+    "call.parent.signs": "{fever} o más, sangrado que empapa una toalla en una hora, dolor de cabeza fuerte o cambios "
+    "en la vista, pierna o {body} rojo y caliente, o una herida que se abre",
     "call.parent.also": " También: {signs}.",
-    "call.parent.other": " Si {name} no puede, llame otra persona por {whom}.",
+    "call.parent.other": " Si {name} no puede, que llame otra persona.",
     "call.worst": "**Llame al {number} ahora** por dolor en el pecho, falta de aire, convulsiones o desmayo, o si "
     "nadie contesta.",
     "call.harm": " Si piensa en hacerse daño o hacerle daño a su bebé: **{crisis}** o **{number}**.",
@@ -150,10 +149,10 @@ _READY: Final[Mapping[str, str]] = MappingProxyType({
     "task.express": "Sáquese leche durante {minutes} minutos después de la toma.",
     "task.write": "Anote cada toma y cada pañal.",
     "task.rest": "Descanse cuando su bebé duerma, y deje lo demás a otros.",
-    "often.at_least": "Al menos {times} veces en un día y una noche",
+    "often.at_least": "Al menos {times} veces entre día y noche",
     "often.times": "{times} veces",
     "often.times_day": "{times} veces al día",
-    "often.times_both": "{times} veces en un día y una noche",
+    "often.times_both": "{times} veces entre día y noche",
     "often.each_feed": "En cada toma",
     "often.each_time": "Cada vez",
     "often.hours": "Cada {hours} horas",
@@ -175,6 +174,7 @@ _READY: Final[Mapping[str, str]] = MappingProxyType({
     "next.clinic": "En la clínica.",
     "next.who_day": "{who}, el {day}",
     "hours.from_to": "de {first} a {last}",
+    "hours.daily": "de {first} a {last}, todos los días",
 })  # fmt: skip
 
 SPANISH: Final = Catalogue(

@@ -22,7 +22,7 @@ ANSWERS: Final[Mapping[str, str]] = MappingProxyType({
     "option.plan.watch_parent.fever": "Fiebre o escalofríos",
     "option.plan.watch_parent.sore_area": "Una zona caliente, adolorida o roja",
     "option.plan.watch_parent.lump": "Un bulto que no se quita",
-    "option.plan.watch_parent.bleeding": "Sangrado que empapa una toalla sanitaria en una hora",
+    "option.plan.watch_parent.bleeding": "Sangrado que empapa una toalla en una hora",
     "option.plan.watch_parent.headache": "Dolor de cabeza fuerte o cambios en la vista",
     "option.plan.watch_parent.leg": "Una pierna hinchada y con dolor",
     "option.plan.watch_parent.low": "Mucha tristeza o pensamientos que asustan",

@@ -16,13 +16,16 @@ from sync.handoff.faces import FIGURE_BOLD, TEXT, runs
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["WIDTH", "box", "draw", "moons", "said", "say", "width_of"]
+__all__ = ["WIDTH", "across", "box", "draw", "moons", "said", "say", "width_of"]
 
 WIDTH: Final = 118.0
 """Points across that a picture beside a task may take."""
 _SMALL: Final = 8.5
 _MOST_IN_A_ROW: Final = 12
 _MOST_FACES: Final = 6
+_CUP: Final = 14.0
+_FACE: Final = 7.5
+_BETWEEN: Final = 5.0
 
 
 def _sentence(key: str, language: str, **blanks: object) -> str:
@@ -43,6 +46,16 @@ def said(picture: Picture, language: str = "en") -> str:
         case Moons():
             filled = {(True, True): "both", (True, False): "left", (False, True): "right"}
             return _sentence(f"picture.moons.{filled.get((picture.left, picture.right), 'neither')}", language)
+
+
+def across(picture: Picture) -> float:
+    """How many points a picture beside a task takes across."""
+    match picture:
+        case Cups() if picture.times <= 4:
+            return _CUP * (2 * picture.times - 1)
+        case Clocks():
+            return _FACE * 2 * min(picture.times, _MOST_FACES) + _BETWEEN * (min(picture.times, _MOST_FACES) - 1)
+    return WIDTH
 
 
 def width_of(text: str, face: str, size: float) -> float:
@@ -79,8 +92,8 @@ def _beads(canvas: Canvas, beads: Beads, left: float, middle: float, language: s
 
 def _cups(canvas: Canvas, cups: Cups, left: float, middle: float) -> None:
     count = min(cups.times, _MOST_IN_A_ROW)
-    across, tall = 14.0, 20.0
-    gap = min(14.0, (WIDTH - count * across) / max(count - 1, 1)) if count > 1 else 0.0
+    across, tall = _CUP, 20.0
+    gap = min(_CUP, (WIDTH - count * across) / max(count - 1, 1)) if count > 1 else 0.0
     across = min(across, (WIDTH - (count - 1) * 2.5) / count)
     gap = max(gap, 2.5)
     low = middle - tall / 2
@@ -102,10 +115,10 @@ def _cups(canvas: Canvas, cups: Cups, left: float, middle: float) -> None:
 
 def _clocks(canvas: Canvas, clocks: Clocks, left: float, middle: float) -> None:
     count = min(clocks.times, _MOST_FACES)
-    radius = 7.5
+    radius = _FACE
     canvas.setLineWidth(1.2)
     for at in range(count):
-        x = left + radius + at * (2 * radius + 5)
+        x = left + radius + at * (2 * radius + _BETWEEN)
         canvas.circle(x, middle, radius, stroke=1, fill=0)
         canvas.line(x, middle, x, middle + radius * 0.62)
         canvas.line(x, middle, x + radius * 0.45, middle)

@@ -32,7 +32,7 @@ from forms.papers.outline import (
 )  # fmt: skip
 from forms.phrases.languages import CATALOGUES
 from forms.trouble import Trouble
-from sync.handoff.drawn import WIDTH, box, moons, say, width_of
+from sync.handoff.drawn import across, box, moons, say, width_of
 from sync.handoff.faces import TEXT, TITLE, legible
 from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, Sheet, body, text
 from sync.handoff.shown import shown, table
@@ -41,9 +41,13 @@ from sync.handoff.tags import About, Element, Tags, finish
 __all__ = ["PAGES", "TooLong", "write_letter"]
 
 PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
-MARGIN: Final = 46.0
+MARGIN: Final = 40.0
+LARGE_MARGIN: Final = 30.0
+"""White around the words; a large edition has less, or it would run to a third page. Both are in reach of printers."""
+_LARGE: Final = 16
 _AIRS: Final = (1.0, 0.8, 0.65)
 """How open a paper is set: as open as its fewest pages allow. Closer means less air, never smaller type."""
+_TITLE_MOST: Final = 30.0
 _FOOTER: Final = 14.0
 _SEAL_TALL: Final = 50.0
 _SEAL_WIDE: Final = 216.0
@@ -60,7 +64,8 @@ class TooLong(Trouble):
 
 def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
     beside = 62.0 if block.mark else 0.0
-    head = text(block.text, sheet.width - beside, sheet.size * 2, face=TITLE, leading=sheet.size * 2.4, role="H1")
+    size = min(sheet.size * 2, _TITLE_MOST)
+    head = text(block.text, sheet.width - beside, size, face=TITLE, leading=size * 1.2, role="H1")
     under = text(block.under, sheet.width - beside, sheet.size)
     tall = head.height + under.height + 10
 
@@ -77,9 +82,9 @@ def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _heading(block: Heading, sheet: Sheet) -> Iterator[Piece]:
-    size = round(sheet.size * 1.25, 1)
+    size = sheet.heading
     yield text(
-        block.text, sheet.width, size, face=TITLE, role="H2", gap=sheet.size * sheet.air, leading=size * 1.4, keep=True
+        block.text, sheet.width, size, face=TITLE, role="H2", gap=sheet.size * sheet.air, leading=size * 1.28, keep=True
     )
 
 
@@ -97,12 +102,13 @@ def _lines(block: Lines, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
-    margin = 40.0
-    room = sheet.width - margin - (WIDTH + 16 if block.picture else 0)
+    margin = sheet.size + 16
+    beside = across(block.picture) if block.picture else 0.0
+    room = sheet.width - margin - (beside + 14 if block.picture else 0)
     number = text(str(block.number), margin, sheet.size * 1.9, face=TITLE, leading=sheet.size * 1.9)
     cells = [Cell(0, number, "Lbl"), Cell(margin, body(sheet, block.words, room), "LBody")]
     if block.picture:
-        cells.append(Cell(sheet.width - WIDTH, block.picture))
+        cells.append(Cell(sheet.width - beside, block.picture))
     first = block.number == 1
     yield Row(tuple(cells), sheet.width, Element("L"), role="LI", pad=8 * sheet.air, over=first, gap=4 if first else 0)
 
@@ -169,36 +175,35 @@ def _teach_back(block: TeachBack, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _foot_piece(block: Foot, sheet: Sheet) -> Free:
-    """The last block: scope line and the seal's place on the left, the writer on the right."""
-    left_wide = round(sheet.width * 0.6)
-    right_at = left_wide + 24
-    inner = replace(sheet, width=left_wide, size=sheet.small)
-    pieces: list[Piece] = [body(sheet, block.scope.text, left_wide, small=True)]
+    """The last block: the scope line and what goes with it, whole width; below, the seal's place and who wrote."""
+    right_at = _SEAL_WIDE + 24 if sheet.sealed else 0.0
+    inner = replace(sheet, size=sheet.small)
+    pieces: list[Piece] = [body(sheet, block.scope.text, sheet.width, small=True)]
     for part in block.left:
         pieces.extend(_pieces(part, inner))
     writer = [body(sheet, words, sheet.width - right_at, small=True) for words in block.writer]
-    left_tall = sum(p.height + (p.gap if n else 0) for n, p in enumerate(pieces))
-    right_tall = sum(w.height for w in writer)
-    left_tall += _SEAL_TALL + 8 if sheet.sealed else 0
-    tall = max(left_tall, right_tall) + 12
+    said_tall = sum(p.height + (p.gap if n else 0) for n, p in enumerate(pieces))
+    low_tall = max(sum(w.height for w in writer), _SEAL_TALL if sheet.sealed else 0)
+    tall = said_tall + low_tall + 18
 
     def by(pen: Pen, left: float, top: float) -> None:
         with pen.tags.artifact():
             pen.canvas.setLineWidth(0.6)
             pen.canvas.line(left, top, left + sheet.width, top)
-            pen.canvas.setLineWidth(1.5)
-            pen.canvas.line(left + right_at - 12, top - 10, left + right_at - 12, top - tall)
-        low = top - 10
+            if sheet.sealed:
+                pen.canvas.setLineWidth(1.5)
+                pen.canvas.line(left + right_at - 12, top - said_tall - 16, left + right_at - 12, top - tall)
+        low = top - 8
         for at, piece in enumerate(pieces):
             low -= piece.gap if at else 0
             piece.draw(pen, left, low)
             low -= piece.height
-        low = top - 10
+        low = top - tall + low_tall
         for line in writer:
             line.draw(pen, left + right_at, low)
             low -= line.height
 
-    return Free(tall, by, gap=16)
+    return Free(tall, by, gap=12)
 
 
 _MADE: Final[dict[type, Callable[[Any, Sheet], Iterator[Piece]]]] = {
@@ -217,6 +222,7 @@ class _Pages:
     """Fills pages from the top; turns to a new one when a piece does not fit."""
 
     tall: float
+    margin: float
     turn: Callable[[], None]
     pen: Pen
     low: float = 0
@@ -224,16 +230,16 @@ class _Pages:
     fresh: bool = True
 
     def __post_init__(self) -> None:
-        self.low = self.tall - MARGIN
+        self.low = self.tall - self.margin
 
     @property
     def floor(self) -> float:
-        return MARGIN + _FOOTER - 10
+        return self.margin + _FOOTER - 10
 
     def next(self) -> None:
         self.turn()
         self.pen.tags.turned()
-        self.low, self.fresh, self.count = self.tall - MARGIN, True, self.count + 1
+        self.low, self.fresh, self.count = self.tall - self.margin, True, self.count + 1
 
     def put(self, chain: list[Piece]) -> None:
         """Draws pieces that must begin together: headings and the piece they head."""
@@ -259,7 +265,7 @@ class _Pages:
 
     def _draw(self, piece: Piece) -> None:
         self.low -= 0 if self.fresh else piece.gap
-        piece.draw(self.pen, MARGIN, self.low)
+        piece.draw(self.pen, self.margin, self.low)
         self.low, self.fresh = self.low - piece.height, False
 
     def rest_on_floor(self, piece: Piece) -> None:
@@ -267,12 +273,17 @@ class _Pages:
         if self.low - piece.gap - piece.height < self.floor:
             self.next()
         self.low = self.floor + piece.height
-        piece.draw(self.pen, MARGIN, self.low)
+        piece.draw(self.pen, self.margin, self.low)
 
 
 def sentence(outline: Outline, key: str, **blanks: object) -> str:
     """A sentence of the program in the language of a paper."""
     return CATALOGUES[outline.language].sentences[key].text.format(**blanks)
+
+
+def margin_of(outline: Outline) -> float:
+    """Points of white around the words of a paper."""
+    return LARGE_MARGIN if outline.size >= _LARGE else MARGIN
 
 
 def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
@@ -286,8 +297,9 @@ def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     if outline.most_pages is not None and total > outline.most_pages:
         raise TooLong(title=outline.title, pages=total, most=outline.most_pages)
     drawn, _, tags = _draw(replace(outline, size=size), sealed, air, total)
-    foot = MARGIN + _FOOTER - 10
-    seal = (MARGIN, foot, MARGIN + _SEAL_WIDE, foot + _SEAL_TALL) if sealed else None
+    margin = margin_of(outline)
+    foot = margin + _FOOTER - 10
+    seal = (margin, foot, margin + _SEAL_WIDE, foot + _SEAL_TALL) if sealed else None
     about = About(outline.title, outline.writer, outline.language, made)
     return finish(drawn, tags.root, about, seal=seal, tip=sentence(outline, "seal.of", who=outline.writer))
 
@@ -318,19 +330,20 @@ def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tupl
     wide, tall = PAGES[outline.page]
     canvas = Canvas(out, pagesize=(wide, tall), invariant=1, pageCompression=1)
     tags = Tags(canvas)
-    sheet = Sheet(wide - 2 * MARGIN, outline.size, sealed, air)
+    margin = margin_of(outline)
+    sheet = Sheet(wide - 2 * margin, outline.size, sealed, air)
 
     def number() -> None:
         if total is not None and total > 1:
             line = sentence(outline, "page", paper=outline.title, page=pages.count, pages=total)
             with tags.artifact():
-                say(canvas, wide - MARGIN - width_of(line, TEXT, 9), MARGIN - 12, line, TEXT, 9)
+                say(canvas, wide - margin - width_of(line, TEXT, 9), margin - 12, line, TEXT, 9)
 
     def turn() -> None:
         number()
         canvas.showPage()
 
-    pages = _Pages(tall, turn, Pen(canvas, tags, outline.language))
+    pages = _Pages(tall, margin, turn, Pen(canvas, tags, outline.language))
     chain: list[Piece] = []
     for block in outline.blocks:
         if isinstance(block, Foot):

@@ -133,7 +133,12 @@ class Sheet:
     @property
     def small(self) -> float:
         """Type of the foot and of asides: 12 points for a family (S:PRINT, the least for print), 9 for a colleague."""
-        return max(round(self.size * 0.78, 1), 12.0 if self.size >= 14 else 9.0)
+        return 12.0 if self.size >= 14 else max(round(self.size * 0.78, 1), 9.0)
+
+    @property
+    def heading(self) -> float:
+        """Type of the name of a part: a quarter larger than the body, less in large print, which needs less."""
+        return round(min(self.size * 1.25, self.size + 3.5), 1)
 
 
 def body(sheet: Sheet, words: Words | str, width: float, *, small: bool = False, gap: float = 0) -> Running:

@@ -39,7 +39,7 @@ from storage.store import Store
 from storage.vault import unlock
 
 NOW = at("2026-03-02 17:00")
-FINISHED = ("Hesper-Tavish", "Lindqvist-Osei", "Pellworth", "Sorrelby", "Thornquist", "Vantreece")
+FINISHED = ("Hesper-Tavish", "Lindqvist-Osei", "Pellworth", "Peñaloza-Ruiz", "Sorrelby", "Thornquist", "Vantreece")
 ALL_CLOSED = ("Hesper-Tavish", "Pellworth", "Sorrelby", "Vantreece")
 
 Open = Callable[[str], Chart]

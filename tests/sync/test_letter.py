@@ -131,7 +131,7 @@ def test_a_familys_plan_takes_at_most_two_pages() -> None:
 
 
 def test_a_plan_that_tells_to_call_now_takes_a_third_page_rather_than_be_refused() -> None:
-    long = {"went_well": "She fed and settled, and you heard her swallow. " * 30}
+    long = {"went_well": "She fed and settled, and you heard her swallow. " * 40}
     calm, urgent = (t.changed(chart, PLAN, **long) for chart in (
         t.whole(), t.whole(t.entry(InfantAssessment, t.IDA, waking="cannot_be_woken"), signed=False)
     ))  # fmt: skip
