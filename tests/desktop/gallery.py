@@ -24,6 +24,7 @@ from tests.desktop import (
     gallery_feed,
     gallery_figures,
     gallery_growth,
+    gallery_joining,
     gallery_kit,
     gallery_leaving,
     gallery_live,
@@ -63,7 +64,13 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_closing.SCREENS,
     *gallery_words.SCREENS,
 ]
-PAGES = [*gallery_shell.SCREENS, *gallery_sync.SCREENS, *gallery_closing.PAGES, *gallery_words.PAGES]
+PAGES = [
+    *gallery_shell.SCREENS,
+    *gallery_sync.SCREENS,
+    *gallery_joining.SCREENS,
+    *gallery_closing.PAGES,
+    *gallery_words.PAGES,
+]
 """Whole windows over a store: drawn like the others, measured by a test of their own, once each."""
 LOOKS = (Look(DAY), Look(LAMP), Look(NIGHT), Look(DAY, 200))
 SIZE = (1280, 800)
