@@ -93,6 +93,7 @@ class Three:
             (self.laptop, lambda: self._named(self.laptop, BABY, "Ida")),
             (self.tablet, lambda: change_key(self.tablet, _practice(self.tablet), Clock())),
             (self.phone, lambda: None),
+            (self.laptop, lambda: None),  # it hears all of the phone before it puts it out
             (self.laptop, lambda: put_out(self.laptop, _practice(self.laptop), self.phone.device, Clock())),
             (self.tablet, lambda: self._named(self.tablet, FAMILY, "one goat", "pets")),
         ]  # fmt: skip

@@ -19,6 +19,7 @@ from sync.exchange.round import sync_round
 from sync.exchange.told import Told
 from sync.membership.acts import Role
 from sync.transport.port import Listed, Target, sorted_out
+from sync.transport.troubles import Forked
 from tests.helpers.stores import PASSPHRASE, Clock
 
 __all__ = ["Shelf", "device", "joined", "meet"]
@@ -31,11 +32,15 @@ class Shelf:
     label: str = "the shelf"
     held: dict[str, bytes] = field(default_factory=dict)
     requests: int = 0
+    laid: set[str] = field(default_factory=set)
 
     def put(self, name: str, data: bytes) -> None:
         """Write a name; other bytes under it are a fault of the round, unless a write was cut short there."""
         self.requests += 1
-        assert data.startswith(self.held.get(name, b"")), f"{name} is written over"
+        fits = data.startswith(self.held.get(name, b""))
+        if not fits and name in self.laid:
+            raise Forked(place=self.label, name=name)
+        assert fits, f"{name} is written over"
         self.held[name] = data
 
     def replace(self, name: str, data: bytes) -> None:
@@ -52,6 +57,7 @@ class Shelf:
     def lay(self, name: str, data: bytes) -> None:
         """Writes past all rules, as another program does."""
         self.held[name] = data
+        self.laid.add(name)
 
     def get_all(self, names: Iterable[str]) -> Iterator[tuple[str, bytes | None]]:
         """Many names in turn."""
