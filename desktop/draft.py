@@ -16,6 +16,7 @@ from forms.consent import Release
 from forms.form import Form, catalog, value_at
 from forms.people import ParentIdentity
 from forms.phrase import Phrase, fits, question_key, takes_phrases
+from forms.phrases.found_again import offered_for
 from forms.practice import Practitioner, Provider
 from forms.trouble import Refused
 from forms.units import UNITS
@@ -138,14 +139,15 @@ class EntryBinding(Binding):
         return tuple(found)
 
     def phrases(self, path: str) -> tuple[tuple[str, str], ...]:
-        """The practice's phrases that fit the question, by their short names."""
+        """The practice's phrases that fit the question, by their short names; then the program's ready sentences."""
         field = Path.read(path).field
         if not takes_phrases(self.form, ask_of(self.form, field)):
             return ()
         key = question_key(self.form, field)
         kept = (e.answers for e in self.home.chart.all(Phrase) if fits(e.answers, key))
         named = [(_one_line(phrase.shortcut) or _one_line(phrase.words), str(phrase.words)) for phrase in kept]
-        return tuple(sorted(named, key=lambda one: one[0].casefold()))
+        ready = ((words, words) for words in offered_for(key))
+        return (*sorted(named, key=lambda one: one[0].casefold()), *ready)
 
     def _words_for(self, entry: Entry[Form]) -> str:
         answers = entry.answers

@@ -13,24 +13,32 @@ from forms.ask import Paper
 from forms.chart import Chart
 from forms.papers.outline import words_of
 from forms.papers.pictured import NoPictureLeft
+from forms.papers.reading_grade import Grade, grade_of
 from forms.papers.referral import NoRelease, NotAQuestion, NotReady
+from forms.people import ParentIdentity
+from forms.phrases.english import ENGLISH
+from forms.phrases.languages import language_name, spoken
 from forms.pictures.all import pictures
 from forms.trouble import Trouble, Unresolved
 from sync.handoff.leave import outline_of
 from sync.handoff.letter import write_letter
 
-__all__ = ["Drawn", "Offered", "draw", "offered", "way_out"]
+__all__ = ["Drawn", "Offered", "draw", "offered", "spoken_by", "way_out"]
 
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """A paper that can be asked for: its kind, its words on the tab, and the letter or the picture it is made of."""
+    """A paper that can be asked for: its kind, its words on the tab, and the letter or the picture it is made of.
+
+    `language` is the tag of the one a plan speaks.
+    """
 
     key: str
     kind: Paper
     words: str
     referral: str = ""
     picture: tuple[str, str] = ("", "")
+    language: str = ENGLISH.tag
 
     @property
     def for_family(self) -> bool:
@@ -40,19 +48,24 @@ class Offered:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A paper's pages without a seal, and all its words, to be shown large and copied by hand."""
+    """A paper's pages without a seal, and all its words, to be shown large and copied by hand; how hard it reads."""
 
     pages: bytes
     words: str
+    grade: Grade | None = None
 
 
 def offered(home: OpenChart, who: str, picked: str = "") -> tuple[Offered, ...]:
-    """The papers there are now: the family's plan, the call-now page, each letter about the person charted.
+    """The papers there are now: the family's plan in its languages, the call-now page, each letter about the person.
 
     A picture is one of them while it is the paper picked: `picked` is then its paper's key.
     """
     found = [
         Offered(Paper.FAMILY_PLAN, Paper.FAMILY_PLAN, "Family’s plan"),
+        *(
+            Offered(f"{Paper.FAMILY_PLAN}.{tag}", Paper.FAMILY_PLAN, f"Plan in {language_name(tag)}", language=tag)
+            for tag in spoken_by(home.chart)
+        ),
         Offered(Paper.CALL_NOW, Paper.CALL_NOW, "Call-now page"),
     ]
     letters = (
@@ -63,13 +76,21 @@ def offered(home: OpenChart, who: str, picked: str = "") -> tuple[Offered, ...]:
     return (*found, *letters, *(drawn if picked.startswith(PICTURE) else ()))
 
 
+def spoken_by(chart: Chart) -> tuple[str, ...]:
+    """The tags of the languages, other than English, that a parent of this family was said to speak."""
+    told = (entry.answers.language for entry in chart.all(ParentIdentity))
+    tags = (tag for words in told if isinstance(words, str) for tag in spoken(words))
+    return tuple(tag for tag in dict.fromkeys(tags) if tag != ENGLISH.tag)
+
+
 def draw(chart: Chart, paper: Offered, *, author: str, now: datetime, large: bool = False) -> Drawn:
     """The paper as it would leave now. Raises what its maker raises."""
     outline = outline_of(
-        chart, paper.kind, author=author, now=now, referral=paper.referral, large=large, picture=paper.picture
-    )
+        chart, paper.kind, author=author, now=now, referral=paper.referral, large=large, picture=paper.picture,
+        language=paper.language,
+    )  # fmt: skip
     pages = write_letter(outline, made=now, sealed=False)
-    return Drawn(pages, words_of(outline))
+    return Drawn(pages, words_of(outline), grade_of(outline) if paper.kind is Paper.FAMILY_PLAN else None)
 
 
 def way_out(trouble: Trouble, who: str) -> tuple[str, Jump] | None:

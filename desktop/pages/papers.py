@@ -19,16 +19,21 @@ from desktop.controls.segments import Tabs
 from desktop.controls.shown import answer_words
 from desktop.controls.words import Rule, Words
 from desktop.files import pick_place
+from desktop.pages.paper_grade import ReadingGrade
 from desktop.pages.paper_kinds import Drawn, Offered, draw, offered, way_out
 from desktop.pages.paper_leaves import Left, leave_by_printer, leave_to_file
 from desktop.pages.paper_print import NotPrinted, PrinterAsked, print_pages
 from desktop.pages.paper_view import PaperPages
+from desktop.pages.paper_words import WordsWanted
 from desktop.sheets.in_view import InView
 from desktop.sheets.sheet import Here
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
 from forms.ask import Paper, ask_of
+from forms.papers.tongue import WordsMissing
+from forms.phrases.english import ENGLISH
+from forms.phrases.languages import language_name
 from forms.plan import Plan
 from forms.referral import PaperIssued
 from forms.trouble import Trouble
@@ -71,7 +76,9 @@ class Papers(Stack):
         self.copying = Words("", size=Size.FIGURE)
         self.copying.hide()
         self._issued = Stack(between=Space.FINE)
-        self.add(self._tabs, self.state, self._keys(), self._printing, self.told, self._way)
+        self.wanted: WordsWanted | None = None
+        self.grade = ReadingGrade()
+        self.add(self._tabs, self.state, self._keys(), self._printing, self.told, self._way, self.grade)
         self.add(self._pages, self.copying, self._issued)
         self.told.hide()
         self._settle = QTimer(self)
@@ -124,7 +131,7 @@ class Papers(Stack):
     def _choose(self, key: str) -> None:
         self._view.keep(PaperIssued, "", key)
         self._printing.clear()
-        self._way.clear()
+        self._clear_way()
         self._say("")
         self.refresh()
 
@@ -166,8 +173,9 @@ class Papers(Stack):
         if not isValid(self) or asked != self._asked:
             return
         if self._drawn is None:
-            self._way.clear()
+            self._clear_way()
             self._say("")
+        self.grade.tell(None if self._shared else drawn.grade)
         if self._drawn != drawn:
             self._drawn = drawn
             self._pages.clear()
@@ -184,7 +192,13 @@ class Papers(Stack):
         self.copying.hide()
         self._may_leave(may=False)
         self._say(trouble.sentence, watch=True)
-        self._way.clear()
+        self.grade.tell(None)
+        if isinstance(trouble, WordsMissing) and self.wanted is not None and self.wanted.holds(trouble):
+            return
+        self._clear_way()
+        if isinstance(trouble, WordsMissing) and not self._shared:
+            self.wanted = WordsWanted(self.home, trouble)
+            self._way.add(self.wanted)
         way = way_out(trouble, self.who)
         if way is not None:
             words, jump = way
@@ -193,6 +207,10 @@ class Papers(Stack):
             row = QWidget()
             Flow(row).addWidget(act)
             self._way.add(row)
+
+    def _clear_way(self) -> None:
+        self.wanted = None
+        self._way.clear()
 
     def _may_leave(self, *, may: bool) -> None:
         for key in (self.print_key, self.save_key, self.copy_key, self.large_key):
@@ -245,7 +263,8 @@ class Papers(Stack):
 
     def _save(self) -> None:
         day = Moment(self.home.clock(), self.home.zone).local().date()
-        name = f"{_FILES[self.paper.kind]}-{day.isoformat()}.pdf"
+        tongue = "" if self.paper.language == ENGLISH.tag else f"-{self.paper.language}"
+        name = f"{_FILES[self.paper.kind]}{tongue}-{day.isoformat()}.pdf"
         place = self._pick(self, "Save the paper", Path.home(), name)
         if place is None:
             return
@@ -271,7 +290,7 @@ class Papers(Stack):
         done = {"printed": "Printed", "file": f"Saved as {left.place}"}[how]
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
         self._say(f"{done}.{unwritten}", watch=not left.written)
-        self._way.clear()
+        self._clear_way()
         binding = self.home.binding(Plan)
         given = binding.value("left_how")
         so_far = given if isinstance(given, tuple) else ()
@@ -288,7 +307,7 @@ class Papers(Stack):
         given = binding.value("left_how")
         so_far = given if isinstance(given, tuple) else ()
         binding.put("left_how", tuple(code for code in ask_of(Plan, "left_how").options if code in (*so_far, how)))
-        self._way.clear()
+        self._clear_way()
         self._say("Written down. With whom it is left stands under “Said back”.")
 
     def _not_gone(self, trouble: Trouble) -> None:
@@ -313,6 +332,8 @@ class Papers(Stack):
                 for field in ("paper", "for_whom", "left_how", "at")
                 if getattr(kept, field) is not None
             ]
+            if isinstance(kept.language, str) and kept.language != ENGLISH.tag:
+                said.append(f"in {language_name(kept.language)}")
             if kept.before_finished is True:
                 said.append("before the note was finished")
             self._issued.add(Words(", ".join(said)))

@@ -28,6 +28,7 @@ from desktop.settings import IDLE_MINUTES, TEXT_SIZES
 from desktop.sheets.laid import Laid, lay
 from desktop.sheets.phrases import PHRASES
 from desktop.sheets.practice import HERE, KEEPING, ON_PAPER, WHO
+from desktop.sheets.scope_lines import SCOPE_LINES
 from desktop.sheets.sheet import Section
 from desktop.sheets.thresholds import LIMITS
 from desktop.theme.tokens import THEMES, Role, Size, Space
@@ -67,6 +68,7 @@ class PracticePage(ChartPage):
             "limits": ("Limits of the prompts", lambda: self._facts(LIMITS, "")),
             "keeping": ("Keeping records", lambda: self._facts(KEEPING, "")),
             "phrases": ("Phrases", lambda: self._facts(PHRASES, "")),
+            "scope": ("Scope lines", lambda: self._facts(SCOPE_LINES, "")),
             "window": ("This device", self._window),
             "passphrase": ("Passphrase", self._passphrase),
             "sheet": ("Recovery sheet", self._sheet),

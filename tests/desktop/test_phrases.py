@@ -14,6 +14,7 @@ from desktop.sheets.phrases import Fits, text_questions
 from forms.ask import Kind, ask_of
 from forms.form import catalog
 from forms.phrase import Phrase, question_key
+from forms.phrases.found_again import offered_for
 from forms.plan import Plan
 from tests.desktop.gallery_words import with_phrases
 from tests.helpers import kit_walk
@@ -75,8 +76,11 @@ def test_at_a_visit_only_what_fits_is_offered_and_a_blank_left_over_holds_the_no
     comfort, expressing = control(page, "plan", "comfort_care"), control(page, "plan", "expressing")
     assert isinstance(comfort, Note)
     assert isinstance(expressing, Note)
-    assert [label for label, _ in comfort._phrases()] == ["Cool after feeds", "Hand expression shown", "Paced bottle"]
-    assert [label for label, _ in expressing._phrases()] == ["Hand expression shown", "Paced bottle"]
+    offered, ready = [label for label, _ in comfort._phrases()], offered_for("plan.comfort_care")
+    assert offered == ["Cool after feeds", "Hand expression shown", "Paced bottle", *ready]
+    offered, ready = [label for label, _ in expressing._phrases()], offered_for("plan.expressing")
+    assert offered == ["Hand expression shown", "Paced bottle", *ready]
+    assert ready
     comfort.opener.setFocus()
     press(K.Key_Space, "cool", K.Key_Return)
     press("ten minutes", K.Key_Tab)
