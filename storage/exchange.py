@@ -5,7 +5,7 @@ Nothing here knows what the files mean or where they lie; `sync` does. Each call
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from hashlib import sha256
@@ -26,12 +26,12 @@ from storage.schema import (
     blob,
     change_file,
     entry,
+    late,
     operation,
     practice_key,
     register,
     setting,
 )
-from storage.signing import arrived_after
 from storage.writing import Writing
 
 __all__ = ["Aside", "Blob", "Exchange", "Kept", "Received", "keep_files", "own_unsent"]
@@ -158,7 +158,7 @@ class Exchange:
     def late(self) -> tuple[str, ...]:
         """Operations that arrived for a visit which was signed without them, by hash."""
         with self._reading() as c:
-            return tuple(_late(c))
+            return tuple(c.execute(select(late.c.hash).order_by(late.c.hash)).scalars())
 
     # --- files ------------------------------------------------------------------------------------------------------
 
@@ -354,8 +354,3 @@ def _torn(c: Connection, places: Iterable[tuple[str, str]]) -> set[tuple[str, st
         )
         found |= {(row.entity, row.field) for row in rows}
     return found & wanted
-
-
-def _late(c: Connection) -> Iterator[str]:
-    for visit in c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all():
-        yield from (one.hash for one in arrived_after(c, visit))

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator
 from typing import Any
 
 import orjson
-from sqlalchemy import Column, Connection, Executable, Row, Select, bindparam, delete, func, insert, select, tuple_
+from sqlalchemy import Column, Connection, Executable, Row, Select, bindparam, delete, func, insert, select
 from sqlalchemy.dialects.sqlite import insert as insert_or
 
 from forms.answers import decode
@@ -16,7 +16,7 @@ from storage.changes import Head
 from storage.log import PLACE, SIGNED, Chain, Operation, canonical, digest, instant
 from storage.rights import counted
 from storage.schema import awaited, entry, operation, register
-from storage.state_sum import Standing, forget, summed
+from storage.state_sum import forget
 
 __all__ = [
     "append",
@@ -138,18 +138,14 @@ def chain_of(c: Connection, device: str) -> Chain:
     return Chain(device, last.seq, last.hash, last.millis, last.tick, count, answers, end)
 
 
-def append(c: Connection, made: Operation, position: int, step: int | None, restores: str | None = None) -> int:
-    """Adds one operation to the log and to the registers; gives what that adds to the sum of all that stands."""
+def append(c: Connection, made: Operation, position: int, step: int | None, restores: str | None = None) -> None:
+    """Adds one operation to the log and to the registers."""
     c.execute(_ADD_OPERATION, _row(made, position, step, restores))
-    gone = [
-        (made.entity, made.field, parent)
-        for parent in made.parents
-        if c.execute(_DROP_HEAD, _where(made.entity, made.field, parent)).rowcount
-    ]
+    for parent in made.parents:
+        c.execute(_DROP_HEAD, {"of_entity": made.entity, "of_field": made.field, "of_hash": parent})
     c.execute(_ADD_HEAD, _head_row(made))
     if made.field == PLACE:
         c.execute(_ADD_ENTRY, _entry_row(made))
-    return summed([_standing(made)]) - summed(gone)
 
 
 def _row(made: Operation, position: int, step: int | None, restores: str | None) -> dict[str, object]:
@@ -192,19 +188,19 @@ def _entry_row(made: Operation) -> dict[str, object]:
     }
 
 
-def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple[tuple[Operation, ...], int]:
-    """Adds operations that other devices wrote, from `position` on, whatever arrived first.
+def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple[Operation, ...]:
+    """Adds operations that other devices wrote, from `position` on, whatever arrived first; gives those that are new.
 
-    Gives those that are new, and what they add to the sum of all that stands. One does not stand when another that is
-    here already replaced it; what it replaces and is not here yet will not stand when it comes.
+    One does not stand when another that is here already replaced it; what it replaces and is not here yet will not
+    stand when it comes.
     """
     by_hash = {made.hash: made for made in arrived}
     known = set(_among(c, select(operation.c.hash), operation.c.hash, by_hash))
     fresh = tuple(made for made in by_hash.values() if made.hash not in known)
     if not fresh:
-        return (), 0
+        return ()
     replaced = {(made.entity, made.field, parent) for made in fresh for parent in made.parents}
-    here = {_standing(made) for made in fresh}
+    here = {(made.entity, made.field, made.hash) for made in fresh}
     columns = select(operation.c.entity, operation.c.field, operation.c.hash)
     parents = {parent for _entity, _field, parent in replaced}
     here |= {tuple(row) for row in _rows_among(c, columns, operation.c.hash, parents)}
@@ -213,27 +209,14 @@ def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple
         for row in _rows_among(c, select(awaited), awaited.c.hash, [made.hash for made in fresh])
     }
     c.execute(_ADD_OPERATION, [_row(made, position + at, None, None) for at, made in enumerate(fresh)])
-    dropped = summed(_among_heads(c, sorted(replaced)))
     _each(c, _DROP_HEAD, [_where(*one) for one in sorted(replaced)])
     _each(c, _ARRIVED, [_where(*one) for one in sorted(waited)])
     _each(c, _AWAIT, [{"entity": e, "field": f, "hash": h} for e, f, h in sorted(replaced - here)])
     gone = replaced | waited
-    heads_now = [made for made in fresh if _standing(made) not in gone]
-    _each(c, _ADD_HEAD, [_head_row(made) for made in heads_now])
+    heads_now = [_head_row(made) for made in fresh if (made.entity, made.field, made.hash) not in gone]
+    _each(c, _ADD_HEAD, heads_now)
     _each(c, _ADD_ENTRY, [_entry_row(made) for made in fresh if made.field == PLACE])
-    return fresh, summed(map(_standing, heads_now)) - dropped
-
-
-def _standing(made: Operation) -> Standing:
-    return made.entity, made.field, made.hash
-
-
-def _among_heads(c: Connection, wanted: list[Standing]) -> Iterator[Standing]:
-    """Those of these that stand now."""
-    key = tuple_(register.c.entity, register.c.field, register.c.hash)
-    for at in range(0, len(wanted), _AT_ONCE):
-        for row in c.execute(select(*key.clauses).where(key.in_(wanted[at : at + _AT_ONCE]))):
-            yield row[0], row[1], row[2]
+    return fresh
 
 
 def _where(entity: str, field: str, made: str) -> dict[str, str]:

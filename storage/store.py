@@ -89,7 +89,6 @@ class Store:
                     for kind, about in self._late:
                         writing.note(kind, CLERK, about)
                     yield writing
-                    writing.end()
             except Trouble:
                 with suppress(Trouble):
                     self._read_ends()  # whatever the disk did with a failed commit, go on from what it holds

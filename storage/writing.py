@@ -15,7 +15,7 @@ from forms.chart import Place
 from forms.form import catalog
 from forms.role import Role
 from forms.trouble import Bug
-from storage import journal, signing, state_sum, steps
+from storage import journal, signing, steps
 from storage.carrying import carried_by
 from storage.changes import Begin, Change, ChangeSet, Put, Restore, StrikeOut
 from storage.charts import path_known
@@ -39,7 +39,6 @@ class Writing:
         self._families: set[str] = set()
         self._lines: set[str] = set()
         self._step: int | None = None
-        self._began, self._moved = chain.count, 0
 
     def changes(self, changes: Iterable[Change], author: str) -> None:
         """Writes what a caller asked for, as one step.
@@ -69,12 +68,12 @@ class Writing:
 
     def receive(self, operations: Iterable[Operation]) -> tuple[Operation, ...]:
         """Takes in what other devices wrote, whatever arrived first, and gives what was new; undo does not reach it."""
-        fresh, moved = take_in(self.c, operations, self.chain.count + 1)
-        self._moved += moved
+        fresh = take_in(self.c, operations, self.chain.count + 1)
         for made in fresh:
             self.chain = self.chain.received(made, self.now)
         self._made += fresh
         self._told_anew({made.entity for made in fresh})
+        signing.note_late(self.c, fresh)
         return fresh
 
     def go_on_anew(self, device: str, unsent: Iterable[Operation], operations: Iterable[Operation]) -> None:
@@ -85,16 +84,22 @@ class Writing:
         """
         waiting = tuple(unsent)
         self.receive(operations)
+        before = self.chain.id
         self.chain = replace(self.chain, id=device, seq=0, last="")
         again: dict[str, str] = {}
         for one in waiting:
+            value = one.value
+            if one.field == SIGNED:
+                seen = {before: waiting[0].seq - 1, device: self.chain.seq}
+                value = signing.as_kept_anew(self.c, one.entity, one.value, seen)
             parents = (one.hash, *(again.get(parent, parent) for parent in one.parents))
             made, self.chain = self.chain.next(
-                one.entity, one.field, one.value, tuple(set(parents)), one.author, self.now, one.reason
+                one.entity, one.field, value, tuple(set(parents)), one.author, self.now, one.reason
             )
-            self._moved += append(self.c, made, self.chain.count, None)
+            append(self.c, made, self.chain.count, None)
             again[one.hash] = made.hash
             self._made.append(made)
+        signing.note_late(self.c, waiting)
 
     def take_back(self, author: str, family: str | None) -> bool:
         """Writes the reverse of the newest step (of that family) that can be taken back; whether there was one."""
@@ -125,11 +130,6 @@ class Writing:
         """Appends one line to the audit journal."""
         self.journal = journal.add(self.c, self.journal, self.now, kind, by, about)
 
-    def end(self) -> None:
-        """Keeps what has to stand in the same transaction as the writes: the sum of all that stands."""
-        if self._made:
-            state_sum.move_on(self.c, self._began, len(self._made), self._moved)
-
     def result(self) -> ChangeSet:
         """What was written; works the lines of the families concerned out anew."""
         for family in sorted(self._lines):
@@ -159,7 +159,7 @@ class Writing:
         if self._step is None:
             self._step = steps.new_step(self.c, author, kind)
         made, self.chain = self.chain.next(entity, field, value, parents, author, self.now, reason)
-        self._moved += append(self.c, made, self.chain.count, self._step, restores)
+        append(self.c, made, self.chain.count, self._step, restores)
         self._made.append(made)
         family = entity if place.form == "family" else place.family
         if family is not None:

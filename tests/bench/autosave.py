@@ -23,7 +23,6 @@ def autosave(folder: Path, rounds: int = 200) -> Ratio:
     store, _clock, ids = new_store(folder / "store")
     desk = Charting(store, ids(), ids, family=ids())
     person = desk.fill(ParentIdentity, entity=ids(), full_name="Timed Person")
-    store.exchange().digest()  # from now on the figure that compares devices is kept up to date with each answer
     numbers = count()
 
     def write() -> None:
