@@ -8,7 +8,7 @@ from datetime import datetime
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from desktop.controls.buttons import Act, ActKind, Link
+from desktop.controls.buttons import Act, Link
 from desktop.controls.layouts import Beside, Pair, Stack
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Rule, Title, Words
@@ -181,7 +181,7 @@ class MembersPage(Page):
     # --- what is decided on -----------------------------------------------------------------------------------------
 
     def _leave_key(self, words: str) -> Act:
-        key = Act(words, kind=ActKind.BARE)
+        key = Act(words)
         key.clicked.connect(lambda _on=False: self._open())
         return key
 
