@@ -10,14 +10,14 @@ from forms.chart import Entry
 from forms.papers.scope import left_out
 from forms.scope_wording import ScopeWording
 
-__all__ = ["SCOPE_LINES"]
+__all__ = ["SCOPE_LINES", "line_of"]
 
 
 def _wording(c: Compose) -> None:
     c.ask("paper", "language", "words")
 
 
-def _line(entry: Entry[ScopeWording], name: Callable[[str], str]) -> str:
+def line_of(entry: Entry[ScopeWording], name: Callable[[str], str] = str) -> str:
     """Which line it is, and what it still leaves out."""
     del name
     kept = entry.answers
@@ -33,7 +33,7 @@ def _scope(c: Compose) -> None:
         "Every plan ends with a line on what you are and are not. You may put it in your own words; it cannot be left "
         "out, and no plan leaves with one that says less than the usual line."
     )
-    c.entries(ScopeWording, _wording, Listed(add="A wording", empty="The usual lines stand.", line=_line))
+    c.entries(ScopeWording, _wording, Listed(add="A wording", empty="The usual lines stand.", line=line_of))
 
 
 SCOPE_LINES = Section("practice.scope", "Scope lines", ScopeWording, _scope, "The line at the foot of the plan")
