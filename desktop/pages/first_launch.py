@@ -53,7 +53,10 @@ _SCREENS = (
             "Papers for families and letters to providers are saved or printed when you say so, and each is sealed so "
             "that a changed word shows."
         ),
-        "Nothing is sent anywhere by itself. A copy of the record on another disk is yours to make, and worth making.",
+        (
+            "Nothing is sent anywhere unless you share the record with other devices; then sealed files go to a place you "
+            "choose. A copy of the record on another disk is yours to make, and worth making."
+        ),
     ),
 )
 _LAST = len(_SCREENS) + 1

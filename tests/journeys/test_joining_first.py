@@ -82,3 +82,33 @@ def test_a_new_device_joins_from_its_first_launch_and_charts_under_its_own_perso
     assert after is not None
     assert after.author not in ("", AUTHOR)
     laptop.close()
+
+
+def test_whoever_would_rather_stand_alone_goes_on_with_a_first_launch_from_the_page_for_joining(
+    sit_down: Callable[[Path], Charter], tmp_path: Path
+) -> None:
+    person = sit_down(tmp_path / "new")
+    person.until_page("first_launch")
+    person.press("Everything is lost: come back with the recovery sheet")
+    person.press("Back")
+    person.press("Join devices that are there already")
+    for _screen in range(3):
+        person.press("Go on")
+    person.write("Passphrase", PASSPHRASE)
+    person.write("Once more", PASSPHRASE)
+    person.press("Make the record")
+    person.until_page("first_steps")
+    session = person.program.gate.session
+    assert session is not None
+    words = session.words
+    person.press("It is on paper")
+    person.write("Recovery words, from the paper", words)
+    person.press("Check it")
+    person.until_page("join")
+    person.press("Use this device alone instead")
+    person.until_page("first_steps")
+    person.until_sees("What papers need, 1 of 3")
+    person.lock()
+    person.unlock(PASSPHRASE)
+    person.until_page("first_steps")
+    person.until_sees("What papers need, 1 of 3")
