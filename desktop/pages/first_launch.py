@@ -54,8 +54,8 @@ _SCREENS = (
             "that a changed word shows."
         ),
         (
-            "Nothing is sent anywhere unless you share the record with other devices; then sealed files go to a place you "
-            "choose. A copy of the record on another disk is yours to make, and worth making."
+            "Nothing is sent anywhere unless you share the record with other devices; then sealed files go to a place "
+            "you choose. A copy of the record on another disk is yours to make, and worth making."
         ),
     ),
 )
