@@ -9,7 +9,7 @@ import orjson
 from sqlalchemy import Connection, select
 
 from forms.trouble import Trouble
-from storage import journal, rebuilding, signing, state_sum
+from storage import journal, promises, rebuilding, signing, state_sum
 from storage.engine import Database
 from storage.log import SIGNED, Operation
 from storage.registers import chain_of
@@ -106,13 +106,22 @@ def _of_signatures(c: Connection) -> Iterator[str]:
             yield f"The signed visit {visit[:8]} no longer agrees with its signature in {part}. {RESTORE}"
 
 
+def _of_snapshot(c: Connection) -> Iterator[str]:
+    """What rests on a snapshot alone although every file that should carry it is here."""
+    awaited = promises.awaited_files(c)
+    for chain, promise in promises.named(c).items():
+        left = promises.unproved(c, chain, promise)
+        if chain not in awaited and (left.uncarried or left.doubtful):
+            yield f"Answers said to be of the device {chain[:8]} came with a snapshot and are in nobody’s files."
+
+
 def _of_losses(c: Connection) -> Iterator[str]:
     for row in c.execute(select(loss).order_by(loss.c.number)).mappings():
         yield loss_told(row["kind"], row["count"], row["since"], row["copy"]).sentence
 
 
 _IN_DATABASE: tuple[Callable[[Connection], Iterator[str]], ...] = (
-    _of_losses, _of_journal, _of_attachments, _of_signatures, state_sum.disagreement,
+    _of_losses, _of_journal, _of_attachments, _of_signatures, _of_snapshot, state_sum.disagreement,
 )  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from storage.attachments_due import due
 from storage.changes import ChangeSet
 from storage.keys import seal, unseal
 from storage.log import SIGNED, Operation
+from storage.promises import Promises
 from storage.rights import NOT_SIGNED, note_not_signed
 from storage.schema import (
     act,
@@ -220,6 +221,10 @@ class Exchange:
             )
             return tuple(Aside(*row) for row in rows)
 
+    def promises(self) -> Promises:
+        """What was taken on a snapshot's word and is not proved yet, and what a snapshot is made of."""
+        return Promises(self._reading)
+
     # --- attachments ------------------------------------------------------------------------------------------------
 
     def unsent_attachments(self) -> tuple[tuple[str, str, int], ...]:
@@ -239,6 +244,12 @@ class Exchange:
         """Attachments that other devices named and that are not here yet."""
         with self._reading() as c:
             return tuple(Blob(*c.execute(select(blob).where(blob.c.id == one)).one()) for one in sorted(due(c).wanted))
+
+    def blob(self, made: str) -> Blob | None:
+        """One attachment as it travels, by the name under which it does."""
+        with self._reading() as c:
+            row = c.execute(select(blob).where(blob.c.id == made)).first()
+            return None if row is None else Blob(*row)
 
     def blobs_of(self, chain: str) -> tuple[Blob, ...]:
         """Attachments that lie in a chain's folder."""

@@ -112,7 +112,8 @@ def history(c: Connection, entity: str, field: str) -> tuple[Head, ...]:
         .where(operation.c.entity == entity, operation.c.field == field)
         .order_by(operation.c.position)
     )
-    read = (Operation.read(row.bytes) for row in rows)
+    # By the clocks they tell, since what lies behind a snapshot arrives the newest first.
+    read = sorted((Operation.read(row.bytes) for row in rows), key=lambda one: (one.millis, one.tick))
     return tuple(Head(o.hash, readable(o.value), o.author, o.chain, o.at, o.value, o.reason) for o in read)
 
 

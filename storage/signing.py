@@ -14,9 +14,10 @@ from forms.chart import Place
 from forms.form import catalog
 from storage.known import Known, elsewhere, tips, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical, digest, path_of
+from storage.promises import awaited_files
 from storage.registers import heads
 from storage.schema import entry, late, operation, register
-from storage.troubles import ConflictAtSigning, NothingToSign, VisitSigned
+from storage.troubles import ConflictAtSigning, NothingToSign, StillChecked, VisitSigned
 
 __all__ = [
     "AFTER_SIGNING", "LATER_FIELDS", "arrived_after", "as_kept", "as_kept_anew", "frozen", "note_late", "recheck",
@@ -144,10 +145,12 @@ def _no_conflict(c: Connection, visit: str) -> None:
 def as_kept(c: Connection, visit: str) -> Json:
     """The value of the signing operation: digests, and how far each device's chain was seen.
 
-    Raises VisitSigned, ConflictAtSigning or NothingToSign.
+    Raises VisitSigned, StillChecked, ConflictAtSigning or NothingToSign.
     """
     if heads(c, visit, SIGNED):
         raise VisitSigned
+    if awaited_files(c):
+        raise StillChecked
     standing = _standing(c, visit)
     if not standing:
         raise NothingToSign
@@ -271,9 +274,15 @@ def _refresh_late(c: Connection, visit: str) -> None:
 
 
 def recheck(c: Connection, visit: str) -> tuple[str, ...]:
-    """What no longer agrees with the visit's signatures: names of notes, "visit" for the whole; empty when all do."""
+    """What no longer agrees with the visit's signatures: names of notes, "visit" for the whole; empty when all do.
+
+    A signature over answers that are still to come, behind a snapshot, is not judged before they are here.
+    """
     wrong: set[str] = set()
+    awaited = awaited_files(c)
     for head in heads(c, visit, SIGNED):
+        if awaited & head.kept["seen"].keys():
+            continue
         whole, notes = _digests(visit, _then_standing(c, visit, head.kept))
         signed = head.kept["notes"]
         wrong |= {note for note in {*notes, *signed} if notes.get(note) != signed.get(note)}

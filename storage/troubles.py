@@ -149,6 +149,12 @@ class WritesNot(Trouble):
     )
 
 
+class StillChecked(Trouble):
+    """The record came with a snapshot, and the files that prove it are not all here."""
+
+    template = "The record on this device is still being checked. Sync until nothing is left to check, then sign."
+
+
 class NothingToSign(Trouble):
     """The visit holds no entry."""
 

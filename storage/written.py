@@ -35,7 +35,7 @@ class _Head:
 
 
 def written(c: Connection, family: str) -> Iterator[Written]:
-    """Everything ever written about a family, and to the practice's settings, in the order received."""
+    """Everything ever written about a family, and to the practice's settings, oldest first."""
     rows: dict[str, Any] = {}
     standing: defaultdict[str, dict[str, list[Any]]] = defaultdict(dict)
     log = c.execute(
@@ -44,8 +44,9 @@ def written(c: Connection, family: str) -> Iterator[Written]:
         .where(or_(of_family(family), entry.c.form.in_(OF_PRACTICE)))
         .order_by(operation.c.position)
     )
-    for row in log:
-        made = Operation.read(row.bytes)
+    read = ((Operation.read(row.bytes), row) for row in log)
+    # By the clocks they tell, since what lies behind a snapshot arrives the newest first.
+    for made, row in sorted(read, key=lambda one: (one[0].millis, one[0].tick)):
         rows.setdefault(made.entity, row)
         registers = standing[made.entity]
         heads = [head for head in registers.get(made.field, []) if head.hash not in made.parents]

@@ -12,6 +12,7 @@ from datetime import datetime
 
 from storage.store import Store
 from sync.exchange.acts_there import acts_there
+from sync.exchange.known_ends import known_ends
 from sync.exchange.practice import Practice, enter, let_in, own_member, practice_of
 from sync.exchange.troubles import (
     AlreadyShared,
@@ -253,7 +254,7 @@ def admit(store: Store, target: Target, guest: Guest, role: Role, clock: Callabl
             target.put(name, act.raw)
     if not target.get(code.name_of("answer")):
         roster_now = practice.roster
-        given = Given(roster_now.repository, practice.founding, roster_now.heads, store.exchange().ends())
+        given = Given(roster_now.repository, practice.founding, roster_now.heads, known_ends(store.exchange()))
         target.put(code.name_of("answer"), answer(given, guest.request, guest.greeting, store.signing_key()))
     store.exchange().tell({_used(code): "let in"})
     return practice

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from storage.store import Store
+from sync.exchange.known_ends import known_end
 from sync.exchange.roles import note_roles
 from sync.exchange.troubles import SheetTooOld
 from sync.membership.acts import (
@@ -193,7 +194,7 @@ def sealed_for_all(practice: Practice, epoch: str, key: bytes, without: str = ""
 def put_out(store: Store, practice: Practice, chain: str, clock: Callable[[], datetime]) -> Practice:
     """Puts a member out and changes the practice key, in one act; what of it is here still counts."""
     epoch, key = new_epoch()
-    number, made = store.exchange().end(chain)
+    number, made = known_end(store.exchange(), chain)
     acts = max((act.seq for act in practice.acts if act.by == chain), default=0)
     change = Revoke(chain, number, made, acts, epoch, sealed_for_all(practice, epoch, key, without=chain))
     return made_by(store, practice, change, clock)

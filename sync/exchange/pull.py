@@ -15,6 +15,8 @@ from storage.exchange import Blob, Kept
 from storage.log import Operation
 from storage.store import CLERK
 from sync.exchange.attachments import fetch, named_in
+from sync.exchange.healing import heal
+from sync.exchange.known_ends import known_end
 from sync.exchange.roles import beyond_role, not_signed, note_roles
 from sync.membership.acts import Member
 from sync.merge.replica import Gap
@@ -27,21 +29,29 @@ from sync.wire.troubles import BadFile
 if TYPE_CHECKING:
     from sync.exchange.round import Round
 
-__all__ = ["pull"]
+__all__ = ["Batch", "checked", "pin_of", "pull", "read", "take_in", "unpack"]
 
 _AT_ONCE = 10
 _MOST_OPERATIONS = 5_000
 
 
 @dataclass
-class _Batch:
-    """Whole files waiting to be taken in together."""
+class Batch:
+    """Whole files waiting to be taken in together; operations alone where a snapshot brought them."""
 
     files: list[Kept] = field(default_factory=list)
     operations: list[Operation] = field(default_factory=list)
     blobs: list[Blob] = field(default_factory=list)
 
+    def add(self, raw: bytes, header: Header, body: ChangeFile) -> None:
+        """One more file, checked."""
+        first, last = (body.operations[0].seq, body.operations[-1].seq) if body.operations else (0, 0)
+        self.files.append(Kept(header.chain.hex(), header.number, sha256(raw).hexdigest(), first, last, raw))
+        self.operations += body.operations
+        self.blobs += named_in(body, header)
+
     def full(self) -> bool:
+        """Whether it is to be taken in before another file is added."""
         return len(self.files) >= _AT_ONCE or len(self.operations) >= _MOST_OPERATIONS
 
 
@@ -57,6 +67,7 @@ def pull(going: Round) -> None:
         beats[chain] = _beat(going, member)
         _pull_chain(going, member, beats[chain])
     fetch(going)
+    heal(going, beats)
     going.told.late = len(store.exchange().late()) - late
     note_roles(store, roster)
     going.told.beyond = [one for one in beyond_role(store, roster) if one.operation.hash not in known]
@@ -68,19 +79,19 @@ def pull(going: Round) -> None:
 def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
     exchange = going.store.exchange()
     chain = member.chain
-    end, before = exchange.end(chain)
+    end, before = known_end(exchange, chain)
     here, number = exchange.numbers(chain, after=end), end + 1
-    batch = _Batch()
-    most, pin = _known_to_exist(going, chain, beat), _pin(going, chain)
+    batch = Batch()
+    most, pin = _known_to_exist(going, chain, beat), pin_of(going, chain)
     last = _last_counted(going, chain)
     while True:
         if number in here:
             before = here[number][0]
         else:
             if number == range_of(number)[0] and range_of(number)[1] <= most:
-                _unpack(going, chain, number)
+                unpack(going, chain, number)
             aside = len(going.told.aside)
-            found = _read(going, member, number)
+            found = read(going, member, number)
             if found is None:
                 bad = len(going.told.aside) > aside
                 before = ""
@@ -95,13 +106,12 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
                     going.told.forks.add(chain)
                 if pin is not None and pin[0] == number and pin[1] != sha256(raw).hexdigest():
                     going.told.forks.add(chain)
-                _add(batch, raw, header, body)
+                batch.add(raw, header, body)
                 before = sha256(raw).hexdigest()
                 if batch.full():
-                    _take_in(going, batch)
-                    batch = _Batch()
+                    take_in(going, batch)
         number += 1
-    _take_in(going, batch)
+    take_in(going, batch)
 
 
 def _known_to_exist(going: Round, chain: str, beat: Beat | None) -> int:
@@ -111,7 +121,7 @@ def _known_to_exist(going: Round, chain: str, beat: Beat | None) -> int:
     return max(exchange.newest(chain), beat.number if beat is not None else 0, told)
 
 
-def _pin(going: Round, chain: str) -> tuple[int, str] | None:
+def pin_of(going: Round, chain: str) -> tuple[int, str] | None:
     """Number and hash of the file at which the owner who let this device in knew the chain to end."""
     kept = going.store.exchange().fact(f"pin {chain}").split()
     return (int(kept[0]), kept[1]) if len(kept) == 2 else None
@@ -137,7 +147,7 @@ def _go_around(going: Round, chain: str, number: int, most: int) -> bool:
     return True
 
 
-def _unpack(going: Round, chain: str, number: int) -> None:
+def unpack(going: Round, chain: str, number: int) -> None:
     """Fetches the pack that begins with this number, if there is one; its files are checked when their turn comes."""
     first, last = range_of(number)
     name = names.pack(chain, first, last)
@@ -152,20 +162,20 @@ def _unpack(going: Round, chain: str, number: int) -> None:
     going.unpacked = {(chain, first + at): one for at, one in enumerate(files)}
 
 
-def _read(going: Round, member: Member, number: int) -> tuple[bytes, Header, ChangeFile] | None:
+def read(going: Round, member: Member, number: int) -> tuple[bytes, Header, ChangeFile] | None:
     """One file, checked and opened; None when it is not there, or is not to be taken in (told and kept aside)."""
     name = names.change(member.chain, number)
     raw = going.unpacked.pop((member.chain, number), None)
     if raw is not None:
         try:
-            return (raw, *_checked(going, member, number, raw))
+            return (raw, *checked(going, member, number, raw))
         except BadFile:
             pass  # what lies alone under its name is asked instead, and told if it is no better
     raw = going.get(name)
     if not raw:  # absent, or a name without bytes: not written yet, never empty
         return None
     try:
-        return (raw, *_checked(going, member, number, raw))
+        return (raw, *checked(going, member, number, raw))
     except BadFile as bad:
         if bad.newer:
             going.told.newer.add(member.chain)
@@ -173,7 +183,7 @@ def _read(going: Round, member: Member, number: int) -> tuple[bytes, Header, Cha
         return None
 
 
-def _checked(going: Round, member: Member, number: int, raw: bytes) -> tuple[Header, ChangeFile]:
+def checked(going: Round, member: Member, number: int, raw: bytes) -> tuple[Header, ChangeFile]:
     """What a file carries, once it is proved to be this member's, of this number, and written while it belonged."""
     signer = Ed25519PublicKey.from_public_bytes(member.sign)
     header = verified(raw, signer)
@@ -201,17 +211,9 @@ def _last_counted(going: Round, chain: str) -> int | None:
     return max(out.number, int(going.store.exchange().fact(f"vouched {chain}") or "0"))
 
 
-def _add(batch: _Batch, raw: bytes, header: Header, body: ChangeFile) -> None:
-    chain = header.chain.hex()
-    first = body.operations[0].seq if body.operations else 0
-    last = body.operations[-1].seq if body.operations else 0
-    batch.files.append(Kept(chain, header.number, sha256(raw).hexdigest(), first, last, raw))
-    batch.operations += body.operations
-    batch.blobs += named_in(body, header)
-
-
-def _take_in(going: Round, batch: _Batch) -> None:
-    if not batch.files:
+def take_in(going: Round, batch: Batch) -> None:
+    """Takes a batch in, tells of it and empties it."""
+    if not batch.files and not batch.operations:
         return
     exchange, told = going.store.exchange(), going.told
     without = not_signed(batch.operations, going.practice.roster)
@@ -220,6 +222,7 @@ def _take_in(going: Round, batch: _Batch) -> None:
         told.received[chain] = told.received.get(chain, 0) + count
     told.conflicts += len(done.conflicts)
     told.settled += len(done.settled)
+    batch.files, batch.operations, batch.blobs = [], [], []
     going.received(done.changes)
 
 

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from storage.exchange import Kept
 from storage.log import Operation
 from sync.exchange.attachments import attached, put_blobs, waiting_blobs
+from sync.exchange.healing import lacking
+from sync.exchange.known_ends import known_ends
 from sync.exchange.practice import let_in
 from sync.exchange.troubles import Continued
 from sync.membership.acts import Role
@@ -139,7 +141,7 @@ def _send_new(going: Round) -> None:
             return
         put_blobs(going, blobs)
         number, before = _own_end(going)
-        seen = {chain: end for chain, end in exchange.ends().items() if chain != store.device}
+        seen = {chain: end for chain, end in known_ends(exchange).items() if chain != store.device}
         raw = sealed(
             ChangeFile(operations, seen, attached(blobs)), repository=practice.repository,
             chain=bytes.fromhex(store.device), number=number + 1, before=bytes.fromhex(before) or bytes(32),
@@ -170,7 +172,7 @@ def _sign_of_life(going: Round) -> None:
     exchange, store, practice = going.store.exchange(), going.store, going.practice
     ends = dict(exchange.ends())
     number, last = ends.pop(store.device, (0, ""))
-    beat = Beat(number, last, ends, exchange.digest(), going.clock().isoformat())
+    beat = Beat(number, last, ends, exchange.digest(), going.clock().isoformat(), lacking(going))
     epoch = practice.roster.epoch
     going.put_over(
         names.beat(store.device),

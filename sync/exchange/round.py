@@ -20,6 +20,8 @@ from storage.store import Store
 from sync.exchange.practice import Practice, change_key, learn, made_by, practice_of
 from sync.exchange.pull import pull
 from sync.exchange.push import push
+from sync.exchange.replay import replay
+from sync.exchange.snapshots import made, taken
 from sync.exchange.told import Told
 from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotLetIn, NotMember
 from sync.membership.acts import Act, read_act
@@ -124,6 +126,7 @@ def sync_round(
     if store.device not in roster.members:
         raise NotMember if store.device in roster.every else NotLetIn
     progress("Receiving")
+    taken(going)
     pull(going)
     progress("Sending")
     hands_on = any(epoch in going.practice.keys for _chain, epoch in roster.lacking)
@@ -131,6 +134,8 @@ def sync_round(
         going.practice = change_key(store, going.practice, clock)
         _put_own_acts(going)
     push(going, refill=refill)
+    replay(going)
+    made(going, again=refill)
     going.told.rotation_owed = going.practice.roster.rotation_owed
     going.told.sheets = len(going.practice.roster.sheets)
     return going.told

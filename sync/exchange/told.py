@@ -43,6 +43,8 @@ class Told:
     waiting: int = 0
     requests: int = 0
     continued: bool = False
+    checking: int = 0
+    unproved: dict[str, int] = field(default_factory=dict)
     beyond: list[BeyondRole] = field(default_factory=list)
 
     @property
@@ -57,6 +59,8 @@ class Told:
             or self.differs
             or self.continued
             or self.waiting
+            or self.checking
+            or self.unproved
             or self.beyond
         )
 
@@ -95,6 +99,11 @@ class Told:
             yield f"Received after signing: {_counted(self.late, 'answer')}, to be added below the note or left."
         for (chain, part), count in sorted(Counter((one.operation.chain, one.part) for one in self.beyond).items()):
             yield self._beyond(chain, part, count)
+        if self.checking:
+            is_ = "is" if self.checking == 1 else "are"
+            yield f"The record is here; {_counted(self.checking, 'file')} {is_} still being checked."
+        for chain, count in sorted(self.unproved.items()):
+            yield self._in_nobodys_files(chain, count)
         for gap in self.held:
             yield f"{_files(gap)} of {self.name(gap.chain)} did not come yet. The next round asks again."
         for gap in self.gaps:
@@ -133,9 +142,18 @@ class Told:
         what = "clinical answer" if part is Part.CLINICAL else "answer"
         return f"{self.name(chain)} wrote {_counted(count, what)}, which its role does not allow. All of it is kept."
 
+    def _in_nobodys_files(self, chain: str, count: int) -> str:
+        """What a snapshot brought and no file carries: it stays to be seen, and nobody has to believe it."""
+        is_ = "is" if count == 1 else "are"
+        return (
+            f"{_counted(count, 'answer')} said to be of {self.name(chain)} came with a snapshot and {is_} in nobody’s "
+            f"files. Compare with {self.name(chain)}, correct what is not true, and report this."
+        )
+
 
 _KINDS: Mapping[str, str] = MappingProxyType({
-    "c": "file", "m": "act of membership", "b": "an attachment", "p": "a pack", "h": "the sign of life",
+    "c": "file", "m": "act of membership", "b": "an attachment", "p": "a pack", "s": "a snapshot",
+    "h": "the sign of life",
 })  # fmt: skip
 
 
