@@ -141,8 +141,8 @@ FAULTS_OF_MERGING = (
     ),
     Fault(
         "acts of a device that was put out go on counting", "sync/membership/roster.py",
-        'why = why or "its maker was put out before"',
-        "pass",
+        'return "its maker was put out before"',
+        'return ""',
         ("tests/sync/membership/test_roster.py",),
     ),
     Fault(
