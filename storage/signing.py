@@ -12,6 +12,7 @@ from forms.answers import Json
 from forms.ask import asks
 from forms.chart import Place
 from forms.form import catalog
+from storage.copied_chains import copied, count_copied, note_copied
 from storage.known import Known, elsewhere, tips, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical, digest, path_of
 from storage.promises import awaited_files
@@ -36,6 +37,7 @@ LATER_FIELDS: Mapping[str, frozenset[str]] = {
 """Fields of other forms that go on after signing: how a referral that was decided at the visit went on."""
 
 WHOLE_VISIT = "visit"
+_AT_ONCE = 500  # names in one statement: longer ones cost more to prepare
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,22 +77,10 @@ def _seen_by(c: Connection, entity: str, kept: Mapping[str, Json]) -> bool:
 def _known_to(c: Connection, kept: Mapping[str, Json]) -> Known:
     """What whoever made this signature had seen; only a chain that stands twice here is looked at by its branches."""
     others: frozenset[str] = frozenset()
-    for chain, lowest in _copied(c):
+    for chain, lowest in copied(c):
         rows = c.execute(select(operation.c.bytes).where(operation.c.chain == chain, operation.c.seq >= lowest))
         others |= elsewhere(kept, chain, (Operation.read(raw) for raw in rows.scalars()))
     return Known(kept, others)
-
-
-def _copied(c: Connection) -> list[tuple[str, int]]:
-    """The chains of which a number stands twice, and the lowest such number."""
-    twice = (
-        select(operation.c.chain, operation.c.seq)
-        .group_by(operation.c.chain, operation.c.seq)
-        .having(func.count() > 1)
-        .subquery()
-    )
-    rows = c.execute(select(twice.c.chain, func.min(twice.c.seq)).group_by(twice.c.chain).order_by(twice.c.chain))
-    return [(row[0], row[1]) for row in rows]
 
 
 def _note(form: str, subjects: str) -> str:
@@ -247,18 +237,24 @@ def arrived_after(c: Connection, visit: str) -> tuple[Operation, ...]:
 
 def note_late(c: Connection, arrived: Iterable[Operation]) -> None:
     """Keeps which of the visits' operations came after their signatures, for the visits that these belong to."""
-    visits: set[str] = set()
-    for entity in {one.entity for one in arrived}:
-        row = c.execute(select(entry.c.form, entry.c.visit).where(entry.c.entity == entity)).first()
-        visit = None if row is None else entity if row.form == "visit" else row.visit
-        if visit is not None:
-            visits.add(visit)
-    for visit in sorted(visits):
-        _refresh_late(c, visit)
+    operations = tuple(arrived)
+    note_copied(c, operations)
+    entities = sorted({one.entity for one in operations})
+    of_entry = func.coalesce(entry.c.visit, entry.c.entity)
+    for at in range(0, len(entities), _AT_ONCE):
+        signed = (
+            select(of_entry)
+            .join(register, (register.c.entity == of_entry) & (register.c.field == SIGNED))
+            .where(entry.c.entity.in_(entities[at : at + _AT_ONCE]))
+            .distinct()
+        )
+        for visit in sorted(c.execute(signed).scalars().all()):
+            _refresh_late(c, visit)
 
 
 def refill_late(c: Connection) -> None:
     """Works out anew what came after the signatures of all visits."""
+    count_copied(c)
     c.execute(delete(late))
     for visit in c.execute(select(register.c.entity).where(register.c.field == SIGNED).distinct()).scalars().all():
         _refresh_late(c, visit)

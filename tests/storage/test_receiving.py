@@ -6,6 +6,7 @@ import random
 
 import pytest
 
+from storage.copied_chains import copied, count_copied
 from storage.log import SIGNED, Operation
 from storage.store import Store
 from sync.merge.replica import Replica
@@ -101,3 +102,20 @@ def test_a_wrong_clock_elsewhere_does_not_carry_ours_along(store: Store, years: 
     store.write([put(VISIT, "kind", "clinic")], author="a" * 32)
     newest = store.heads(VISIT, put(VISIT, "kind", "x").path)[-1]
     assert newest.at.year == 2026
+
+
+def test_a_chain_that_stands_twice_is_known_as_it_comes_and_the_same_when_counted_anew(store: Store) -> None:
+    first, other = Writer("tablet"), Writer("tablet")
+    shared = [first.begin(f"{n:032x}", "feed", family=FAMILY, visit=VISIT) for n in (1, 2)]
+    for _ in shared:
+        other.begin(f"{_.seq:032x}", "feed", family=FAMILY, visit=VISIT)
+    receive(store, shared)
+    with store._db.transaction() as c:
+        assert copied(c) == ()
+    receive(store, [first.put(BABY, "called_name", "Ida"), other.put(BABY, "called_name", "Idi")])
+    receive(store, [other.put(BABY, "called_name", "Ido")])
+    with store._db.transaction() as c:
+        known = copied(c)
+        assert known == ((shared[0].chain, 3),)
+        count_copied(c)
+        assert copied(c) == known

@@ -219,7 +219,7 @@ def test_a_store_of_a_newer_version_is_refused_and_left_alone(closed: Made, monk
 def test_a_database_of_a_newer_version_is_refused_even_when_its_proof_does_not_say_so(closed: Made) -> None:
     store = opened(closed.folder)
     with store._db.transaction() as c:
-        c.exec_driver_sql("UPDATE alembic_version SET version_num = '0003'")
+        c.exec_driver_sql(f"UPDATE alembic_version SET version_num = '{SCHEMA + 1:04}'")
     store.close()
     with pytest.raises(NewerSchema):
         _unlock(closed.folder)
