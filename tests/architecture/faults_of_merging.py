@@ -253,4 +253,22 @@ FAULTS_OF_MERGING = (
         "if not chain:",
         ("tests/sync/exchange/test_sheet.py", "-k", "says_when"),
     ),
+    Fault(
+        "a snapshot is believed whatever it comes to", "sync/exchange/snapshots.py",
+        "if digest_of(standing) != said.digest:",
+        "if not said.digest:",
+        ("tests/sync/exchange/test_snapshots_refused.py", "-k", "another and digest"),
+    ),
+    Fault(
+        "what is in nobody's files is forgotten", "sync/exchange/replay.py",
+        "            going.told.unproved[chain] = count",
+        '            exchange.tell({f"snapshot {chain}": ""})',
+        ("tests/sync/exchange/test_snapshots_refused.py", "-k", "nobody_wrote"),
+    ),
+    Fault(
+        "a part of another snapshot is taken", "sync/wire/snapshot_file.py",
+        "    if sha256(data).hexdigest() != head.parts[at]:",
+        "    if not head.parts[at]:",
+        ("tests/sync/wire/test_snapshot_file.py", "-k", "bound_to_their_head"),
+    ),
 )  # fmt: skip
