@@ -20,6 +20,7 @@ from itertools import count
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
+from unittest.mock import patch
 
 import obstore
 import orjson
@@ -29,6 +30,7 @@ from storage.changes import Begin, Change, ChangeSet
 from storage.folder import Folder, Lock
 from storage.opening import opened
 from storage.store import Store
+from sync.exchange import snapshots
 from sync.exchange.practice import change_key, practice_of, put_out
 from sync.exchange.round import sync_round
 from sync.transport.opening import open_target
@@ -135,8 +137,16 @@ def putting_out(one: Device) -> None:
     one.round()
 
 
+def snapshotting(one: Device) -> None:
+    """A snapshot, of a record that is small for one."""
+    with patch.object(snapshots, "LEAST", 1):
+        one.write("clinic")
+        one.round()
+
+
 WORKS: Mapping[str, Callable[[Device], None] | None] = MappingProxyType({
-    "push": pushing, "pull": pulling, "pack": packing, "rotate": rotating, "put_out": putting_out, "migrate": None,
+    "push": pushing, "pull": pulling, "pack": packing, "rotate": rotating, "put_out": putting_out,
+    "snapshot": snapshotting, "migrate": None,
 })  # fmt: skip
 """What is done with the open store; None: opening it is the work."""
 
