@@ -34,6 +34,15 @@ __all__ = ["Batch", "checked", "pin_of", "pull", "read", "take_in", "unpack"]
 _AT_ONCE = 10
 _MOST_OPERATIONS = 5_000
 
+_ASKED_TWICE = 50
+"""Up to so many others, each is asked for its sign of life and for its next file; beyond that one of the two."""
+
+_TURNS = 10
+"""In a large practice, one round in so many asks a member for its next file, whatever its sign of life says."""
+
+_SOUGHT = 1_000
+"""Files that are not there, asked for in one round of one member."""
+
 
 @dataclass
 class Batch:
@@ -61,11 +70,11 @@ def pull(going: Round) -> None:
     late = len(store.exchange().late())
     known = {one.operation.hash for one in beyond_role(store, roster)}
     beats = {}
-    for chain, member in sorted(roster.every.items()):
-        if chain == store.device:
-            continue
-        beats[chain] = _beat(going, member)
-        _pull_chain(going, member, beats[chain])
+    others = [(chain, member) for chain, member in sorted(roster.every.items()) if chain != store.device]
+    turn = _turn(going) if len(others) > _ASKED_TWICE else None
+    for place, (chain, member) in enumerate(others):
+        beats[chain] = None if turn is not None and place % _TURNS == turn else _beat(going, member)
+        _pull_chain(going, member, beats[chain], believed=turn is not None)
     fetch(going)
     heal(going, beats)
     going.told.late = len(store.exchange().late()) - late
@@ -76,18 +85,29 @@ def pull(going: Round) -> None:
     _compare(going, beats)
 
 
-def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
+def _turn(going: Round) -> int:
+    """Which of the members are asked for their next file instead of their sign of life, in this round."""
+    exchange = going.store.exchange()
+    turn = int(exchange.fact("turn") or "0")
+    exchange.tell({"turn": str((turn + 1) % _TURNS)})
+    return turn
+
+
+def _pull_chain(going: Round, member: Member, beat: Beat | None, *, believed: bool) -> None:
+    """Takes in one member's next files. `believed`: beyond what a sign of life that came tells, none is asked for."""
     exchange = going.store.exchange()
     chain = member.chain
     end, before = known_end(exchange, chain)
     here, number = exchange.numbers(chain, after=end), end + 1
     batch = Batch()
     most, pin = _known_to_exist(going, chain, beat), pin_of(going, chain)
-    last = _last_counted(going, chain)
+    last, sought = _last_counted(going, chain), 0
     while True:
         if number in here:
             before = here[number][0]
         else:
+            if believed and beat is not None and number > most and last is None:
+                break  # its sign of life, put after its files, tells of no other
             if number == range_of(number)[0] and range_of(number)[1] <= most:
                 unpack(going, chain, number)
             aside = len(going.told.aside)
@@ -98,6 +118,10 @@ def _pull_chain(going: Round, member: Member, beat: Beat | None) -> None:
                 if bad and last is not None and number > last:
                     number += 1  # each file that came too late is kept, not the first alone
                     continue
+                sought += 1
+                if sought > _SOUGHT:  # whoever tells of files without end costs one round no more than this
+                    going.told.gaps.append(Gap(chain, number, most))
+                    break
                 if not _go_around(going, chain, number, max(most, number if bad else 0)):
                     break
             else:
