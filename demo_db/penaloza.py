@@ -175,7 +175,7 @@ def _conclude(desk: Charting, people: Andres, book: AddressBook, feed: str) -> N
         ("Lean back, and let your baby come to you chin first. Squeeze gently when the swallows slow down.",
          "Each feed", "The next visit", "Lucía"),
         ("After 4 feeds each day, give 30 mL (1 oz) of your own milk. Give the bottle slowly, with pauses.",
-         "4 times", "The next weight", "Lucía and Marisol Ruiz"),
+         "4 times a day", "The next weight", "Lucía and Marisol Ruiz"),
     )  # fmt: skip
     for order, (what, how_often, until, who) in enumerate(tasks, start=1):
         desk.fill(PlanTask, order=order, what=what, how_often=how_often, until=until, who=who, rest=Absence.NOT_ASKED)

@@ -8,6 +8,7 @@ import re
 import shutil
 import subprocess
 import sys
+import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -199,7 +200,9 @@ def test_no_paper_shows_anything_of_another_family(out: Path, charts: tuple[Char
 
 
 def _family_name(chart: Chart) -> str:
-    return str(chart.person(Family, chart.family).family_name).lower()
+    """As a file is named: small letters without accents."""
+    name = unicodedata.normalize("NFKD", str(chart.person(Family, chart.family).family_name))
+    return "".join(c for c in name if not unicodedata.combining(c)).lower()
 
 
 def _common(charts: tuple[Chart, ...]) -> frozenset[str]:
