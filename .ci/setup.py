@@ -1,7 +1,8 @@
 """Makes a checkout ready on a fresh machine: a virtual environment with the locked packages, and the program in it.
 
 Run with any Python 3.11 or newer; needs nothing but its standard library. With `--tests` it also sees to the system
-packages that the tests call (named in `debian-packages.txt`). Running it again is quick and changes nothing.
+packages that the tests call (named in `debian-packages.txt`), and to an environment of its own for each independent
+reader of the open record (a lock each under `validators/`). Running it again is quick and changes nothing.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ VENV = ROOT / ".venv"
 LOCK = ROOT / "requirements.lock"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
+VALIDATORS = VENV / "validators"
 
 
 def say(sentence: str) -> None:
@@ -80,6 +82,33 @@ def environment() -> None:
     stamp.write_text(wanted)
 
 
+def validators() -> None:
+    """Make an environment for each lock under `validators/`: their packages and the program's shut each other out."""
+    for lock in sorted((HERE / "validators").glob("*.lock")):
+        place = VALIDATORS / lock.stem
+        stamp, wanted = place / "locked.sha256", hashlib.sha256(lock.read_bytes()).hexdigest()
+        if stamp.exists() and stamp.read_text() == wanted:
+            continue
+        run(sys.executable, "-m", "venv", "--clear", place)
+        python = place / BIN.relative_to(VENV) / PYTHON.name
+        pip = (
+            python,
+            "-m",
+            "pip",
+            "--disable-pip-version-check",
+            "install",
+            "--quiet",
+            "--require-hashes",
+            "--no-deps",
+        )
+        # Two packages come as source; they are built with the locked build tool and nothing fetched besides.
+        tool = lock.with_suffix(".build")
+        if tool.exists():
+            run(*pip, "-r", tool)
+        run(*pip, "--no-build-isolation", "-r", lock)
+        stamp.write_text(wanted)
+
+
 def main() -> None:
     """Do what is missing."""
     if sys.version_info < (3, 11):
@@ -88,6 +117,8 @@ def main() -> None:
     if "--tests" in sys.argv[1:]:
         debian((HERE / "debian-packages.txt").read_text().split())
     environment()
+    if "--tests" in sys.argv[1:]:
+        validators()
 
 
 if __name__ == "__main__":

@@ -23,16 +23,17 @@ from sync.handoff.seals import Seal
 from sync.handoff.tags import FIELD
 from sync.handoff.verify import verify
 
-__all__ = ["Record", "sign_letter"]
+__all__ = ["Record", "sign_letter", "taken_out"]
 
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """What is carried inside the paper: a file name, its media type and its bytes."""
+    """What is carried inside the paper: a file name, its media type, its bytes, and what it is in a few words."""
 
     name: str
     media_type: str
     data: bytes
+    told: str = "The same words as plain text"
 
 
 def _attach(writer: Any, record: Record) -> None:
@@ -42,7 +43,7 @@ def _attach(writer: Any, record: Record) -> None:
     embedded = EmbeddedFileObject.from_file_data(writer, data=record.data, mime_type=record.media_type, compress=True)
     spec = FileSpec(
         file_spec_string=record.name, file_name=record.name, embedded_data=embedded,
-        description="The same words as plain text", af_relationship=pdf_name("/Alternative"),
+        description=record.told, af_relationship=pdf_name("/Alternative"),
     )  # fmt: skip
     embed_file(writer, spec)
 
@@ -106,10 +107,12 @@ def _stamp(language: str) -> Any:
     return TextStampStyle(stamp_text=shown, text_box_style=box, inner_content_layout=layout, border_width=1)
 
 
-def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record, language: str = "en") -> bytes:
+def sign_letter(
+    pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record | tuple[Record, ...], language: str = "en"
+) -> bytes:
     """The paper sealed: `pdf` as `write_letter(sealed=True)` made it, `who` as printed, `at` with the visit's zone.
 
-    `language` is the one of the mark that is seen.
+    `record` is what is carried inside, one file or several. `language` is the one of the mark that is seen.
     PAdES, P-256 with SHA-256, certified so that no change is allowed. Raises Bug when the sealed file does not pass
     `verify`: then nothing leaves.
     """
@@ -121,7 +124,8 @@ def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record,
     logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
     logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
     writer = IncrementalPdfFileWriter(BytesIO(pdf))
-    _attach(writer, record)
+    for one in record if isinstance(record, tuple) else (record,):
+        _attach(writer, one)
     meta = PdfSignatureMetadata(
         field_name=FIELD, md_algorithm="sha256", subfilter=SigSeedSubFilter.PADES, certify=True,
         docmdp_permissions=MDPPerm.NO_CHANGES, reason="Written and sealed by the consultant named", name=who,
@@ -137,3 +141,14 @@ def sign_letter(pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record,
     if not verify(made, roots=(seal.root,)).good:
         raise Bug("a freshly sealed paper does not pass its own check")
     return made
+
+
+def taken_out(pdf: bytes) -> dict[str, bytes]:
+    """The files carried inside a paper of our own making, by name; none for bytes that are no PDF."""
+    import pikepdf
+
+    try:
+        with pikepdf.open(BytesIO(pdf)) as opened:
+            return {name: spec.get_file().read_bytes() for name, spec in opened.attachments.items()}
+    except pikepdf.PdfError:
+        return {}

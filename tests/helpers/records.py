@@ -1,0 +1,79 @@
+"""Open records for tests: those of the invented families, and independent readers in environments of their own."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from forms.ask import Paper
+from forms.chart import Chart
+from sync.handoff.document import record_bytes, visit_bundle
+from tests.helpers import thornbury as t
+
+__all__ = ["google_fhir", "letter_record", "pyrofile", "record", "written_to"]
+
+ROOT = Path(__file__).resolve().parents[2]
+VALIDATORS = ROOT / ".venv" / "validators"
+SCRIPTS = ROOT / "tests" / "validators"
+
+
+def record(chart: Chart, paper: Paper, *about: str, referral: str = "") -> dict[str, Any]:
+    """The document of a paper of the family at Tallow Lane."""
+    return visit_bundle(chart, paper=paper, writer=t.WRITER, now=t.NOW, about=about, referral=referral)
+
+
+def letter_record(chart: Chart) -> dict[str, Any]:
+    """The document of the letter about Ida."""
+    return record(chart, Paper.REFERRAL, referral=t.LETTER)
+
+
+def _python(name: str) -> Path:
+    found = VALIDATORS / name / "bin" / "python"
+    if not found.exists():
+        pytest.fail(f"The environment of {name} is missing; run python3 .ci/setup.py --tests.")
+    return found
+
+
+def _read_by(name: str, script: str, files: Sequence[Path], *more: str) -> list[list[str]]:
+    """What a reader complains of, for each file; () where it takes it."""
+    done = subprocess.run(
+        [str(_python(name)), str(SCRIPTS / script), *more],
+        input="\n".join(map(str, files)), capture_output=True, text=True, check=True, timeout=280,
+    )  # fmt: skip
+    found: list[list[str]] = json.loads(done.stdout)
+    assert len(found) == len(files)
+    return found
+
+
+def google_fhir(files: Sequence[Path]) -> list[list[str]]:
+    """Google's reader of R4 by protocol buffers."""
+    return _read_by("google-fhir", "google_fhir.py", files)
+
+
+def _definitions() -> Path:
+    """HL7's own R4 package, as it lies in the other reader's distribution."""
+    found = sorted(
+        (VALIDATORS / "google-fhir").glob("lib/python*/site-packages/google/fhir/r4/data/hl7.fhir.r4.core.tgz")
+    )
+    assert found, "the definitions of R4 are not there"
+    return found[0]
+
+
+def pyrofile(files: Sequence[Path]) -> list[list[str]]:
+    """Pyrofile with HL7's definitions, value sets and rules."""
+    return _read_by("pyrofile", "pyrofile.py", files, str(_definitions()))
+
+
+def written_to(folder: Path, bundles: dict[str, Any]) -> list[Path]:
+    """Bundles as files, in their order."""
+    paths = []
+    for name, bundle in bundles.items():
+        path = folder / f"{name}.json"
+        path.write_bytes(record_bytes(bundle))
+        paths.append(path)
+    return paths
