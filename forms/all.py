@@ -25,6 +25,7 @@ from forms import (
     practice,
     prompted,
     referral,
+    report,
     scope_wording,
     scores,
     thresholds,
@@ -35,5 +36,5 @@ from forms import (
 __all__ = [
     "body_mark", "breast", "closing", "consent", "contact", "expressing", "family_language", "feed", "feed_event",
     "feeding_log", "impression", "infant", "infant_history", "oral", "parent_history", "people", "photo", "phrase",
-    "plan", "practice", "prompted", "referral", "scope_wording", "scores", "thresholds", "visit", "weight",
+    "plan", "practice", "prompted", "referral", "report", "scope_wording", "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

@@ -58,6 +58,7 @@ class Paper(StrEnum):
     CALL_NOW = "call_now"
     REPORT = "report"
     SUMMARY = "summary"
+    CLOSING = "closing"
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ from forms.weight import HIGHEST, LOWEST
 
 __all__ = ["OWNERS", "Closing", "Loop", "StateAtEnd"]
 
-RECORD = Printed((Paper.REPORT, Paper.SUMMARY))
+RECORD = Printed((Paper.REPORT, Paper.SUMMARY, Paper.CLOSING))
 KEPT = NotPrinted("for the practice's own work; no paper needs it")
 PART = NotCoded("part of the closing of an episode, handed over with it as text")
 SAID: Mapping[str, Any] = MappingProxyType({"paper": RECORD, "code": PART})

@@ -33,6 +33,8 @@ from forms.weight import HIGHEST, LOWEST
 __all__ = ["Contact", "UrgentContact"]
 
 RECORD = Printed((Paper.SUMMARY,))
+OPEN = Printed((Paper.SUMMARY, Paper.CLOSING))
+"""What may still be open when care ends."""
 CLINICAL = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
 KEPT = NotPrinted("guards the family's privacy on the phone")
 PART = NotCoded("part of a communication, handed over with it as text")
@@ -58,7 +60,7 @@ class Contact(Form):
         help="For a longer talk, begin a visit by phone.",
     )  # fmt: skip
     who: Given[str] = line("With whom", need=Need.MUST, paper=RECORD, code=PART)
-    concerns: Given[tuple[str, ...]] = refs("About whom", ("parent", "infant"), paper=RECORD, code=PART)
+    concerns: Given[tuple[str, ...]] = refs("About whom", ("parent", "infant"), paper=OPEN, code=PART)
     identity_checked: Given[str] = choice(
         "How it was made sure who it is",
         {
@@ -118,7 +120,7 @@ class Contact(Form):
         "What the provider said to do", need=Need.WHEN_OPEN, when=When("provider", answered=True),
         paper=RECORD, code=PART,
     )  # fmt: skip
-    next_step: Given[str] = text("Next step", need=Need.MUST, paper=RECORD, code=PART)
+    next_step: Given[str] = text("Next step", need=Need.MUST, paper=OPEN, code=PART)
     next_owner: Given[str] = line("Whose step it is", need=Need.MUST, paper=RECORD, code=PART)
     next_due: Given[date] = day("By when", need=Need.MUST, paper=RECORD, code=PART)
 
@@ -144,7 +146,7 @@ class UrgentContact(Form):
             "family_refused": "The family did not want it",
             "override": "Not called, for a reason",
         },
-        need=Need.MUST, paper=CLINICAL, code=PART,
+        need=Need.MUST, paper=Printed((*CLINICAL.on, Paper.CLOSING)), code=PART,
     )  # fmt: skip
     at: Given[Moment] = moment("When", need=Need.MUST, paper=CLINICAL, code=PART)
     who: Given[str] = line("Who was reached: name and role", when=REACHED, **OPENED)

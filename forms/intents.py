@@ -21,7 +21,7 @@ LOINC: Final = "http://loinc.org"
 
 NO_CODE: Final = NotCoded("no open code was found for it; handed over as text inside its form")
 
-EVERY_PAPER: Final = Printed((Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
+EVERY_PAPER: Final = Printed(tuple(Paper))
 """Who someone is: it stands at the head of every paper."""
 
 TO_PROVIDERS: Final = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))

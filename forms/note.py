@@ -41,6 +41,7 @@ from forms.phrase import blank_spans
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.prompted import PromptClosed
 from forms.referral import PaperIssued, Referral
+from forms.report import ProviderReport
 from forms.scores import Score
 from forms.taking_part import (
     age_in_days,
@@ -68,16 +69,16 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     BreastAssessment: Step.LOOK, BreastFinding: Step.LOOK, BodyMark: Step.LOOK, Photo: Step.LOOK,
     Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
-    Referral: Step.LEAVE, Jot: Step.LEAVE, FamilyLanguage: Step.LEAVE,
+    Referral: Step.LEAVE, ProviderReport: Step.LEAVE, Jot: Step.LEAVE, FamilyLanguage: Step.LEAVE,
     Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,
 })  # fmt: skip
 AT_THE_DOOR = frozenset({
     ("visit", "end"), ("plan", "teach_back"), ("plan", "teach_back_with"), ("plan", "language"), ("plan", "left_how"),
     ("plan", "left_with"), ("plan", "followup_kind"), ("plan", "followup_at"),
 })  # fmt: skip
-# A letter may be finished after the note; it cannot leave unfinished, which is checked where it leaves. A prompt below
-# SAME DAY keeps nothing back, and neither does its closing half written.
-AFTERWARDS: tuple[type[Form], ...] = (Referral, Release, Addendum, PaperIssued, PromptClosed)
+# A letter or a report may be finished after the note; it cannot leave unfinished, which is checked where it leaves. A
+# prompt below SAME DAY keeps nothing back, and neither does its closing half written.
+AFTERWARDS: tuple[type[Form], ...] = (Referral, ProviderReport, Release, Addendum, PaperIssued, PromptClosed)
 
 # Asked anew at a later visit although the history is unchanged, since urgent signs are read from them: a house rule.
 TODAY: Mapping[type[Form], frozenset[str]] = MappingProxyType({

@@ -28,6 +28,8 @@ from forms.form import About, Form, declared
 __all__ = ["METHODS", "MILKS", "FeedingAmount", "Plan", "PlanTask"]
 
 EVERYWHERE = Printed((Paper.FAMILY_PLAN, Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
+TO_THE_END = Printed((*EVERYWHERE.on, Paper.CLOSING))
+"""What may still be open when care ends."""
 CLINICAL = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
 FAMILY = Printed((Paper.FAMILY_PLAN, Paper.SUMMARY))
 CALL = Printed((Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.SUMMARY))
@@ -97,7 +99,7 @@ class Plan(Form):
             "provider": "A visit to the provider",
             "none": "Nothing planned; the family will call",
         },
-        need=Need.MUST, paper=EVERYWHERE, code=PART,
+        need=Need.MUST, paper=TO_THE_END, code=PART,
     )  # fmt: skip
     followup_at: Given[Moment] = moment(
         "When", need=Need.WHEN_OPEN, paper=EVERYWHERE, code=PART,
@@ -143,11 +145,11 @@ class PlanTask(Form):
         "Which of the three", low=1, high=3, need=Need.MUST, paper=EVERYWHERE, code=PART,
         source="three key points (S:AFP)",
     )  # fmt: skip
-    what: Given[str] = text("What to do", need=Need.MUST, paper=EVERYWHERE, code=PART)
+    what: Given[str] = text("What to do", need=Need.MUST, paper=TO_THE_END, code=PART)
     how_often: Given[str] = line("How often", need=Need.MUST, paper=EVERYWHERE, code=PART)
     until: Given[str] = line("Until when", need=Need.MUST, paper=EVERYWHERE, code=PART)
     who: Given[str] = line("Who does it", need=Need.MUST, paper=EVERYWHERE, code=PART)
-    concerns: Given[tuple[str, ...]] = refs("For whom", ("parent", "infant"), paper=EVERYWHERE, code=PART)
+    concerns: Given[tuple[str, ...]] = refs("For whom", ("parent", "infant"), paper=TO_THE_END, code=PART)
 
 
 GIVEN = When("extra_milk", one_of=(True,))

@@ -31,8 +31,8 @@ from forms.form import About, Form, declared
 
 __all__ = ["COUNTRIES", "LOCAL", "PROFESSIONS", "Local", "Practice", "Practitioner", "Provider", "is_zone"]
 
-ALL_PAPERS = Printed((Paper.FAMILY_PLAN, Paper.REFERRAL, Paper.CALL_NOW, Paper.REPORT, Paper.SUMMARY))
-LETTERS = Printed((Paper.REFERRAL, Paper.REPORT))
+ALL_PAPERS = Printed(tuple(Paper))
+LETTERS = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY, Paper.CLOSING))
 FAMILY = Printed((Paper.FAMILY_PLAN, Paper.CALL_NOW))
 SETTING = NotPrinted("a setting of the practice, not part of a record")
 ADDRESS = NotCoded("an address-book fact; handed over as part of the sender or receiver, not as a finding")

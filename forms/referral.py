@@ -34,6 +34,8 @@ __all__ = ["CONTENT", "URGENCIES", "PaperIssued", "Referral"]
 LETTER = Printed((Paper.REFERRAL, Paper.SUMMARY))
 RECORD = Printed((Paper.SUMMARY,))
 LOOP = NotPrinted("what became of the letter is followed in the chart")
+OPEN = Printed((Paper.REFERRAL, Paper.SUMMARY, Paper.CLOSING))
+"""What an open referral is named by when care ends."""
 PART = NotCoded("part of the referral, handed over with it as text")
 ITEM: Mapping[str, Any] = MappingProxyType({"need": Need.MUST, "paper": LETTER, "code": PART})
 
@@ -56,7 +58,7 @@ CONTENT = (
 class Referral(Form):
     """One letter about the person it stands under. An item that is deliberately not answered prints as "not known"."""
 
-    to: Given[str] = ref("To", ("provider",), need=Need.MUST, paper=LETTER, code=Coded("http://loinc.org", "57133-1"))
+    to: Given[str] = ref("To", ("provider",), need=Need.MUST, paper=OPEN, code=Coded("http://loinc.org", "57133-1"))
     question: Given[str] = text(
         "The question", need=Need.MUST, paper=LETTER, code=PART, help="One question, ending in a question mark."
     )
@@ -110,7 +112,7 @@ class Referral(Form):
             "lapsed": "Lapsed",
             "family_chose_not": "The family chose not to",
         },
-        need=Need.MUST, paper=LOOP, code=PART,
+        need=Need.MUST, paper=Printed((Paper.CLOSING,)), code=PART,
     )  # fmt: skip
     state_why: Given[str] = text(
         "Why", need=Need.WHEN_OPEN, when=When("state", one_of=("declined", "lapsed", "family_chose_not")),
@@ -133,6 +135,7 @@ class PaperIssued(Form):
             "call_now": "Call-now page",
             "report": "Provider report",
             "summary": "Visit summary",
+            "closing": "Closing letter",
         },
         need=Need.MUST, paper=RECORD, code=PART,
     )  # fmt: skip

@@ -44,7 +44,7 @@ def _made(home: OpenChart, paper: Offered, *, large: bool, how: str) -> Callable
         try:
             pages = make_paper(
                 store, chart, paper.kind, author=author, now=now, referral=paper.referral, large=wide,
-                picture=paper.picture, language=paper.language, left_how=how, ids=lambda: entity,
+                picture=paper.picture, person=paper.person, language=paper.language, left_how=how, ids=lambda: entity,
             )  # fmt: skip
         except (DiskFull, DiskTrouble, NoRights):
             if paper.kind is not Paper.CALL_NOW:

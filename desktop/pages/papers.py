@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from types import MappingProxyType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QShowEvent
@@ -41,9 +40,6 @@ from forms.trouble import Trouble
 __all__ = ["Papers"]
 
 _SETTLE_MS = 400
-_FILES: Mapping[Paper, str] = MappingProxyType(
-    {Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter", Paper.SUMMARY: "picture"}
-)
 
 PickPlace = Callable[[QWidget, str, Path, str], Path | None]
 
@@ -264,7 +260,7 @@ class Papers(Stack):
     def _save(self) -> None:
         day = Moment(self.home.clock(), self.home.zone).local().date()
         tongue = "" if self.paper.language == ENGLISH.tag else f"-{self.paper.language}"
-        name = f"{_FILES[self.paper.kind]}{tongue}-{day.isoformat()}.pdf"
+        name = f"{self.paper.file}{tongue}-{day.isoformat()}.pdf"
         place = self._pick(self, "Save the paper", Path.home(), name)
         if place is None:
             return
@@ -321,7 +317,9 @@ class Papers(Stack):
     def _show_issued(self) -> None:
         self._issued.clear()
         issued = self.home.chart.all(PaperIssued, visit=self.home.chart.visit)
-        shown = [e for e in issued if not self._shared or e.answers.paper not in ("referral", "summary")]
+        shown = [
+            e for e in issued if not self._shared or (e.answers.paper != "referral" and e.answers.concerns is None)
+        ]
         if not shown:
             return
         self._issued.add(Rule(strong=True), Words("Papers that have left", strong=True))

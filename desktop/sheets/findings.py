@@ -31,11 +31,21 @@ from forms.mark_words import mark_words
 from forms.plan import FeedingAmount
 from forms.prompted import PromptClosed
 from forms.referral import Referral
+from forms.report import ProviderReport
 from forms.summaries import is_summary
 
 __all__ = ["Findings", "Given", "answers_of", "given_words"]
 
-_NO_FINDINGS = (Impression, FeedingAmount, UrgentContact, PromptClosed, Referral, CareConsent, TouchConsent)
+_NO_FINDINGS = (
+    Impression,
+    FeedingAmount,
+    UrgentContact,
+    PromptClosed,
+    Referral,
+    ProviderReport,
+    CareConsent,
+    TouchConsent,
+)
 """Forms whose answers are no findings: what was agreed, judged or planned, not what was seen or told."""
 
 

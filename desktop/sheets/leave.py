@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 from desktop.sheets.arrive import VISIT_END
 from desktop.sheets.newer import NewerEntries
 from desktop.sheets.referral import referral
+from desktop.sheets.report import REPORT
 from desktop.sheets.sheet import Compose, Guard, Here, Section
 from forms.plan import Plan
 from forms.visit import Visit
@@ -48,12 +49,13 @@ def _back(c: Compose) -> None:
 
 
 def leave() -> tuple[Section, ...]:
-    """The sections of leaving, the same for a parent and for a baby; letters are about the person charted."""
+    """The sections of leaving, the same for a parent and for a baby; what is written goes by the person charted."""
     return (
         Section("leave.finish", "Finish", Visit, _blank, "What is still blank", Guard.NOT_SHARED),
         Section("leave.back", "Said back", Plan, _back, "Talked through, and left with them"),
         VISIT_END,
         *referral(),
+        REPORT,
         Section("leave.sign", "Sign", Visit, lambda c: c.widget(_signing), "Sign this visit", Guard.NOT_SHARED),
         Section("leave.papers", "Papers", Visit, lambda c: c.widget(_papers), "Papers for {name}"),
     )

@@ -37,7 +37,10 @@ from forms.thresholds import limits
 from forms.units import decimal, shown
 from forms.weight import WeightReading
 
-__all__ = ["OUTPUT", "answered_items", "dressed_words", "mark_said", "sections", "weights_in_order"]
+__all__ = [
+    "ONE_FEED", "OUTPUT", "answered_items", "dressed_words", "mark_said", "sections", "transfer_words",
+    "weights_in_order",
+]  # fmt: skip
 
 OUTPUT: Final = (
     "feeds_24h", "feeds_night", "longest_gap", "feed_length", "sides_per_feed", "fed_now", "methods", "own_milk_each",
@@ -50,7 +53,7 @@ OUTPUT: Final = (
 # What each section must be read with: common practice, no source, for weights; experts' papers differ on tools
 # (S:TIE-ABM, S:AAP-TIE).
 _MOUTH: Final = "Describes look and movement only. The total of a tool names no illness; tools and experts differ."
-_ONE_FEED: Final = "One feed is one sample. Grams are given as millilitres; the scale’s own step is the least error."
+ONE_FEED: Final = "One feed is one sample. Grams are given as millilitres; the scale’s own step is the least error."
 _FEED: Final = "Feed observation"
 _NOTHING: Final = "Nothing was recorded."
 
@@ -156,12 +159,13 @@ def _feeds(said: Said, person: str) -> Iterator[Block]:
     for feed in feeds:
         feeder = said.named(feed.place.subjects[0])
         yield from _both_sides(said, _FEED, feed.answers, whose=feeder)
-        taken = _transfer(said, feed)
+        taken = transfer_words(said, feed)
         if taken:
-            yield Paragraph(plain(f"Milk taken, by weight: {taken}. {_ONE_FEED}"))
+            yield Paragraph(plain(f"Milk taken, by weight: {taken}. {ONE_FEED}"))
 
 
-def _transfer(said: Said, feed: Entry[FeedObservation]) -> str:
+def transfer_words(said: Said, feed: Entry[FeedObservation]) -> str:
+    """What was taken at a feed by the weights around it; "" where none was weighed."""
     around = [e.answers for e in said.chart.all(WeightReading, *feed.place.subjects[1:]) if e.answers.feed == feed.id]
     return feed_transfer(around).text if around else ""
 

@@ -107,9 +107,10 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """The name of a part."""
+    """The name of a part; `page`: it begins a page of its own."""
 
     text: str
+    page: bool = False
 
 
 @dataclass(frozen=True, slots=True)

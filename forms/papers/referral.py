@@ -11,20 +11,25 @@ from datetime import date, datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from forms.ask import Paper, Path
-from forms.body_mark import BodyMark
+from forms.ask import Paper
 from forms.chart import Chart, Entry
-from forms.clinical.age import Age, age
 from forms.clinical.evidence import zone_of
 from forms.clinical.prompts import prompts
-from forms.clinical.result import NoFigure
-from forms.clinical.weight import edges, percent_from_birth
 from forms.consent import Release, release_for
-from forms.form import Form
-from forms.impression import Impression
 from forms.infant_history import InfantHistory
+from forms.papers.about_one import (
+    MEDICAL,
+    NOT_KNOWN,
+    SURGICAL,
+    cautions,
+    findings_said,
+    impressions_of,
+    joined,
+    who_baby,
+    who_parent,
+)  # fmt: skip
 from forms.papers.calls import numbers
-from forms.papers.letter_parts import answered_items, dressed_words, mark_said, sections, weights_in_order
+from forms.papers.letter_parts import sections
 from forms.papers.outline import (
     SCOPE,
     Alarm,
@@ -43,42 +48,20 @@ from forms.papers.outline import (
     plain,
     strong,
 )  # fmt: skip
-from forms.papers.said import Said, day_words, moment_words, one_of
+from forms.papers.said import Said, day_words, one_of
 from forms.papers.wording import asked_for, words_line
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.parent_history import ParentHistory
 from forms.people import CareTeam, InfantIdentity, ParentIdentity
-from forms.practice import Practice, Practitioner, Provider
+from forms.practice import Practice, Provider
 from forms.referral import Referral
-from forms.thresholds import limits
 from forms.trouble import Bug, Trouble
-from forms.units import shown
-from forms.visit import REMOTE, Visit
+from forms.visit import Visit
 
 __all__ = ["NoRelease", "NotAQuestion", "NotReady", "referral", "release_under"]
 
 SIZE: Final = 11
 """Body type in points: a fax at 200 dots an inch keeps it (10.5 the least, from memory)."""
-NOT_KNOWN: Final = "not known"
-
-_MEDICAL: Final = {
-    InfantHistory: (
-        "birth_help", "birth_injury", "birth_injury_where", "neonatal_unit", "neonatal_days", "neonatal_why",
-        "blood_sugar", "jaundice_told", "bilirubin_highest", "light_treatment", "vitamin_k", "conditions",
-        "conditions_which", "cleared_to_feed", "family_conditions",
-    ),
-    ParentHistory: (
-        "conditions", "conditions_which", "hormones", "hormones_managed", "pregnancy", "birth", "after_birth",
-        "warning_signs", "warning_told", "unwell", "temperature", "systolic", "diastolic",
-    ),
-}  # fmt: skip
-_SURGICAL: Final = {
-    InfantHistory: ("operations", "earlier_care", "earlier_care_what"),
-    ParentHistory: ("surgery", "surgery_when", "surgery_cut", "surgery_why"),
-}
-_OBVIOUS: Final = ("Operations",)
-"""Labels that repeat the item's own name."""
-_LICENCES: Final = {"nurse", "midwife", "dietitian", "physician", "therapist", "other"}
 
 
 class NoRelease(Trouble):
@@ -127,76 +110,6 @@ def _checked(said: Said, entry: Entry[Referral], today: date) -> Entry[Release]:
     return held
 
 
-def _joined(said: Said, answers: Form, fields: tuple[str, ...]) -> str:
-    """Some answers of a form in one run: "Vitamin K: By injection. Conditions: None."."""
-    items = answered_items(said, answers, only=fields)
-    if len(items) == 1 and items[0].label in _OBVIOUS:
-        return items[0].words[0].text
-    return " ".join(f"{item.label}: {item.words[0].text.rstrip('.')}." for item in items)
-
-
-def _baby(said: Said, baby: InfantIdentity, now: datetime) -> str:
-    parts = [said.full_name(baby), said.words(baby, "sex")]
-    born = said.words(baby, "born") or said.words(baby, "born_day")
-    parts.append(f"born {born}" if born else "birth time not known")
-    old = age(baby.born, now)
-    if isinstance(old, Age):
-        parts.append(f"{old.words} old")
-    weeks, days = said.value(baby, "gestation_weeks"), said.value(baby, "gestation_days")
-    if weeks is not None:
-        parts.append(f"born at {weeks}+{days} weeks" if days is not None else f"born at {weeks} weeks")
-    if (said.value(baby, "plurality") or 1) > 1:
-        parts.append(f"number {said.words(baby, 'birth_order') or '?'} of {said.words(baby, 'plurality')}")
-    reach = [
-        ", ".join(filter(None, (said.full_name(p.answers), said.words(p.answers, "phone"))))
-        for p in said.chart.all(ParentIdentity)
-    ]
-    return "; ".join(filter(None, (*parts, f"parents: {one_of(reach)}" if any(reach) else "")))
-
-
-def _parent(said: Said, parent: ParentIdentity) -> str:
-    babies = (
-        f"{said.called(b.answers)} (born {said.words(b.answers, 'born') or said.words(b.answers, 'born_day')})"
-        for b in said.chart.all(InfantIdentity)
-    )
-    parts = (
-        said.full_name(parent), f"born {said.words(parent, 'born_day')}" if said.words(parent, "born_day") else "",
-        said.words(parent, "phone"), f"feeding {one_of(babies)}",
-    )  # fmt: skip
-    return "; ".join(part for part in parts if part)
-
-
-def _impressions(said: Said, person: str) -> tuple[Entry[Impression], ...]:
-    return tuple(e for e in said.chart.all(Impression, visit=said.chart.visit) if person in e.place.subjects)
-
-
-def _findings(said: Said, person: str) -> str:
-    """The answers picked as findings that matter, and a baby's last weight; nothing private, nobody else's."""
-    parts = []
-    for impression in _impressions(said, person):
-        for pick in said.value(impression.answers, "findings") or ():
-            name, _, register = str(pick).partition("/")
-            entry, path = said.chart.by_id(name), Path.read(register)
-            if entry is None or person not in entry.place.subjects:
-                continue
-            if isinstance(entry.answers, BodyMark):
-                parts.append(mark_said(said, entry.answers, said.named(person)))
-            elif path.field in type(entry.answers).__dataclass_fields__ and said.may(type(entry.answers), path.field):
-                pair = len(entry.place.subjects) == 2
-                parts.append(said.labelled(entry.answers, path, said.named(entry.place.subjects[0]) if pair else ""))
-    identity = said.chart.by_id(person)
-    if identity is not None and isinstance(identity.answers, InfantIdentity):
-        weighed = weights_in_order(said, person)
-        if weighed:
-            taken, weight, reading = weighed[-1]
-            change = percent_from_birth(identity.answers.birth_weight, weight, edges(limits(said.chart)))
-            since = "" if isinstance(change, NoFigure) else f", {change.text} from birth"
-            said.given(identity.answers, "birth_weight")
-            dressed = dressed_words(said, reading)
-            parts.insert(0, f"Weight {shown(weight.base, weight.unit)} on {moment_words(taken)}{since}{dressed}")
-    return " ".join(f"{part.rstrip('.')}." for part in dict.fromkeys(filter(None, parts)))
-
-
 def _fifteen(said: Said, entry: Entry[Referral], now: datetime) -> Items:
     letter, person = entry.answers, entry.place.subjects[0]
     found = said.chart.by_id(person)
@@ -204,15 +117,15 @@ def _fifteen(said: Said, entry: Entry[Referral], now: datetime) -> Items:
     history: InfantHistory | ParentHistory
     if isinstance(identity, ParentIdentity):
         history = said.chart.one(ParentHistory, person)
-        who, complaint = _parent(said, identity), said.or_not_known(history, "reason")
+        who, complaint = who_parent(said, identity), said.or_not_known(history, "reason")
     elif isinstance(identity, InfantIdentity):
         history = said.chart.one(InfantHistory, person)
-        who = _baby(said, identity, now)
+        who = who_baby(said, identity, now)
         complaint = said.or_not_known(said.chart.person(Visit, said.chart.visit or ""), "reason")
     else:
         raise Bug("a referral is about a parent or a baby")
     said.opened(history)
-    impressions = _impressions(said, person)
+    impressions = impressions_of(said, person)
     thought = " ".join(filter(None, (said.words(i.answers, "words") for i in impressions)))
     short = ". ".join(filter(None, (said.words(i.answers, "kinds") for i in impressions)))
     contents = (
@@ -221,12 +134,12 @@ def _fifteen(said: Said, entry: Entry[Referral], now: datetime) -> Items:
         ("Complaint", complaint),
         ("With it", said.or_not_known(letter, "associated_symptoms")),
         ("Told by others", said.or_not_known(letter, "collateral_history")),
-        ("Medical history", _joined(said, history, _MEDICAL[type(history)])),
-        ("Operations", _joined(said, history, _SURGICAL[type(history)])),
+        ("Medical history", joined(said, history, MEDICAL[type(history)])),
+        ("Operations", joined(said, history, SURGICAL[type(history)])),
         ("Home and support", said.or_not_known(letter, "psychosocial")),
         ("Medicines", said.or_not_known(history, "medicines")),
         ("Allergies", said.or_not_known(history, "allergies")),
-        ("Findings", _findings(said, person)),
+        ("Findings", findings_said(said, person)),
         ("Results", said.or_not_known(letter, "results")),
         ("Done so far", said.or_not_known(letter, "management_so_far")),
         ("Impression", " ".join(filter(None, (thought, f"{short}." if short else "")))),
@@ -270,27 +183,13 @@ def _sent_with(said: Said, letter: Referral, release: Release) -> tuple[Words, .
     )
 
 
-def _caution(said: Said, writer: str) -> tuple[Words, ...]:
-    """Lines the reader must know: seen from afar, a student, a licence beside the certification."""
-    who = said.chart.person(Practitioner, writer)
-    lines = []
-    if said.value(said.chart.person(Visit, said.chart.visit or ""), "kind") in REMOTE:
-        lines.append("Seen by phone or video only: no hands-on check was made.")
-    if said.value(who, "practice_role") == "student":
-        lines.append(f"Written by a student under supervision of {said.words(who, 'supervisor') or NOT_KNOWN}.")
-    if said.value(who, "licence_role") in _LICENCES:
-        held = said.words(who, "licence_role").lower()
-        lines.append(f"Licence also held: {held}. This letter was written in the role of lactation consultant.")
-    return tuple(plain(line) for line in lines)
-
-
 def _open_entries(said: Said, entry: Entry[Referral]) -> None:
     person = entry.place.subjects[0]
     found = said.chart.by_id(person)
     for answers in (entry.answers, found.answers if found else None, said.chart.one(CareTeam, person)):
         if answers is not None:
             said.opened(answers)
-    for impression in _impressions(said, person):
+    for impression in impressions_of(said, person):
         said.opened(impression.answers, "" if len(impression.place.subjects) == 1 else "Together")
     said.opened(said.chart.person(Visit, said.chart.visit or ""))
     said.shapes(InfantIdentity, "tag_shape", "called_name", "legal_name", "name_as_printed", "born", "born_day")
@@ -337,7 +236,7 @@ def referral(chart: Chart, entry: str, *, writer: str, now: datetime) -> Outline
     attached = list(sections(said, person, sent))
     rest = said.rest(only_free=True)
     also: list[Block] = [Heading("Also noted"), Items(rest)] if rest else []
-    caution = _caution(said, writer)
+    caution = cautions(said, writer, "letter")
     lines = (*writer_lines(said, writer), plain(SEAL_NOTE))
     foot = Foot(SCOPE[Paper.REFERRAL], (Lines(caution),) if caution else (), lines)
     title = next(block.text for block in body if isinstance(block, Title))

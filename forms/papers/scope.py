@@ -53,6 +53,15 @@ SCOPE: Final[Mapping[Paper, ScopeLine]] = MappingProxyType({
         "Observations and a feeding assessment by a lactation consultant, within the certification and any licence "
         "held. It names no illness: what to test, name, prescribe or operate on is for the licensed provider."
     ),
+    Paper.REPORT: ScopeLine(
+        "Observations and a feeding assessment by a lactation consultant, within the certification and any licence "
+        "held; not a medical diagnosis. Decisions on diagnosis, tests, prescriptions and procedures rest with the "
+        "licensed provider."
+    ),
+    Paper.CLOSING: ScopeLine(
+        "This letter is about feeding care that has come to its end. It names no illness and takes no doctor’s, "
+        "midwife’s or other provider’s place: when worried, call them."
+    ),
     Paper.SUMMARY: ScopeLine(
         "From the record of a lactation consultant: what was seen, weighed and told about feeding. It names no illness "
         "and takes no provider’s place."

@@ -19,18 +19,24 @@ from forms.ask import Paper, Path
 from forms.chart import Chart, Place
 from forms.clinical.evidence import zone_of
 from forms.papers.call_now import call_now
+from forms.papers.closing_letter import closing_letter
+from forms.papers.closing_letter import release_under as closing_release
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import Outline, words_of
 from forms.papers.pictured import pictured
+from forms.papers.provider_report import provider_report, reader_of
+from forms.papers.provider_report import release_under as report_release
 from forms.papers.referral import referral as letter_of
 from forms.papers.referral import release_under
 from forms.papers.said import Said, one_of
+from forms.papers.visit_summary import visit_summary
 from forms.people import ParentIdentity
+from forms.practice import Provider
 from forms.referral import PaperIssued, Referral
 from forms.trouble import Bug, Trouble
 from storage.changes import Begin, Change, Put
 from storage.store import Store
-from sync.handoff.letter import write_letter
+from sync.handoff.letter import on_one_page, write_letter
 from sync.handoff.seals import NoSeal, Seal, seal_of
 from sync.handoff.sign import Record, sign_letter
 
@@ -51,10 +57,11 @@ def _new_id() -> str:
 
 def outline_of(
     chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False,
-    picture: tuple[str, str] = ("", ""), language: str = "en",
+    picture: tuple[str, str] = ("", ""), person: str = "", language: str = "en",
 ) -> Outline:  # fmt: skip
     """What a paper would say. `referral` is the Referral entry a letter is made of, `picture` a person and a key.
 
+    `person` is whom a report or a summary is about; a closing letter with one goes to that person's own provider.
     `language` is the BCP 47 tag in which a family's plan speaks; the others speak English.
 
     Raises whatever the maker of that paper raises, and Bug for a kind that is not made yet.
@@ -66,19 +73,26 @@ def outline_of(
             return call_now(chart, writer=author, now=now)
         case Paper.REFERRAL:
             return letter_of(chart, referral, writer=author, now=now)
-        case Paper.SUMMARY:
+        case Paper.SUMMARY if picture[1]:
             return pictured(chart, *picture, writer=author, now=now)
+        case Paper.SUMMARY:
+            return visit_summary(chart, person, writer=author, now=now)
+        case Paper.REPORT:
+            return provider_report(chart, person, writer=author, now=now, fits=on_one_page)
+        case Paper.CLOSING:
+            return closing_letter(chart, person=person, writer=author, now=now)
     raise Bug(f"no paper of kind {kind} is made")
 
 
 def draw_paper(
     chart: Chart, kind: Paper, *, author: str, now: datetime, referral: str = "", large: bool = False,
-    picture: tuple[str, str] = ("", ""), language: str = "en",
+    picture: tuple[str, str] = ("", ""), person: str = "", language: str = "en",
 ) -> bytes:  # fmt: skip
     """The paper as pages without a seal, for a preview; nothing is filed or written down."""
     outline = outline_of(
-        chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, language=language
-    )
+        chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, person=person,
+        language=language,
+    )  # fmt: skip
     return write_letter(outline, made=now, sealed=False)
 
 
@@ -104,6 +118,7 @@ def make_paper(
     referral: str = "",
     large: bool = False,
     picture: tuple[str, str] = ("", ""),
+    person: str = "",
     language: str = "en",
     left_how: str = "file",
     for_whom: str = "",
@@ -112,12 +127,13 @@ def make_paper(
     """Makes a paper that leaves: its bytes are filed with the record and a PaperIssued entry says so.
 
     Sealed when the visit is signed; otherwise drawn without a seal and marked as given before the note was finished.
-    `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to a letter's recipient. Raises what
-    `outline_of` raises, NoSuchLetter, TooLong and NoSeal.
+    `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to the recipient of a letter or report.
+    Raises what `outline_of` raises, NoSuchLetter, TooLong and NoSeal.
     """
     outline = outline_of(
-        chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, language=language
-    )
+        chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, person=person,
+        language=language,
+    )  # fmt: skip
     seal, at = _seal(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
@@ -128,11 +144,16 @@ def make_paper(
         store.note("paper issued", by=author, about={"paper": str(kind), "sha256": sha256})
     else:
         issued = {
-            "paper": str(kind), "sha256": sha256, "for_whom": for_whom or _whom(chart, outline, referral),
+            "paper": str(kind), "sha256": sha256,
+            "for_whom": for_whom or _whom(chart, outline, referral, picture[1], person),
             "left_how": left_how, "at": at, "before_finished": chart.signed() is None, "language": outline.language,
         }  # fmt: skip
-        if kind is Paper.SUMMARY:
+        if kind in (Paper.SUMMARY, Paper.REPORT) or person:
             issued["concerns"] = outline.about[0]
+        if kind is Paper.REPORT:
+            issued["release"] = report_release(chart, person, now).id
+        if kind is Paper.CLOSING and person:
+            issued["release"] = closing_release(chart, person, now).id
         if kind is Paper.REFERRAL:
             issued |= {
                 "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
@@ -144,9 +165,12 @@ def make_paper(
     return pages
 
 
-def _whom(chart: Chart, outline: Outline, referral: str) -> str:
+def _whom(chart: Chart, outline: Outline, referral: str, picture: str, person: str) -> str:
     """Whom the paper is for: the parents of the family, the recipient of the letter, or the record."""
-    if outline.kind is Paper.SUMMARY:
+    if outline.kind in (Paper.REPORT, Paper.CLOSING) and person:
+        provider = chart.person(Provider, reader_of(chart, person))
+        return Said(chart, outline.kind).words(provider, "full_name")
+    if outline.kind is Paper.SUMMARY and picture:
         return f"the record, as a picture: {outline.title}"
     if outline.kind is Paper.REFERRAL:
         entry = chart.by_id(referral)

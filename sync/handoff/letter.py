@@ -38,7 +38,7 @@ from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, Sheet, body,
 from sync.handoff.shown import shown, table
 from sync.handoff.tags import About, Element, Tags, finish
 
-__all__ = ["PAGES", "TooLong", "write_letter"]
+__all__ = ["PAGES", "TooLong", "on_one_page", "write_letter"]
 
 PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
 MARGIN: Final = 40.0
@@ -304,6 +304,15 @@ def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     return finish(drawn, tags.root, about, seal=seal, tip=sentence(outline, "seal.of", who=outline.writer))
 
 
+def on_one_page(outline: Outline) -> bool:
+    """Whether what stands before a heading with a page of its own, or all of it, takes one page set closely."""
+    after = (n for n, block in enumerate(outline.blocks) if isinstance(block, Heading) and block.page)
+    begins = next(after, None)
+    rest = replace(outline, blocks=outline.blocks[begins:]) if begins is not None else None
+    pages = _draw(outline, True, _AIRS[-1], None)[1]
+    return pages - (_draw(rest, True, _AIRS[-1], None)[1] if rest is not None else 0) == 1
+
+
 def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
     """Type size, air and number of pages: the largest and most open that keeps to the pages wanted.
 
@@ -349,6 +358,8 @@ def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tupl
         if isinstance(block, Foot):
             pages.rest_on_floor(_foot_piece(block, sheet))
             continue
+        if isinstance(block, Heading) and block.page and not pages.fresh:
+            pages.next()
         for piece in _pieces(block, sheet):
             chain.append(piece)
             if not piece.keep:

@@ -17,6 +17,7 @@ from forms.infant_history import InfantHistory
 from forms.parent_history import ParentHistory
 from forms.people import Family, ParentIdentity
 from forms.referral import Referral
+from forms.report import ProviderReport
 from forms.visit import Present, Visit
 
 ELSEWHERE: dict[str, str] = {
@@ -67,7 +68,7 @@ def test_a_phone_number_and_an_address_stand_on_no_page_of_the_shared_view() -> 
 
 
 def test_letters_releases_urgent_contacts_and_who_may_hear_what_stand_on_no_page_of_the_shared_view() -> None:
-    kept = (Referral, Release, UrgentContact, Present)
+    kept = (Referral, ProviderReport, Release, UrgentContact, Present)
     assert {section.guard for section in every_section() if section.form in kept} == {Guard.NOT_SHARED}
 
 

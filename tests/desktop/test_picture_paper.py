@@ -83,7 +83,7 @@ def test_no_picture_is_put_on_paper_while_others_look_on(made: TwinVisit, show: 
     assert view.print_link.isVisible()
     view.print_link.click()
     settled(made)
-    assert len(tabs_of(found(page.middle, Papers))) == 3
+    assert len(tabs_of(found(page.middle, Papers))) == 5
     page.toggle_shared()
     at(made, page, "leave.papers")
     assert tabs_of(found(page.middle, Papers)) == ("family_plan", "call_now")

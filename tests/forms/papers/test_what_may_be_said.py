@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from datetime import date
 from typing import Any, ClassVar
 
 import pytest
@@ -11,18 +12,37 @@ import forms.all  # noqa: F401 - fills the catalogue
 from forms.answers import Given
 from forms.ask import Ask, Kind, NotCoded, NotPrinted, Paper, Printed, asks, line, paths
 from forms.chart import Chart, Entry, Place, entry_id
+from forms.closing import Closing
+from forms.consent import Release
 from forms.form import About, Form, catalog, with_value
 from forms.papers.call_now import call_now
+from forms.papers.closing_letter import closing_letter
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import SCOPE, Foot, Heading, Outline, ScopeLine, Title, plain, words_of
 from forms.papers.pictured import pictured
+from forms.papers.provider_report import provider_report
 from forms.papers.referral import referral
 from forms.papers.said import Said
+from forms.papers.visit_summary import visit_summary
 from forms.pictures.all import pictures
+from forms.report import ProviderReport
 from forms.trouble import Bug
 from tests.helpers import thornbury as t
 
-PAPERS = (Paper.FAMILY_PLAN, Paper.CALL_NOW, Paper.REFERRAL, Paper.SUMMARY)
+PAPERS = tuple(Paper)
+
+
+def told_of(chart: Chart) -> Chart:
+    """The chart with what a report and a closing letter need beside what stands in it."""
+    more: list[Entry[Any]] = [
+        t.entry(Closing, named="ends", visit=None, reason="goal_met", covers=(t.MARA, t.IDA), goal_words="Met.")
+    ]
+    for who, reader in ((t.MARA, t.MIDWIFE), (t.IDA, t.DOCTOR)):
+        more.append(t.entry(Release, who, named=f"may {who}", visit=None, recipient=reader, scope=("report",),
+                            valid_from=date(2026, 3, 3), valid_until=date(2026, 9, 3)))  # fmt: skip
+        more.append(t.entry(ProviderReport, who, must_know="This.", asked="That.", asked_by=date(2026, 3, 9),
+                            would_change="Pain."))  # fmt: skip
+    return chart.with_entries(more)
 
 
 def every_paper(chart: Chart) -> str:
@@ -35,7 +55,13 @@ def every_paper(chart: Chart) -> str:
             for who in (t.MARA, t.IDA)
             for maker in pictures(chart, who, t.NOW)
         ),
+        *(visit_summary(chart, who, writer=t.WRITER, now=t.NOW) for who in (t.MARA, t.JONAS, t.IDA, t.JUNO)),
     )
+    ready = told_of(chart)
+    for who in (t.MARA, t.IDA):
+        made += (provider_report(ready, who, writer=t.WRITER, now=t.NOW, fits=lambda _: True),)
+        made += (closing_letter(ready, writer=t.WRITER, now=t.NOW, person=who),)
+    made += (closing_letter(ready, writer=t.WRITER, now=t.NOW),)
     assert len(made) > 3
     return "\n".join(words_of(outline) for outline in made)
 
