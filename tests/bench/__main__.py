@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tests.bench.autosave import autosave
 from tests.bench.feed_tap import feed_tap
+from tests.bench.joining import joining
 from tests.bench.keystroke import keystroke
 from tests.bench.merge import merge
 from tests.bench.paper import paper
@@ -17,7 +18,7 @@ from tests.bench.wire import wire
 
 def main() -> None:
     """Each figure in a folder of its own that goes away."""
-    for one in (autosave, feed_tap, keystroke, paper, round_cost, start, merge, wire):
+    for one in (autosave, feed_tap, keystroke, paper, round_cost, start, merge, joining, wire):
         with tempfile.TemporaryDirectory() as folder:
             print(one(Path(folder)).line(), flush=True)
 
