@@ -21,6 +21,7 @@ from storage.state_sum import forget
 __all__ = [
     "append",
     "chain_of",
+    "families_of",
     "heads",
     "history",
     "operations",
@@ -88,6 +89,14 @@ def place_of(c: Connection, entity: str) -> Place | None:
     if row is None:
         return None
     return Place(row.form, row.family, row.visit, tuple(row.subjects.split("+")) if row.subjects else ())
+
+
+def families_of(c: Connection, entities: Iterable[str]) -> frozenset[str]:
+    """The families that these entries belong to; a family belongs to itself."""
+    columns = select(entry.c.entity, entry.c.form, entry.c.family)
+    rows = _rows_among(c, columns, entry.c.entity, sorted(set(entities)))
+    found = (row.entity if row.form == "family" else row.family for row in rows)
+    return frozenset(family for family in found if family is not None)
 
 
 def heads(c: Connection, entity: str, field: str) -> tuple[Head, ...]:
@@ -215,7 +224,7 @@ def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple
     _each(c, _AWAIT, [{"entity": e, "field": f, "hash": h} for e, f, h in sorted(replaced - here)])
     gone = replaced | waited
     heads_now = [_head_row(made) for made in fresh if (made.entity, made.field, made.hash) not in gone]
-    _each(c, _ADD_HEAD, heads_now)
+    _each(c, _ADD_HEAD, sorted(heads_now, key=lambda row: (row["entity"], row["field"], row["hash"])))
     _each(c, _ADD_ENTRY, [_entry_row(made) for made in fresh if made.field == PLACE])
     return fresh
 

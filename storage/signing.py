@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+import orjson
 from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select
 
 from forms.answers import Json
@@ -17,6 +18,7 @@ from storage.known import Known, elsewhere, tips, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical, digest, path_of
 from storage.promises import awaited_files
 from storage.registers import heads
+from storage.rights import signature_counts
 from storage.schema import entry, late, operation, register
 from storage.troubles import ConflictAtSigning, NothingToSign, StillChecked, VisitSigned
 
@@ -248,8 +250,42 @@ def note_late(c: Connection, arrived: Iterable[Operation]) -> None:
             .where(entry.c.entity.in_(entities[at : at + _AT_ONCE]))
             .distinct()
         )
-        for visit in sorted(c.execute(signed).scalars().all()):
+        visits = sorted(c.execute(signed).scalars().all())
+        for visit in sorted(set(visits) - _wholly_seen(c, visits)):
             _refresh_late(c, visit)
+
+
+def _wholly_seen(c: Connection, visits: Sequence[str]) -> frozenset[str]:
+    """Those of these visits that hold nothing late, told by numbers alone: a signature had seen each chain so far.
+
+    A chain that stands twice is never told by its numbers.
+    """
+    twice = {chain for chain, _lowest in copied(c)}
+    told = frozenset(c.execute(select(late.c.visit).where(late.c.visit.in_(visits)).distinct()).scalars())
+    most: defaultdict[str, dict[str, int]] = defaultdict(dict)
+    for of_visit, belongs in ((entry.c.visit, entry.c.visit.in_(visits)), (entry.c.entity, entry.c.entity.in_(visits))):
+        rows = c.execute(
+            select(of_visit, operation.c.chain, func.max(operation.c.seq))
+            .join(operation, operation.c.entity == entry.c.entity)
+            .where(belongs, operation.c.field != SIGNED)
+            .group_by(of_visit, operation.c.chain)
+        )
+        for visit, chain, seq in rows:
+            most[visit][chain] = max(seq, most[visit].get(chain, 0))
+    signatures = c.execute(
+        select(register.c.entity, register.c.value).where(
+            register.c.entity.in_(visits), register.c.field == SIGNED, signature_counts()
+        )
+    )
+    seen = {
+        row.entity
+        for row in signatures
+        if all(
+            chain not in twice and seq <= orjson.loads(row.value)["seen"].get(chain, 0)
+            for chain, seq in most[row.entity].items()
+        )
+    }
+    return frozenset(seen - told)
 
 
 def refill_late(c: Connection) -> None:

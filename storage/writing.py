@@ -22,7 +22,7 @@ from storage.charts import path_known
 from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
 from storage.projections import refresh, shown
-from storage.registers import append, heads, place_kept, place_of, standing_count, take_in
+from storage.registers import append, families_of, heads, place_kept, place_of, standing_count, take_in
 from storage.rights import must_be_allowed, note_not_signed, role_here
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
@@ -119,12 +119,9 @@ class Writing:
         signing.note_late(self.c, (one for one in map(Operation.read, rows) if one.field == PLACE))
 
     def _told_anew(self, entities: Iterable[str]) -> None:
-        for entity in entities:
-            place = place_of(self.c, entity)
-            family = None if place is None else entity if place.form == "family" else place.family
-            if family is not None:
-                self._families.add(family)
-                self._lines.add(family)
+        families = families_of(self.c, entities)
+        self._families |= families
+        self._lines |= families
 
     def note(self, kind: str, by: str, about: dict[str, str]) -> None:
         """Appends one line to the audit journal."""

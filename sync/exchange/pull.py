@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Batch", "checked", "pin_of", "pull", "read", "take_in", "unpack"]
 
-_AT_ONCE = 10
+_AT_ONCE = 25
 _MOST_OPERATIONS = 5_000
 
 _ASKED_TWICE = 50
