@@ -13,7 +13,7 @@ __all__ = ["paper_text", "save_paper", "sign"]
 
 def paper_text(paper: Path) -> str:
     """The text of a PDF in reading order, with every run of white space as one space."""
-    done = subprocess.run(["pdftotext", "-q", str(paper), "-"], capture_output=True, check=True, text=True)
+    done = subprocess.run(["pdftotext", "-q", "-raw", str(paper), "-"], capture_output=True, check=True, text=True)
     return re.sub(r"\s+", " ", done.stdout).strip()
 
 
