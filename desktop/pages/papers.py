@@ -39,6 +39,9 @@ from forms.trouble import Trouble
 
 __all__ = ["Papers"]
 
+_LOOKED_AT_TOGETHER = (Paper.FAMILY_PLAN, Paper.CALL_NOW)
+"""The papers that left which may stand on the screen while the family looks on."""
+
 _SETTLE_MS = 400
 
 PickPlace = Callable[[QWidget, str, Path, str], Path | None]
@@ -318,8 +321,9 @@ class Papers(Stack):
         self._issued.clear()
         issued = self.home.chart.all(PaperIssued, visit=self.home.chart.visit)
         shown = [
-            e for e in issued if not self._shared or (e.answers.paper != "referral" and e.answers.concerns is None)
-        ]
+            e for e in issued
+            if not self._shared or (e.answers.paper in _LOOKED_AT_TOGETHER and e.answers.concerns is None)
+        ]  # fmt: skip
         if not shown:
             return
         self._issued.add(Rule(strong=True), Words("Papers that have left", strong=True))

@@ -374,7 +374,7 @@ def test_in_shared_view_no_letter_stands_among_the_papers(made: TwinVisit, show:
     letter(made)
     page = show(made)
     papers = papers_of(made, page, qtbot)
-    assert len(tabs_of(papers)) == 3
+    assert len(tabs_of(papers)) == 5
     page.toggle_shared()
     at(made, page, "leave.papers")
     assert tabs_of(found(page.middle, Papers)) == ("family_plan", "call_now")
