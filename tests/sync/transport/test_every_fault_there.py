@@ -20,7 +20,7 @@ from tests.helpers.meeting import (
     undisturbed_of,
 )
 
-MEETINGS, APART = 12, 20
+MEETINGS, APART = 6, 20
 """Meetings over each engine, and requests from one fault to the next in each."""
 
 
