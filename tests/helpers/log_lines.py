@@ -67,7 +67,9 @@ def lines(draw: st.DrawFn) -> LogLine:
             continue
         if name == "feeder_other" and line.feeder is not None:
             continue
-        if name.endswith("_together") and any(getattr(line, name.replace("together", s)) for s in ("left", "right")):
+        if name.endswith("_together") and any(
+            getattr(line, name.replace("together", side)) is not None for side in ("left", "right")
+        ):
             continue
         plain = st.sampled_from(tuple(ask.options)) if ask.options else st.integers(ask.low or 0, ask.high or 10)
         values = _VALUES.get(name, plain)
