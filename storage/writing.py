@@ -99,6 +99,7 @@ class Writing:
             append(self.c, made, self.chain.count, None)
             again[one.hash] = made.hash
             self._made.append(made)
+        self._told_anew({one.entity for one in waiting})
         signing.note_late(self.c, waiting)
 
     def take_back(self, author: str, family: str | None) -> bool:
