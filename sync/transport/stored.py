@@ -19,7 +19,7 @@ import obstore
 from obstore.exceptions import AlreadyExistsError, BaseError
 
 from sync.transport.port import LARGEST, WIDTH, Listed, sorted_out
-from sync.transport.troubles import Forked, NoPlace, NotKept, TooLarge, fault_of
+from sync.transport.troubles import Forked, NoPlace, NoRight, NotKept, TooLarge, fault_of
 from sync.wire.names import is_folder, is_ours
 from sync.wire.troubles import Stopped
 
@@ -205,7 +205,11 @@ class Stored:
             self._asked("write", write)
             return
         with self._making:
-            self._asked("write", write)
+            try:
+                self._asked("write", write)
+            except NoRight:
+                # Apache says the same to whoever comes second to make a folder; once it is there, one more try tells.
+                self._asked("write", write)
             self._folders.add(folder)
 
     def _read_back(self, name: str, data: bytes, *, again: bool) -> None:

@@ -15,6 +15,7 @@ from sync.transport.port import LARGEST, Target
 from sync.transport.stored import Patience
 from sync.transport.troubles import (
     Full,
+    NoRight,
     NotEncrypted,
     NotKept,
     OutOfOrder,
@@ -26,7 +27,7 @@ from sync.wire import names
 from sync.wire.troubles import Stopped
 from tests.helpers.engines import QUICK
 
-FIRST = names.change("a1" * 16, 1)
+FIRST, SECOND = names.change("a1" * 16, 1), names.change("a1" * 16, 2)
 LIST = (
     b'<?xml version="1.0" encoding="utf-8"?><D:multistatus xmlns:D="DAV:"><D:response><D:href>/dav/</D:href><D:propstat>'
     b"<D:prop><D:getlastmodified>Tue, 03 Mar 2026 14:02:00 GMT</D:getlastmodified><D:resourcetype><D:collection/>"
@@ -120,6 +121,20 @@ def test_a_password_that_ends_to_hold_is_not_tried_again(server: Server) -> None
     with pytest.raises(WrongPassword):
         target.get(FIRST)
     assert len(server.asked) == 1
+
+
+def test_a_refusal_while_somebody_else_makes_the_folder_is_tried_once_more_and_a_real_one_told(server: Server) -> None:
+    target = server.open()
+    server.says = [404, 403]
+    target.put(FIRST, b"bytes")
+    assert target.get(FIRST) == b"bytes"
+    other = server.open()
+    server.says = [404, 403, 403]
+    with pytest.raises(NoRight):
+        other.put(SECOND, b"bytes")
+    server.says = [404, 403]
+    with pytest.raises(NoRight):  # the folder is known to be there by now: no is no
+        target.put(SECOND, b"bytes")
 
 
 def test_a_full_server_is_told(server: Server) -> None:
