@@ -11,6 +11,7 @@ from sqlalchemy import inspect, text
 from forms.trouble import Trouble
 from storage.engine import Database, telling
 from storage.folder import FILE_MODE, PARTLY, Folder, flush, flush_folder
+from storage.rebuilding import rebuild
 from storage.schema import SCHEMA
 from storage.troubles import NewerSchema
 
@@ -66,6 +67,8 @@ def upgrade(
         with database.transaction() as c:
             config.attributes["connection"] = c
             command.upgrade(config, "head")
+            if current:  # what follows from the log is never a migration's to fill: the code that reads it does
+                rebuild(c)
     except Trouble:
         if copy is not None:
             copy.unlink(missing_ok=True)  # nothing changed; on a full disk every try would leave one more

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Final
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
-from sync.membership.acts import Found, read_act
+from sync.membership.acts import read_act
+from sync.membership.roster import genuine
 from sync.wire import names
 from sync.wire.beat import Beat, Lacks
 from sync.wire.blob import sealed_parts
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["heal", "lacking"]
 
 _NAMED: Final = 20
-"""Ranges, attachments and acts named in one sign of life; the rest waits for the next."""
+"""Ranges of a chain, attachments and acts named in one sign of life, and heard in one; the rest waits for the next."""
 
 _PUT: Final = 100
 """Files put back in one round for others."""
@@ -62,27 +63,29 @@ def heal(going: Round, beats: dict[str, Beat | None]) -> None:
     """Puts back what others lack and this device has."""
     left = _PUT
     for asking, beat in beats.items():
-        lacks = Lacks() if beat is None or asking not in going.practice.roster.members else beat.lacks
-        for chain, ranges in lacks.files.items():
-            for first, last in ranges:
-                for number in range(first, min(last, first + left - 1) + 1):
-                    left -= _file(going, chain, number)
-        for name in lacks.attachments:
+        if beat is None or asking not in going.practice.roster.members:
+            continue
+        for chain, ranges in beat.lacks.files.items():
+            for first, last in ranges[:_NAMED]:
+                here = sorted(one for one in going.store.exchange().numbers(chain, after=first - 1) if one <= last)
+                for number in here[:left]:
+                    _file(going, chain, number)
+                left -= len(here[:left])
+        for name in beat.lacks.attachments[:_NAMED]:
             _attachment(going, name)
-        for made in lacks.acts:
+        for made in beat.lacks.acts[:_NAMED]:
             _act(going, made)
 
 
-def _file(going: Round, chain: str, number: int) -> bool:
-    """Puts one change file back; whether this device has it."""
+def _file(going: Round, chain: str, number: int) -> None:
+    """Puts one change file back, unless one that is as true lies there."""
     member, kept = going.practice.roster.every.get(chain), going.store.exchange().file(chain, number)
     if member is None or kept is None:
-        return False
+        return
     name = names.change(chain, number)
     there = going.get(name)
     if not there or not _is_of(there, member.sign):
         going.told.refilled += going.put_right(name, kept.raw)
-    return True
 
 
 def _is_of(raw: bytes, key: bytes) -> bool:
@@ -105,19 +108,17 @@ def _attachment(going: Round, wanted: str) -> None:
 
 
 def _act(going: Round, wanted: str) -> None:
-    keys = {one.sign for one in going.practice.roster.every.values()}
-    keys |= {act.change.recovery_sign for act in going.practice.acts if isinstance(act.change, Found)}
     for act in going.practice.acts:
         if act.hash == wanted:
             name = names.act(act.by, act.seq)
             there = going.get(name)
-            if not there or not _is_true(there, keys):
+            if not there or not _is_true(going, there):
                 going.told.refilled += going.put_right(name, act.raw)
 
 
-def _is_true(raw: bytes, keys: set[bytes]) -> bool:
+def _is_true(going: Round, raw: bytes) -> bool:
+    """Whether these bytes are an act signed by whom it names."""
     try:
-        act = read_act(raw)
+        return bool(genuine((read_act(raw),), going.practice.acts, going.practice.founding)[0])
     except BadFile:
         return False
-    return any(act.signed_by(key) for key in keys)

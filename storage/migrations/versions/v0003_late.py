@@ -10,7 +10,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Makes the table and fills it from the log. No row that was there changes."""
+    """Makes the table; it is filled from the log when all migrations are done. No row that was there changes."""
     op.create_table(
         "late",
         sa.Column("hash", sa.Text, nullable=False),
@@ -22,6 +22,3 @@ def upgrade() -> None:
     )
     op.create_index("ix_late_entity", "late", ["entity"])
     op.create_index("ix_late_visit", "late", ["visit"])
-    from storage.signing import refill_late
-
-    refill_late(op.get_bind())
