@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -17,30 +15,9 @@ from storage.store import Store
 from storage.vault import unlock
 from sync.exchange.practice import found_practice, practice_of, put_out
 from sync.exchange.troubles import EmptyTarget, ForeignTarget, NotFounded, NotMember
-from tests.helpers.shelf import Shelf, copied, device, joined, meet
-from tests.helpers.stores import AUTHOR, BABY, FAMILY, PASSPHRASE, VISIT, Clock, grams, put, small_family
-
-
-@dataclass
-class Pair:
-    """Two devices of one practice that both know the small family, and where they meet."""
-
-    laptop: Store
-    tablet: Store
-    shelf: Shelf
-
-
-@pytest.fixture
-def pair(tmp_path: Path) -> Iterator[Pair]:
-    laptop, tablet, shelf = device(tmp_path, "laptop").store, device(tmp_path, "tablet").store, Shelf()
-    found_practice(laptop, "Laptop", Clock())
-    laptop.write(small_family(), author=AUTHOR)
-    joined(laptop, tablet, "Tablet")
-    meet(laptop, shelf)
-    meet(tablet, shelf)
-    yield Pair(laptop, tablet, shelf)
-    laptop.close()
-    tablet.close()
+from tests.helpers.shelf import copied, device, meet
+from tests.helpers.stores import AUTHOR, BABY, FAMILY, PASSPHRASE, VISIT, Clock, grams, put
+from tests.sync.exchange.conftest import Pair
 
 
 def baby(store: Store) -> InfantIdentity:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,6 +13,7 @@ import pytest
 from forms.ask import Path as At
 from storage.promises import Promises
 from storage.store import Store
+from storage.troubles import StillChecked
 from storage.writing import Writing
 from sync.exchange.join import admit, ask_to_join, come_in, heard, meet_guest
 from sync.exchange.known_ends import known_ends
@@ -27,22 +28,9 @@ from tests.helpers.rounds import Killed, log_of, standing
 from tests.helpers.schedules import oracle
 from tests.helpers.shelf import Shelf, device, joined, meet
 from tests.helpers.snapshots import ENOUGH, Joins, Large, large, read
-from tests.helpers.stores import AUTHOR, BABY, Clock, put
+from tests.helpers.stores import AUTHOR, BABY, VISIT, Clock, put
 
 NOW = datetime(2026, 3, 4, tzinfo=UTC)
-
-
-@pytest.fixture(scope="module")
-def written(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Large]:
-    yield from large(tmp_path_factory.mktemp("large"))
-
-
-@pytest.fixture
-def joins(written: Large, tmp_path: Path) -> Iterator[Joins]:
-    phone = device(tmp_path, "phone").store
-    joined(written.laptop, phone, "Phone")
-    yield Joins(written, phone, Shelf(held=dict(written.held)))
-    phone.close()
 
 
 def stopped_after(joins: Joins, count: int) -> Told:
@@ -94,13 +82,40 @@ def test_everything_behind_the_snapshot_is_proved_in_the_same_round(joins: Joins
     joins.same()
 
 
-def test_a_record_that_grew_a_little_gets_no_new_snapshot_and_one_that_grew_by_half_does(written: Large) -> None:
-    shelf = Shelf(held=dict(written.held))
-    assert [one for one in shelf.held if one.startswith("s/") and names.snapshot_numbered(one) is not None] == [
-        written.head
-    ]
+def test_a_record_that_grew_a_little_gets_no_new_snapshot_and_one_that_grew_by_half_does(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    grows = large(tmp_path)
+    written = next(grows)
+    shelf = Shelf(held=written.held)
+    monkeypatch.setattr("sync.exchange.snapshots.LEAST", ENOUGH)
+    known = written.tablet.exchange().promises().known()
+    own = f"s/{written.tablet.device}"
     meet(written.tablet, shelf)
-    assert sum(one.startswith(f"s/{written.tablet.device}") for one in shelf.held) == 0
+    assert not any(name.startswith(own) for name in shelf.held)
+    while written.tablet.exchange().promises().known() < known * 3 // 2 + 10:
+        written.tablet.write([put(BABY, "called_name", f"Ida {n}") for n in range(40)], author="b" * 32)
+    meet(written.tablet, shelf)
+    assert names.snapshot(written.tablet.device, 0) in shelf.held
+    phone = device(tmp_path, "phone").store
+    joined(written.laptop, phone, "Phone")
+    meet(written.laptop, shelf)
+    assert meet(phone, shelf).complete
+    assert phone.exchange().digest() == written.tablet.exchange().digest()
+    phone.close()
+    next(grows, None)  # closes its stores
+
+
+def test_no_visit_is_signed_while_files_behind_the_snapshot_are_still_to_come(joins: Joins) -> None:
+    with suppress(Stopped):
+        stopped_after(joins, requests_until_usable(joins) + 1)
+    assert joins.phone.exchange().promises().named()
+    with pytest.raises(StillChecked):
+        joins.phone.sign(VISIT, author=AUTHOR)
+    assert joins.phone.recheck(VISIT) == ()
+    assert meet(joins.phone, joins.shelf).complete
+    joins.phone.sign(VISIT, author=AUTHOR)
+    assert joins.phone.check() == ()
 
 
 def test_the_place_is_listed_for_snapshots_once_and_not_in_every_round(joins: Joins) -> None:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
@@ -17,23 +16,10 @@ from sync.wire.snapshot_file import End, Snapshot
 from tests.helpers.chains import Writer
 from tests.helpers.rounds import log_of, standing
 from tests.helpers.shelf import Shelf, device, joined, meet
-from tests.helpers.snapshots import Joins, Large, laid, large, read
+from tests.helpers.snapshots import Joins, laid, read
 from tests.helpers.stores import BABY, Clock
 
 NOW = datetime(2026, 3, 4, tzinfo=UTC)
-
-
-@pytest.fixture(scope="module")
-def written(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Large]:
-    yield from large(tmp_path_factory.mktemp("large"))
-
-
-@pytest.fixture
-def joins(written: Large, tmp_path: Path) -> Iterator[Joins]:
-    phone = device(tmp_path, "phone").store
-    joined(written.laptop, phone, "Phone")
-    yield Joins(written, phone, Shelf(held=dict(written.held)))
-    phone.close()
 
 
 def _spoiled(joins: Joins, what: str) -> None:
