@@ -2,31 +2,27 @@
 
 from __future__ import annotations
 
-from datetime import date
 from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act, Link
 from desktop.controls.layouts import Beside, Flow, Stack
-from desktop.controls.shown import day_words
 from desktop.controls.words import Rule, Words
 from desktop.draft import EntryBinding
 from desktop.open_chart import OpenChart
-from desktop.sheets.in_view import InView, Jump
+from desktop.sheets.in_view import InView
 from desktop.sheets.listing import StrikeAsked
+from desktop.sheets.release_shown import ReleaseShown, provider_name
 from desktop.sheets.sheet import Build, Compose, Guard, Here, Section
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
-from forms.answers import Moment
 from forms.ask import ask_of
 from forms.chart import Entry
-from forms.consent import release_for
 from forms.form import Form
-from forms.practice import Provider
 from forms.referral import CONTENT, Referral
 
-__all__ = ["ReleaseCheck", "letter_in_view", "letter_to", "letter_words", "letters_of", "referral"]
+__all__ = ["letter_in_view", "letter_to", "letter_words", "letters_of", "referral"]
 
 
 def letters_of(home: OpenChart, who: str) -> tuple[Entry[Referral], ...]:
@@ -54,20 +50,15 @@ def _drafted(binding: EntryBinding, path: str) -> None:
         binding.put("state", "drafted")
 
 
-def _provider(home: OpenChart, given: object) -> str:
-    name = home.chart.person(Provider, given).full_name if isinstance(given, str) else None
-    return name.strip() if isinstance(name, str) else ""
-
-
 def letter_to(home: OpenChart, letter: Referral) -> str:
     """What a letter is called: "Letter to Dr Marsh"."""
-    to = _provider(home, letter.to)
+    to = provider_name(home, letter.to)
     return f"Letter to {to}" if to else "Letter, recipient not chosen"
 
 
 def letter_words(home: OpenChart, letter: Referral) -> str:
     """One letter in a line: "To Dr Marsh, this week, drafted"."""
-    to = _provider(home, letter.to)
+    to = provider_name(home, letter.to)
     said = [f"To {to}" if to else "Recipient not chosen yet"]
     for field in ("urgency", "state"):
         given = getattr(letter, field)
@@ -128,44 +119,15 @@ class _Letters(Stack):
         return line
 
 
-class ReleaseCheck(Stack):
-    """Whether the letter may leave for its recipient today, and where to go if it may not."""
+def _release(here: Here) -> ReleaseShown:
+    def to() -> str | None:
+        given = here.binding.value("to")
+        return given if isinstance(given, str) else None
 
-    def __init__(self, here: Here) -> None:
-        super().__init__(between=Space.FINE)
-        self._here = here
-        self.words = Words("", strong=True)
-        self.go = Link("Go to the releases")
-        self.go.clicked.connect(
-            lambda: InView.of(here.home).jumped.emit(Jump("arrive", here.who, "arrive.release", "release"))
-        )
-        self.add(self.words, self.go)
-        here.binding.changed.connect(self._show)
-        here.home.changed.connect(self._show)
-        self._show()
-
-    def _show(self, _path: str = "") -> None:
-        home, to = self._here.home, self._here.binding.value("to")
-        name = home.names(self._here.who)
-        recipient = _provider(home, to)
-        if not isinstance(to, str):
-            self.words.say("No recipient is chosen, so no release can be looked for.")
-            self.words.take_ink(Role.SOFT_INK)
-        else:
-            today = Moment(home.clock(), home.zone).local().date()
-            held = release_for(home.chart, self._here.who, to, Referral.name, today)
-            if held is not None:
-                until, limits = held.answers.valid_until, held.answers.limits
-                last = f" holds until {day_words(until)}" if isinstance(until, date) else " holds"
-                but = f" Not to be sent: {limits.strip()}" if isinstance(limits, str) and limits.strip() else ""
-                self.words.say(f"A release for letters about {name} to {recipient}{last}.{but}")
-                self.words.take_ink(Role.ALDER)
-            else:
-                self.words.say(f"No release about {name} to {recipient} holds today: the letter cannot leave.")
-                self.words.take_ink(Role.WELD)
-            self.go.setVisible(held is None)
-            return
-        self.go.setVisible(False)
+    return ReleaseShown(
+        here, to, purpose=Referral.name, what="letter",
+        nobody=lambda: "No recipient is chosen, so no release can be looked for.",
+    )  # fmt: skip
 
 
 class _Mark(Stack):
@@ -202,7 +164,7 @@ class _About(Words):
 def _letter(c: Compose) -> None:
     c.widget(_Letters)
     c.ask("to")
-    c.widget(ReleaseCheck)
+    c.widget(_release)
     c.ask("question")
     c.widget(_Mark)
     c.ask("urgency")
@@ -220,7 +182,7 @@ def _content(c: Compose) -> None:
 
 def _sent(c: Compose) -> None:
     c.widget(_About)
-    c.widget(ReleaseCheck)
+    c.widget(_release)
     c.ask("attachments", "parent_has_copy", "state")
     c.row("sent_how", "sent_at")
 

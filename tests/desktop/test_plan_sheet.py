@@ -16,7 +16,7 @@ from desktop.sheets.findings import Findings, answers_of, given_words
 from desktop.sheets.impression import notes_of
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.plan_tasks import PlanTasks
-from desktop.sheets.referral import ReleaseCheck
+from desktop.sheets.release_shown import ReleaseShown
 from desktop.sheets.urgent import Covers
 from desktop.sheets.written_elsewhere import WrittenElsewhere
 from forms.answers import Absence, Absent, Quantity
@@ -139,7 +139,7 @@ def test_a_letter_says_whether_it_may_leave_and_where_to_go_if_not(
     page = opened()
     page.go("leave", made.ida, "leave.letter")
     settled(made)
-    check = found(page.middle, ReleaseCheck)
+    check = found(page.middle, ReleaseShown)
     assert "holds today: the letter cannot leave" in check.words.said()
     gone: list[Jump] = []
     InView.of(page.home).jumped.connect(gone.append)
