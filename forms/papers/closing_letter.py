@@ -16,7 +16,7 @@ from forms.ask import Paper, ask_of
 from forms.chart import Chart, Entry
 from forms.clinical.evidence import zone_of
 from forms.closing import Closing, Loop
-from forms.consent import Release, release_for
+from forms.consent import Release
 from forms.contact import Contact, UrgentContact
 from forms.form import Form, shown_asks
 from forms.loops import OpenLoop, loop_rows, open_loops, owned, standing_closing, state_rows
@@ -40,7 +40,7 @@ from forms.papers.outline import (
     plain,
     strong,
 )  # fmt: skip
-from forms.papers.provider_report import NoReportRelease, ReportNotReady, reader_of
+from forms.papers.provider_report import reader_of, release_under
 from forms.papers.report_parts import sentence, told_openly
 from forms.papers.said import Said, day_words, moment_words, one_of
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
@@ -48,10 +48,9 @@ from forms.people import InfantIdentity, ParentIdentity
 from forms.plan import Plan, PlanTask
 from forms.practice import Provider
 from forms.referral import Referral
-from forms.report import ProviderReport
 from forms.trouble import Trouble
 
-__all__ = ["NotClosing", "closing_letter", "closing_of", "release_under"]
+__all__ = ["NotClosing", "closing_letter", "closing_of"]
 
 SIZE: Final = 11
 LEAST: Final = 10
@@ -74,23 +73,6 @@ def closing_of(chart: Chart) -> Entry[Closing]:
     held = standing_closing(chart) or max(chart.all(Closing), key=lambda entry: entry.entered, default=None)
     if held is None:
         raise NotClosing
-    return held
-
-
-def release_under(chart: Chart, person: str, now: datetime) -> Entry[Release]:
-    """The release under which a letter about one person goes to that person's provider today.
-
-    Raises ReportNotReady when no provider is known and NoReportRelease when no release holds.
-    """
-    reader = reader_of(chart, person)
-    provider = chart.by_id(reader)
-    if provider is None or not isinstance(provider.answers, Provider):
-        raise ReportNotReady(missing="to whom it goes")
-    today = now.astimezone(ZoneInfo(zone_of(chart))).date()
-    held = release_for(chart, person, reader, ProviderReport.name, today)
-    if held is None:
-        name = Said(chart, Paper.CLOSING).words(provider.answers, "full_name")
-        raise NoReportRelease(recipient=name or "this provider")
     return held
 
 

@@ -108,7 +108,10 @@ def reader_of(chart: Chart, person: str) -> str:
 
 
 def release_under(chart: Chart, person: str, now: datetime) -> Entry[Release]:
-    """The release a report leaves under today. Raises ReportNotReady or NoReportRelease."""
+    """The release under which a report, or a closing letter, goes to that person's own provider today.
+
+    Raises ReportNotReady when no provider is known, and NoReportRelease when no release holds.
+    """
     said = Said(chart, Paper.REPORT)
     said.value(chart.one(ProviderReport, person), "to")  # two recipients hold it back, and neither is guessed
     reader = reader_of(chart, person)

@@ -20,7 +20,6 @@ from forms.chart import Chart, Place
 from forms.clinical.evidence import zone_of
 from forms.papers.call_now import call_now
 from forms.papers.closing_letter import closing_letter
-from forms.papers.closing_letter import release_under as closing_release
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import Outline, words_of
 from forms.papers.pictured import pictured
@@ -150,10 +149,8 @@ def make_paper(
         }  # fmt: skip
         if kind in (Paper.SUMMARY, Paper.REPORT) or person:
             issued["concerns"] = outline.about[0]
-        if kind is Paper.REPORT:
+        if kind is Paper.REPORT or (kind is Paper.CLOSING and person):
             issued["release"] = report_release(chart, person, now).id
-        if kind is Paper.CLOSING and person:
-            issued["release"] = closing_release(chart, person, now).id
         if kind is Paper.REFERRAL:
             issued |= {
                 "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,

@@ -29,7 +29,6 @@ from struct import Struct
 from typing import Any, Final
 
 import orjson
-import zstandard
 from cryptography.exceptions import InvalidSignature, InvalidTag
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
@@ -37,31 +36,26 @@ from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 
 from storage.log import Operation
+from sync.wire.body import packed, unpacked
 from sync.wire.packed import pack, unpack
 from sync.wire.troubles import BadFile
 
 __all__ = [
     "FORMAT",
-    "MOST",
     "Attached",
     "ChangeFile",
     "Header",
     "opened",
-    "padded",
     "read_header",
     "sealed",
     "verified",
 ]
 
 FORMAT: Final = 1
-MOST: Final = 64 * 1024 * 1024
-"""A body longer than this when unpacked is refused: 64 MiB."""
-
 _MAGIC, _SUITE, _PURPOSE = b"HSCHANGE", 1, b"hearthside change 1"
 _HEAD = Struct(">8sBB16s16sQ16s32s16sHI32s")
 _COMMITMENT, _SIGNATURE, _NONCE = 32, 64, bytes(12)
 _LEAST = _HEAD.size + _COMMITMENT + 16 + _SIGNATURE
-_LEVEL = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,24 +97,12 @@ class ChangeFile:
     more: Mapping[str, Any] | None = None  # what a newer version wrote beside these; kept and passed on
 
 
-def padded(length: int) -> int:
-    """The length to which `length` bytes are padded: at most about an eighth more, so that it tells little."""
-    if length < 2:
-        return 2
-    exponent = length.bit_length() - 1
-    low = exponent - exponent.bit_length()
-    mask = (1 << max(low, 0)) - 1
-    return (length + mask) & ~mask
-
-
 def sealed(
     body: ChangeFile, *, repository: bytes, chain: bytes, number: int, before: bytes, epoch: bytes, key: bytes,
     signer: Ed25519PrivateKey, salt: bytes | None = None,
 ) -> bytes:  # fmt: skip
     """The bytes of a change file. `key` is the epoch's; `salt` is given by test vectors alone."""
-    plain = zstandard.ZstdCompressor(level=_LEVEL, write_content_size=True).compress(_body(body))
-    plain = len(plain).to_bytes(4, "big") + plain
-    plain = plain.ljust(padded(len(plain)), b"\0")
+    plain = packed(_body(body))
     head = _HEAD.pack(
         _MAGIC, FORMAT, _SUITE, repository, chain, number, bytes(16), before, epoch, FORMAT, len(plain) + 16,
         salt or secrets.token_bytes(32),
@@ -193,18 +175,12 @@ def _body(body: ChangeFile) -> bytes:
 
 
 def _read_body(plain: bytes, header: Header) -> ChangeFile:
-    length = int.from_bytes(plain[:4], "big")
-    if length > len(plain) - 4 or plain[4 + length :].strip(b"\0"):
-        raise BadFile(why="its body does not fill it as it says")
-    frame = plain[4 : 4 + length]
     try:
-        if zstandard.get_frame_parameters(frame).content_size > MOST:
-            raise BadFile(why="its body is larger than any that is written")
-        kept: dict[str, Any] = orjson.loads(zstandard.ZstdDecompressor().decompress(frame))
+        kept: dict[str, Any] = orjson.loads(unpacked(plain))
         operations = unpack(kept["packed"]) if kept["packed"] else ()
         seen = {str(chain): (int(end[0]), str(end[1])) for chain, end in kept["seen"].items()}
         attached = tuple(Attached(str(a[0]), str(a[1]), str(a[2]), int(a[3]), str(a[4])) for a in kept["attached"])
-    except (zstandard.ZstdError, ValueError, KeyError, TypeError, IndexError, AttributeError):
+    except (ValueError, KeyError, TypeError, IndexError, AttributeError):
         raise BadFile(why="its body does not read") from None
     if any(one.chain != header.chain.hex() for one in operations):
         raise BadFile(why="it holds what another device wrote")

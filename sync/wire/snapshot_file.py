@@ -32,7 +32,6 @@ from struct import Struct
 from typing import Any, Final
 
 import orjson
-import zstandard
 from cryptography.exceptions import InvalidSignature, InvalidTag
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
@@ -40,7 +39,7 @@ from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 
 from storage.log import PLACE, Operation
-from sync.wire.change_file import MOST, padded
+from sync.wire.body import packed, unpacked
 from sync.wire.troubles import BadFile
 
 __all__ = ["FORMAT", "PART", "PARTS", "End", "Head", "Snapshot", "epoch_of", "opened_head", "opened_part", "sealed"]
@@ -56,7 +55,6 @@ _FIXED = Struct(">8sBB16s16sQ16sH32s")
 _COMMITMENT, _LENGTH, _SIGNATURE = 32, 4, 64
 _BOUND = _FIXED.size + _COMMITMENT + _LENGTH
 _LEAST = _BOUND + 16 + _SIGNATURE
-_LEVEL = 3
 _LARGEST = 2**53
 _PLAIN = (
     16 * 1024 * 1024
@@ -153,7 +151,7 @@ def opened_head(
         raise BadFile(why="its length is not the one it tells")
     plain = _decrypted(once, bytes(12), data[_BOUND:-_SIGNATURE], bound)
     try:
-        body: dict[str, Any] = orjson.loads(_unpacked(plain))
+        body: dict[str, Any] = orjson.loads(unpacked(plain))
         ends = {str(one): End(int(end[0]), str(end[1]), int(end[2])) for one, end in body["ends"].items()}
         said = Snapshot(str(body["digest"]), ends, int(body["operations"]), int(body["standing"]))
         parts = tuple(str(part) for part in body["parts"])
@@ -168,7 +166,7 @@ def opened_part(head: Head, at: int, data: bytes) -> tuple[Operation, ...]:
     """The operations in part `at`; raises BadFile for bytes other than those the head names."""
     if sha256(data).hexdigest() != head.parts[at]:
         raise BadFile(why="a part of it is not the one it names")
-    plain = _unpacked(_decrypted(head.key, _nonce(at), data, _place(at, len(head.parts))))
+    plain = unpacked(_decrypted(head.key, _nonce(at), data, _place(at, len(head.parts))))
     try:
         found = tuple(Operation.read(raw) for raw in plain.split(b"\n")) if plain else ()
         sound = all(_sound(one) for one in found)
@@ -210,9 +208,9 @@ def _cut(raws: Sequence[bytes]) -> Iterator[bytes]:
 
 
 def _halved(raws: Sequence[bytes]) -> Iterator[bytes]:
-    packed = _packed(b"\n".join(raws))
-    if len(packed) + 16 <= PART:
-        yield packed
+    body = packed(b"\n".join(raws))
+    if len(body) + 16 <= PART:
+        yield body
     elif len(raws) == 1:
         raise ValueError("an operation is larger than a part")
     else:
@@ -222,26 +220,7 @@ def _halved(raws: Sequence[bytes]) -> Iterator[bytes]:
 
 
 def _body(kept: Mapping[str, Any]) -> bytes:
-    return _packed(orjson.dumps(kept, option=orjson.OPT_SORT_KEYS))
-
-
-def _packed(plain: bytes) -> bytes:
-    frame = zstandard.ZstdCompressor(level=_LEVEL, write_content_size=True).compress(plain)
-    frame = len(frame).to_bytes(4, "big") + frame
-    return frame.ljust(padded(len(frame)), b"\0")
-
-
-def _unpacked(packed: bytes) -> bytes:
-    length = int.from_bytes(packed[:4], "big")
-    if length > len(packed) - 4 or packed[4 + length :].strip(b"\0"):
-        raise BadFile(why="its body does not fill it as it says")
-    frame = packed[4 : 4 + length]
-    try:
-        if zstandard.get_frame_parameters(frame).content_size > MOST:
-            raise BadFile(why="its body is larger than any that is written")
-        return zstandard.ZstdDecompressor().decompress(frame)
-    except zstandard.ZstdError:
-        raise BadFile(why="its body does not read") from None
+    return packed(orjson.dumps(kept, option=orjson.OPT_SORT_KEYS))
 
 
 def _decrypted(once: bytes, nonce: bytes, data: bytes, bound: bytes) -> bytes:

@@ -92,7 +92,7 @@ FAULTS_OF_MERGING = (
         ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),
     ),
     Fault(
-        "a body of any size is unpacked", "sync/wire/change_file.py",
+        "a body of any size is unpacked", "sync/wire/body.py",
         "if zstandard.get_frame_parameters(frame).content_size > MOST:",
         "if not frame:",
         ("tests/sync/wire/test_change_file.py", "-k", "not packed_stretch"),

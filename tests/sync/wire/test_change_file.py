@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from storage.log import Operation
-from sync.wire.change_file import Attached, ChangeFile, opened, padded, read_header, sealed, verified
+from sync.wire.body import padded
+from sync.wire.change_file import Attached, ChangeFile, opened, read_header, sealed, verified
 from sync.wire.packed import pack, unpack
 from sync.wire.troubles import BadFile
 from tests.helpers.chains import Writer, device_id
@@ -151,7 +152,7 @@ def test_a_body_that_unpacks_to_more_than_is_ever_written_is_refused(monkeypatch
         def compress(self, _data: bytes) -> bytes:
             return bomb
 
-    monkeypatch.setattr("sync.wire.change_file.zstandard.ZstdCompressor", Bombs)
+    monkeypatch.setattr("sync.wire.body.zstandard.ZstdCompressor", Bombs)
     data = file_of(ChangeFile((), {}))
     with pytest.raises(BadFile, match="larger than any"):
         opened(data, key=KEY, signer=SIGNER.public_key())

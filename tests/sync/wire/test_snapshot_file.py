@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from storage.log import PLACE, Operation, canonical
 from sync.wire import names, snapshot_file
+from sync.wire.body import packed
 from sync.wire.snapshot_file import PART, End, Head, Snapshot, epoch_of, opened_head, opened_part, sealed
 from sync.wire.troubles import BadFile
 from tests.helpers.chains import Writer, device_id
@@ -164,12 +165,11 @@ def test_an_operation_that_has_not_the_shape_of_one_is_refused(changed: dict[str
 def test_a_part_that_unpacks_to_more_than_is_ever_written_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     bomb = zstandard.ZstdCompressor(write_content_size=True).compress(bytes(80 * 1024 * 1024))
     raw, _parts = of(written())
-    body = snapshot_file._packed
 
     def bombed(plain: bytes) -> bytes:
-        return body(plain) if plain.startswith(b'{"digest"') else len(bomb).to_bytes(4, "big") + bomb
+        return packed(plain) if plain.startswith(b'{"digest"') else len(bomb).to_bytes(4, "big") + bomb
 
-    monkeypatch.setattr(snapshot_file, "_packed", bombed)
+    monkeypatch.setattr(snapshot_file, "packed", bombed)
     raw, parts = of(written())
     with pytest.raises(BadFile, match="larger than any"):
         read(raw, parts)
