@@ -7,7 +7,8 @@ from collections.abc import Callable
 from desktop.sheets.sheet import Compose, Listed, Section
 from forms.ask import ask_of
 from forms.chart import Entry
-from forms.papers.scope import left_out
+from forms.papers.scope import has_to_say, left_out
+from forms.phrases.languages import CATALOGUES
 from forms.scope_wording import ScopeWording
 
 __all__ = ["SCOPE_LINES", "line_of"]
@@ -33,6 +34,9 @@ def _scope(c: Compose) -> None:
         "Every plan ends with a line on what you are and are not. You may put it in your own words; it cannot be left "
         "out, and no plan leaves with one that says less than the usual line."
     )
+    c.note(f"Whatever the words, it says {'; '.join(has_to_say())}.")
+    for language, label in ask_of(ScopeWording, "language").options.items():
+        c.note(f"The usual line in {label}: “{CATALOGUES[language].sentences['plan.scope'].text}”")
     c.entries(ScopeWording, _wording, Listed(add="A wording", empty="The usual lines stand.", line=line_of))
 
 

@@ -20,7 +20,7 @@ from forms.phrases.languages import CATALOGUES
 from forms.scope_wording import ScopeWording
 from forms.trouble import Trouble, Unresolved
 
-__all__ = ["SCOPE", "ScopeLine", "ScopeTooThin", "holds", "left_out", "scope_line"]
+__all__ = ["SCOPE", "ScopeLine", "ScopeTooThin", "has_to_say", "holds", "left_out", "scope_line"]
 
 SHORTEST: Final = 60
 LONGEST: Final = 400
@@ -84,6 +84,11 @@ _MUST_SAY: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType({
     ),
 })  # fmt: skip
 """What the family's line has to say in each language: in words for the consultant, and how it is looked for."""
+
+
+def has_to_say() -> tuple[str, ...]:
+    """What the family's line has to say in any language, each as the rest of "it says"."""
+    return tuple(what for what, _pattern in _MUST_SAY[ENGLISH.tag])
 
 
 def left_out(text: str, language: str) -> str:

@@ -9,8 +9,13 @@ from PySide6.QtWidgets import QWidget
 
 from desktop.pages.papers import Papers
 from desktop.pages.visit import VisitPage
+from desktop.sheets.in_view import InView
+from forms.ask import Path as Register
 from forms.infant import InfantAssessment
 from forms.plan import Plan
+from forms.referral import PaperIssued
+from forms.report import ProviderReport
+from storage.changes import Put
 from tests.desktop.gallery_visit import Framed
 from tests.helpers import leaving
 from tests.helpers.kept import found, whole_in_store
@@ -34,6 +39,31 @@ def _drawn(page: VisitPage, made: TwinVisit) -> None:
     papers.refresh()
     settled(made)
     assert papers.shown is not None, papers.told.said()
+
+
+def _report(page: VisitPage, made: TwinVisit) -> None:
+    leaving.fill(made)
+    page.home.reload()
+    settled(made)
+    report = page.home.binding(ProviderReport, made.ida)
+    report.put("must_know", "Ida transfers little from the left side; her weight is back at birth weight on day 14.")
+    report.put("asked", "Please look at her left hip, which she holds still at the breast.")
+    page.home.save()
+    settled(made)
+    page.go("leave", made.ida, "leave.report")
+
+
+def _tab(key: str, page: VisitPage, made: TwinVisit) -> None:
+    """One paper in view, or why it is not made yet."""
+    made.store.write((Put(made.mara, Register("language"), "Spanish"),), author=made.author)
+    leaving.fill(made)
+    page.home.reload()
+    settled(made)
+    InView.of(page.home).keep(PaperIssued, "", key)
+    page.go("leave", made.ida, "leave.papers")
+    papers = found(page.middle, Papers)
+    papers.refresh()
+    settled(made)
 
 
 def _nearly(section: str, page: VisitPage, made: TwinVisit) -> None:
@@ -69,6 +99,10 @@ _SPOTS = (
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *((spot, _framed(partial(_at, spot))) for spot in _SPOTS),
     ("leave-papers", _framed(_drawn)),
+    ("leave-report", _framed(_report)),
+    ("leave-papers-report", _whole(partial(_tab, "report"))),
+    ("leave-papers-summary", _whole(partial(_tab, "summary"))),
+    ("leave-papers-spanish", _whole(partial(_tab, "family_plan.es"))),
     ("leave-finish", _whole(partial(_nearly, "leave.finish"))),
     ("leave-sign", _whole(partial(_nearly, "leave.sign"))),
     ("leave-signed", _whole(_signed)),

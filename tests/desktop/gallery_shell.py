@@ -205,6 +205,7 @@ _INSIDE: Mapping[str, Show] = {
     "practice-you": _practice("who"),
     "practice-where": _practice("here"),
     "practice-limits": _practice("limits"),
+    "practice-scope": _practice("scope"),
     "practice-device": _practice("window"),
     "practice-passphrase": _practice("passphrase"),
     "practice-root-key": _practice("root"),

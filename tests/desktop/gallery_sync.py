@@ -165,6 +165,20 @@ def _late() -> QWidget:
     return page
 
 
+def _signed_twice() -> QWidget:
+    pair = devices(_folder())
+    for store, place, who in ((pair.tablet, "Upstairs", LOCUM), (pair.laptop, "The kitchen", AUTHOR)):
+        store.write([put(VISIT, "place", place)], author=who)
+        store.sign(VISIT, author=who)
+    pair.meet(pair.tablet)
+    pair.meet(pair.laptop)
+    session = pair.window(pair.laptop)
+    page = DifferPage(session, ways())
+    _put_away(session)
+    pair.tablet.close()
+    return page
+
+
 def _picked(page: DifferPage) -> None:
     block = next(one for one in page.blocks.values() if isinstance(one, DifferBlock) and one.own is not None)
     block.picks[-1].click()
@@ -190,5 +204,6 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("differ", _desk),
     ("differ-picked", lambda: _desk(_picked)),
     ("differ-late", _late),
+    ("differ-signed-twice", _signed_twice),
     ("differ-none", lambda: _desk(nothing=True)),
 ]
