@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Final
 
 __all__ = ["EDITION", "READ", "ROWS"]
 
 EDITION: Final = "ICD-10-CM, April 2026 release"
-READ: Final = date(2026, 11, 29)
+READ: Final = "2026-11-29"
 """The day on which the titles were read from the official file."""
 
 ROWS: Final[tuple[tuple[str, str, bool], ...]] = (

@@ -18,7 +18,7 @@ __all__ = ["CODES", "EDITION", "PROCEDURES", "VisitCode", "VisitRemark", "remark
 # P92.- to 28 days, R63.3- after 28 days, P92.6 and R62.51 likewise: notes of the tabular list (S). Day of birth 0.
 _NEWBORN_DAYS: Final = 28
 # Z00.110 "under 8 days old", Z00.111 "8 to 28 days old": the titles themselves (S).
-_FIRST_WEEK_DAYS: Final = 7
+_SECOND_WEEK_DAYS: Final = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,9 +124,9 @@ def _at_age(code: str, age_days: int | None) -> Iterator[VisitRemark]:
         yield VisitRemark(code, f"{code} is for up to {_NEWBORN_DAYS} days; {aged}.{look}", newborn)
     elif older is not None and age_days <= _NEWBORN_DAYS:
         yield VisitRemark(code, f"{code} is for after {_NEWBORN_DAYS} days; {aged}.", older)
-    elif code == "Z00.110" and age_days > _FIRST_WEEK_DAYS:
+    elif code == "Z00.110" and age_days >= _SECOND_WEEK_DAYS:
         instead = ("Z00.111",) if age_days <= _NEWBORN_DAYS else ()
-        yield VisitRemark(code, f"{code} is for under {_FIRST_WEEK_DAYS + 1} days; {aged}.", instead)
-    elif code == "Z00.111" and not _FIRST_WEEK_DAYS < age_days <= _NEWBORN_DAYS:
-        instead = ("Z00.110",) if age_days <= _FIRST_WEEK_DAYS else ()
-        yield VisitRemark(code, f"{code} is for {_FIRST_WEEK_DAYS + 1} to {_NEWBORN_DAYS} days; {aged}.", instead)
+        yield VisitRemark(code, f"{code} is for under {_SECOND_WEEK_DAYS} days; {aged}.", instead)
+    elif code == "Z00.111" and not _SECOND_WEEK_DAYS <= age_days <= _NEWBORN_DAYS:
+        instead = ("Z00.110",) if age_days < _SECOND_WEEK_DAYS else ()
+        yield VisitRemark(code, f"{code} is for {_SECOND_WEEK_DAYS} to {_NEWBORN_DAYS} days; {aged}.", instead)

@@ -54,13 +54,12 @@ def written(found: tuple[tuple[str, str, bool], ...], day: date) -> str:
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Final
 
 __all__ = ["EDITION", "READ", "ROWS"]
 
 EDITION: Final = "{EDITION}"
-READ: Final = date({day.year}, {day.month}, {day.day})
+READ: Final = "{day.isoformat()}"
 """The day on which the titles were read from the official file."""
 
 ROWS: Final[tuple[tuple[str, str, bool], ...]] = (
