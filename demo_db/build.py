@@ -18,7 +18,8 @@ from forms.trouble import Bug
 from storage.keys import FLOOR
 from storage.store import Store
 from storage.vault import set_up
-from sync.handoff.leave import make_paper, save_paper
+from sync.handoff.leave import make_paper
+from sync.handoff.saved import save_paper
 from sync.handoff.seals import make_seals
 
 __all__ = [

@@ -12,7 +12,8 @@ from forms.ask import Paper
 from storage.changes import StrikeOut
 from storage.store import Store
 from storage.troubles import DiskFull, DiskTrouble, NoRights
-from sync.handoff.leave import NotSaved, draw_paper, make_paper, save_paper
+from sync.handoff.leave import draw_paper, make_paper
+from sync.handoff.saved import NotSaved, save_paper
 
 __all__ = ["Left", "leave_by_printer", "leave_to_file"]
 
@@ -21,13 +22,14 @@ _NOT_LEFT = "It did not leave after all"
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A paper made: its bytes, the entry that says it left, and whether that entry could be written."""
+    """A paper made: its bytes, the entry that says it left, whether that could be written, and what lies beside it."""
 
     kind: Paper
     pages: bytes
     entry: str
     written: bool = True
     place: str = ""
+    beside: tuple[Path, ...] = ()
 
     def take_back(self, home: OpenChart) -> None:
         """Strike out the entry that says it left."""
@@ -67,11 +69,11 @@ def leave_to_file(home: OpenChart, paper: Offered, place: Path, *, large: bool) 
     def work(store: Store) -> Left:
         left = made(store)
         try:
-            save_paper(place, left.pages)
+            beside = save_paper(place, left.pages)
         except NotSaved:
             if left.written:
                 store.write((StrikeOut(left.entry, _NOT_LEFT),), author=author)
             raise
-        return Left(left.kind, left.pages, left.entry, left.written, str(place))
+        return Left(left.kind, left.pages, left.entry, left.written, str(place), beside)
 
     return work

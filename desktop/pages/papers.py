@@ -288,7 +288,8 @@ class Papers(Stack):
         self._may_leave(may=True)
         done = {"printed": "Printed", "file": f"Saved as {left.place}"}[how]
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
-        self._say(f"{done}.{unwritten}", watch=not left.written)
+        record = " What it tells lies beside it for a program to read, with its signature." if left.beside else ""
+        self._say(f"{done}.{record}{unwritten}", watch=not left.written)
         self._clear_way()
         binding = self.home.binding(Plan)
         given = binding.value("left_how")

@@ -1,16 +1,13 @@
 """A paper leaves the practice: made, sealed when its note is signed, filed with the record, and written down as issued.
 
 The order never changes: outline, pages, seal, own check, file away, write down. A paper of a note that is not signed
-carries no seal and says so; the call-now page leaves even then.
+carries no seal and no record, and says so; the call-now page leaves even then.
 """
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from contextlib import suppress
 from datetime import datetime
-from pathlib import Path as FilePath
 from typing import Final
 from uuid import uuid4
 
@@ -21,10 +18,11 @@ from forms.clinical.evidence import zone_of
 from forms.papers.call_now import call_now
 from forms.papers.closing_letter import closing_letter
 from forms.papers.family_plan import family_plan
-from forms.papers.outline import Outline, words_of
+from forms.papers.outline import Outline
 from forms.papers.pictured import pictured
 from forms.papers.provider_report import provider_report, reader_of
 from forms.papers.provider_report import release_under as report_release
+from forms.papers.receipt import receipt
 from forms.papers.referral import referral as letter_of
 from forms.papers.referral import release_under
 from forms.papers.said import Said, one_of
@@ -32,22 +30,17 @@ from forms.papers.visit_summary import visit_summary
 from forms.people import ParentIdentity
 from forms.practice import Provider
 from forms.referral import PaperIssued, Referral
-from forms.trouble import Bug, Trouble
+from forms.trouble import Bug
 from storage.changes import Begin, Change, Put
 from storage.store import Store
+from sync.handoff.inside import carried_by
 from sync.handoff.letter import on_one_page, write_letter
 from sync.handoff.seals import NoSeal, Seal, seal_of
-from sync.handoff.sign import Record, sign_letter
+from sync.handoff.sign import sign_letter
 
-__all__ = ["PDF", "NotSaved", "draw_paper", "make_paper", "outline_of", "save_paper"]
+__all__ = ["PDF", "draw_paper", "make_paper", "outline_of"]
 
 PDF: Final = "application/pdf"
-
-
-class NotSaved(Trouble):
-    """A paper could not be written where she chose."""
-
-    template = "The paper was not saved to {path}: {why}. Choose another place; a copy is kept with the record."
 
 
 def _new_id() -> str:
@@ -80,6 +73,8 @@ def outline_of(
             return provider_report(chart, person, writer=author, now=now, fits=on_one_page)
         case Paper.CLOSING:
             return closing_letter(chart, person=person, writer=author, now=now)
+        case Paper.RECEIPT:
+            return receipt(chart, person, writer=author, now=now, fits=on_one_page)
     raise Bug(f"no paper of kind {kind} is made")
 
 
@@ -127,7 +122,8 @@ def make_paper(
 
     Sealed when the visit is signed; otherwise drawn without a seal and marked as given before the note was finished.
     `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to the recipient of a letter or report.
-    Raises what `outline_of` raises, NoSuchLetter, TooLong and NoSeal.
+    A sealed paper carries what `carried_by` gives, for a provider the open record; if that has a fault, nothing leaves.
+    Raises what `outline_of` and `carried_by` raise, NoSuchLetter, TooLong and NoSeal.
     """
     outline = outline_of(
         chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, person=person,
@@ -136,7 +132,7 @@ def make_paper(
     seal, at = _seal(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
-        record = Record(f"{kind}.txt", "text/plain", words_of(outline).encode())
+        record = carried_by(chart, outline, seal, author=author, now=now, referral=referral, picture=bool(picture[1]))
         pages = sign_letter(pages, seal, at=at, who=outline.writer, record=record, language=outline.language)
     sha256 = store.attach(pages, PDF)
     if chart.visit is None:
@@ -175,25 +171,3 @@ def _whom(chart: Chart, outline: Outline, referral: str, picture: str, person: s
         return said.words(entry.answers, "to") if entry is not None and isinstance(entry.answers, Referral) else ""
     said = Said(chart, Paper.CALL_NOW, forgiving=True)
     return one_of(said.called(parent.answers) for parent in chart.all(ParentIdentity)) or "the family"
-
-
-def save_paper(path: FilePath, paper: bytes) -> None:
-    """Writes a paper to the place she chose, whole or not at all; an older file of that name is replaced.
-
-    Raises NotSaved, and then leaves what was there before.
-    """
-    part = path.with_name(f".{path.name}.part")
-    try:
-        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(paper)
-                file.flush()
-                os.fsync(file.fileno())
-            part.replace(path)
-        except OSError:
-            with suppress(OSError):
-                part.unlink()
-            raise
-    except OSError as fault:
-        raise NotSaved(path=path, why=fault.strerror or "the place cannot be written") from fault

@@ -9,13 +9,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from cryptography.hazmat.primitives.serialization import Encoding
+from cryptography.hazmat.primitives.serialization.pkcs7 import load_der_pkcs7_certificates
 
 from forms.ask import Paper
 from forms.chart import Chart
 from sync.handoff.document import record_bytes, visit_bundle
 from tests.helpers import thornbury as t
 
-__all__ = ["google_fhir", "letter_record", "pyrofile", "record", "written_to"]
+__all__ = ["carried_inside", "google_fhir", "letter_record", "openssl_takes", "pyrofile", "record", "written_to"]
 
 ROOT = Path(__file__).resolve().parents[2]
 VALIDATORS = ROOT / ".venv" / "validators"
@@ -77,3 +79,25 @@ def written_to(folder: Path, bundles: dict[str, Any]) -> list[Path]:
         path.write_bytes(record_bytes(bundle))
         paths.append(path)
     return paths
+
+
+def carried_inside(paper: bytes, folder: Path) -> dict[str, bytes]:
+    """The files inside a paper, by name, as pdfdetach takes them out into an empty folder."""
+    folder.mkdir()
+    (folder.parent / f"{folder.name}.pdf").write_bytes(paper)
+    command = ["pdfdetach", "-saveall", "-o", str(folder), str(folder.parent / f"{folder.name}.pdf")]
+    subprocess.run(command, check=True, capture_output=True)
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def openssl_takes(data: bytes, signature: bytes, folder: Path) -> bool:
+    """Whether openssl finds the detached signature true of these bytes, under the root that came with it."""
+    (root,) = (one for one in load_der_pkcs7_certificates(signature) if one.issuer == one.subject)
+    for name, content in (("data", data), ("p7s", signature), ("root.pem", root.public_bytes(Encoding.PEM))):
+        (folder / name).write_bytes(content)
+    command = [
+        "openssl", "cms", "-verify", "-binary", "-inform", "DER", "-in", "p7s", "-content", "data",
+        "-CAfile", "root.pem", "-purpose", "any", "-no_check_time", "-out", "out",
+    ]  # fmt: skip
+    done = subprocess.run(command, cwd=folder, capture_output=True, check=False)
+    return done.returncode == 0 and (folder / "out").read_bytes() == data

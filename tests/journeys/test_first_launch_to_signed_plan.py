@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QLabel
 from tests.helpers.charting import Charter
 from tests.helpers.family_story import add_family, begin_visit, fill_the_rest
 from tests.helpers.papers import save_paper, sign
+from tests.helpers.records import carried_inside, openssl_takes
 
 PASSPHRASE = "teasel by the second gate"
 
@@ -204,3 +205,9 @@ def test_from_an_empty_folder_to_a_signed_plan_and_a_letter_that_have_left(sit_d
         told = subprocess.run(["pdfsig", str(tmp_path / name)], capture_output=True, text=True, check=False).stdout
         assert "Signature is Valid." in told
         assert "Total document signed" in told
+    inside = carried_inside((tmp_path / "letter.pdf").read_bytes(), tmp_path / "inside")
+    record, signature = (tmp_path / f"letter.fhir.json{more}" for more in ("", ".p7s"))
+    assert inside == {"record.fhir.json": record.read_bytes(), "record.fhir.json.p7s": signature.read_bytes()}
+    assert openssl_takes(record.read_bytes(), signature.read_bytes(), tmp_path)
+    assert b"Pim Oakhanger-Lisle" in record.read_bytes()
+    assert not list(tmp_path.glob("plan*.json"))

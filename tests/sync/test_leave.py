@@ -12,6 +12,7 @@ import pytest
 from forms.answers import Side, Sided
 from forms.ask import Paper, asks
 from forms.ask import Path as At
+from forms.chart import Chart
 from forms.papers.calls import NoEmergencyNumber
 from forms.papers.outline import SCOPE
 from forms.papers.pictured import NoPictureLeft
@@ -21,7 +22,8 @@ from forms.practice import Practice
 from forms.referral import PaperIssued
 from storage.changes import Begin, Change, Put, StrikeOut
 from storage.store import Store
-from sync.handoff.leave import NotSaved, draw_paper, make_paper, save_paper
+from sync.handoff.leave import draw_paper, make_paper
+from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.seals import NoSeal, make_seals
 from sync.handoff.verify import verify
 from tests.helpers import thornbury as t
@@ -29,9 +31,9 @@ from tests.helpers.stores import new_store
 from tests.sync.conftest import Read
 
 
-def written(store: Store) -> None:
+def written(store: Store, chart: Chart | None = None) -> None:
     changes: list[Change] = []
-    for entry in t.whole().entries:
+    for entry in (chart or t.whole()).entries:
         changes.append(Begin(entry.id, entry.place))
         for field in fields(entry.answers):
             value = getattr(entry.answers, field.name)

@@ -13,11 +13,12 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Final
 
-from forms.answers import Given, Moment
-from forms.ask import Ask, Paper, Path
+from forms.answers import Given, Moment, every
+from forms.ask import Ask, Paper, Path, asks
 from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry
+from forms.contact import UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
 from forms.feed_event import FeedEvent
@@ -26,13 +27,15 @@ from forms.impression import Impression
 from forms.infant import InfantAssessment
 from forms.infant_history import InfantHistory
 from forms.oral import OralAssessment
+from forms.papers.report_parts import told_openly
 from forms.papers.said import Said
 from forms.parent_history import ParentHistory
 from forms.people import CareTeam, Family, InfantIdentity, ParentIdentity
 from forms.plan import FeedingAmount, Plan, PlanTask
+from forms.prompted import PromptClosed
 from forms.referral import Referral
 from forms.scores import Score
-from forms.visit import Visit
+from forms.visit import Addendum, Visit
 from forms.weight import WeightReading
 
 __all__ = ["Answer", "Telling"]
@@ -127,10 +130,29 @@ class Telling:
             return False
         if form.about is About.PERSON and entry.id in self._people:
             return entry.id in self.about
-        if isinstance(entry.answers, PlanTask):
-            named = self.value(entry.answers, "concerns") or ()
-            return not named or bool(set(named) & set(self.about))
-        return self._of_its_people(place.subjects)
+        if isinstance(entry.answers, UrgentContact | PromptClosed) and not told_openly(entry.answers):
+            return False
+        if isinstance(entry.answers, Addendum):
+            return self._added_to_ours(entry.answers)
+        return self._of_its_people(place.subjects) and not self._names_only_others(entry.answers)
+
+    def _names_only_others(self, answers: Form) -> bool:
+        """Whether an entry of the visit as a whole names people, and none of those the record is about."""
+        for field in ("concerns", "person"):
+            if field in asks(type(answers)):
+                whom = {
+                    one
+                    for named in every(getattr(answers, field))
+                    for one in (named if isinstance(named, tuple) else (named,))
+                }
+                if whom and not whom & set(self.about):
+                    return True
+        return False
+
+    def _added_to_ours(self, addendum: Addendum) -> bool:
+        """Whether words were added to the visit's own note, or to one of people the record is about."""
+        notes = every(addendum.note)
+        return any(note == "visit" or self._of_its_people(tuple(note.split("+"))) for note in notes)
 
     def _of_its_people(self, subjects: tuple[str, ...]) -> bool:
         """A pair's entry goes with either of the two on a letter, as on its pages; else with both of them only."""
