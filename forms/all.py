@@ -24,6 +24,7 @@ from forms import (
     plan,
     practice,
     prompted,
+    receipt,
     referral,
     report,
     scope_wording,
@@ -36,5 +37,6 @@ from forms import (
 __all__ = [
     "body_mark", "breast", "closing", "consent", "contact", "expressing", "family_language", "feed", "feed_event",
     "feeding_log", "impression", "infant", "infant_history", "oral", "parent_history", "people", "photo", "phrase",
-    "plan", "practice", "prompted", "referral", "report", "scope_wording", "scores", "thresholds", "visit", "weight",
+    "plan", "practice", "prompted", "receipt", "referral", "report", "scope_wording", "scores", "thresholds",
+    "visit", "weight",
 ]  # fmt: skip

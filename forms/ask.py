@@ -59,6 +59,7 @@ class Paper(StrEnum):
     REPORT = "report"
     SUMMARY = "summary"
     CLOSING = "closing"
+    RECEIPT = "receipt"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from typing import Any, Final
 from forms.ask import Coded, NotCoded, NotPrinted, Paper, Printed
 
 __all__ = [
-    "EVERY_PAPER", "FOR_PROVIDERS", "IN_HOUSE", "LOINC", "NO_CODE", "ON_EVERY_PAPER", "PRIVATE", "SUMMARY_ANSWER",
-    "TO_PROVIDERS", "loinc",
+    "BILLED", "EVERY_PAPER", "FOR_PROVIDERS", "IN_HOUSE", "LOINC", "NO_CODE", "ON_EVERY_PAPER", "PRIVATE",
+    "SUMMARY_ANSWER", "TO_PROVIDERS", "loinc",
 ]  # fmt: skip
 
 LOINC: Final = "http://loinc.org"
@@ -26,6 +26,9 @@ EVERY_PAPER: Final = Printed(tuple(Paper))
 
 TO_PROVIDERS: Final = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
 """Findings and history: only to somebody with a release, about that one person, and never on the family plan."""
+
+BILLED: Final = Printed((*TO_PROVIDERS.on, Paper.RECEIPT))
+"""Who someone is, as far as a payer has to know it too."""
 
 _BEHIND_A_TAP: Final = NotPrinted("mood, safety and loss are private; no paper carries them")
 

@@ -40,6 +40,7 @@ from forms.photo import Photo
 from forms.phrase import blank_spans
 from forms.plan import FeedingAmount, Plan, PlanTask
 from forms.prompted import PromptClosed
+from forms.receipt import Receipt, ReceiptCode, ReceiptLine, ReceiptPayment
 from forms.referral import PaperIssued, Referral
 from forms.report import ProviderReport
 from forms.scores import Score
@@ -70,7 +71,8 @@ STEPS: Mapping[type[Form], Step] = MappingProxyType({
     Impression: Step.PLAN, Plan: Step.PLAN,
     PlanTask: Step.PLAN, FeedingAmount: Step.PLAN, UrgentContact: Step.PLAN, PromptClosed: Step.PLAN,
     Referral: Step.LEAVE, ProviderReport: Step.LEAVE, Jot: Step.LEAVE, FamilyLanguage: Step.LEAVE,
-    Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE,
+    Release: Step.LEAVE, Addendum: Step.LEAVE, PaperIssued: Step.LEAVE, Receipt: Step.LEAVE,
+    ReceiptCode: Step.LEAVE, ReceiptLine: Step.LEAVE, ReceiptPayment: Step.LEAVE,
 })  # fmt: skip
 AT_THE_DOOR = frozenset({
     ("visit", "end"), ("plan", "teach_back"), ("plan", "teach_back_with"), ("plan", "language"), ("plan", "left_how"),
@@ -78,7 +80,10 @@ AT_THE_DOOR = frozenset({
 })  # fmt: skip
 # A letter or a report may be finished after the note; it cannot leave unfinished, which is checked where it leaves. A
 # prompt below SAME DAY keeps nothing back, and neither does its closing half written.
-AFTERWARDS: tuple[type[Form], ...] = (Referral, ProviderReport, Release, Addendum, PaperIssued, PromptClosed)
+AFTERWARDS: tuple[type[Form], ...] = (
+    Referral, ProviderReport, Release, Addendum, PaperIssued, PromptClosed, Receipt, ReceiptCode, ReceiptLine,
+    ReceiptPayment,
+)  # fmt: skip
 
 # Asked anew at a later visit although the history is unchanged, since urgent signs are read from them: a house rule.
 TODAY: Mapping[type[Form], frozenset[str]] = MappingProxyType({

@@ -29,7 +29,7 @@ from forms.ask import (
     yes_no,
 )
 from forms.form import About, Form, declared
-from forms.intents import EVERY_PAPER, FOR_PROVIDERS, IN_HOUSE, ON_EVERY_PAPER, PRIVATE, TO_PROVIDERS, loinc
+from forms.intents import BILLED, EVERY_PAPER, FOR_PROVIDERS, IN_HOUSE, ON_EVERY_PAPER, PRIVATE, TO_PROVIDERS, loinc
 
 __all__ = ["CareTeam", "Family", "InfantIdentity", "ParentIdentity"]
 
@@ -72,7 +72,7 @@ class Family(Form):
     """One home and what a visit to it needs."""
 
     family_name: Given[str] = line("Family name", need=Need.MUST, **ON_EVERY_PAPER)
-    address: Given[str] = text("Address", need=Need.MUST, paper=TO_PROVIDERS, code=PATIENT)
+    address: Given[str] = text("Address", need=Need.MUST, paper=BILLED, code=PATIENT)
     second_address: Given[str] = text("Second home, and who lives there", **IN_HOUSE)
     access: Given[str] = text("Getting in: parking, bell, stairs", **IN_HOUSE)
     pets: Given[str] = line("Pets", **IN_HOUSE)
@@ -115,7 +115,7 @@ class ParentIdentity(Form):
         help="Only if the family asks; otherwise a letter keeps the headings its reader knows.",
         **FOR_PROVIDERS,
     )
-    born_day: Given[date] = day("Birth date", need=Need.MUST, paper=TO_PROVIDERS, code=PATIENT)
+    born_day: Given[date] = day("Birth date", need=Need.MUST, paper=BILLED, code=PATIENT)
     phone: Given[str] = line("Phone", need=Need.MUST, paper=TO_PROVIDERS, code=PATIENT)
     safe_to_message: Given[bool] = yes_no(
         "Safe to leave a message",

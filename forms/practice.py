@@ -29,14 +29,32 @@ from forms.ask import (
 )
 from forms.form import About, Form, declared
 
-__all__ = ["COUNTRIES", "LOCAL", "PROFESSIONS", "Local", "Practice", "Practitioner", "Provider", "is_zone"]
+__all__ = [
+    "COUNTRIES",
+    "CURRENCIES",
+    "LOCAL",
+    "PROFESSIONS",
+    "Local",
+    "Practice",
+    "Practitioner",
+    "Provider",
+    "is_zone",
+]
 
 ALL_PAPERS = Printed(tuple(Paper))
 LETTERS = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY, Paper.CLOSING))
 FAMILY = Printed((Paper.FAMILY_PLAN, Paper.CALL_NOW))
+BILLED = Printed((*LETTERS.on, Paper.RECEIPT))
+FOR_PAYERS = Printed((Paper.RECEIPT,))
 SETTING = NotPrinted("a setting of the practice, not part of a record")
 ADDRESS = NotCoded("an address-book fact; handed over as part of the sender or receiver, not as a finding")
 OWN = NotCoded("a setting of the program, never handed over")
+
+CURRENCIES: Mapping[str, str] = MappingProxyType({
+    "usd": "US dollars", "cad": "Canadian dollars", "gbp": "pounds sterling", "eur": "euros",
+    "aud": "Australian dollars", "nzd": "New Zealand dollars",
+})  # fmt: skip
+"""Currencies by their ISO 4217 codes, written small (M)."""
 
 COUNTRIES: Mapping[str, str] = MappingProxyType({
     "us": "United States", "ca": "Canada", "gb": "United Kingdom", "ie": "Ireland", "au": "Australia",
@@ -110,7 +128,7 @@ class Practice(Form):
     """The practice as its papers name it, and the settings that papers and boxes start from."""
 
     practice_name: Given[str] = line("Practice name as printed", need=Need.MUST, paper=ALL_PAPERS, code=ADDRESS)
-    address: Given[str] = text("Address as printed", paper=LETTERS, code=ADDRESS)
+    address: Given[str] = text("Address as printed", paper=BILLED, code=ADDRESS)
     country: Given[str] = choice("Country", COUNTRIES, need=Need.MUST, paper=SETTING, code=ADDRESS)
     locality: Given[str] = line("Place: town, county or state", paper=LETTERS, code=ADDRESS)
     emergency_number: Given[str] = line(
@@ -145,6 +163,13 @@ class Practice(Form):
         source="house bound, no source",
     )  # fmt: skip
     hours: Given[str] = line("Hours when the family can reach you", paper=ALL_PAPERS, code=ADDRESS)
+    tax_number: Given[str] = line("Tax number", paper=FOR_PAYERS, code=ADDRESS)
+    provider_number: Given[str] = line("Provider number", paper=FOR_PAYERS, code=ADDRESS)
+    taxonomy_code: Given[str] = line(
+        "Taxonomy code", paper=FOR_PAYERS, code=ADDRESS,
+        help="For a lactation consultant without a nursing licence it is 174N00000X.", source="public taxonomy list",
+    )  # fmt: skip
+    currency: Given[str] = choice("Fees are in", CURRENCIES, paper=FOR_PAYERS, code=OWN)
     # 0 to 100 years: house bound, no source. Which years hold is the law of the place; the practice sets them.
     keep_rule: Given[str] = line(
         "Name of the rule for keeping records", paper=SETTING, code=OWN, help="As a lawyer of the place confirmed it."
@@ -191,7 +216,7 @@ class Practitioner(Form):
         need=Need.MUST, paper=LETTERS, code=ADDRESS,
         help="With a licence the scope line of a letter names both roles.",
     )  # fmt: skip
-    credential_number: Given[str] = line("Credential number", paper=LETTERS, code=ADDRESS)
+    credential_number: Given[str] = line("Credential number", paper=BILLED, code=ADDRESS)
     credential_expiry: Given[date] = day("Credential valid until", paper=SETTING, code=ADDRESS)
     supervisor: Given[str] = line("Supervised by, for a student", paper=LETTERS, code=ADDRESS)
 

@@ -136,6 +136,7 @@ class PaperIssued(Form):
             "report": "Provider report",
             "summary": "Visit summary",
             "closing": "Closing letter",
+            "receipt": "Receipt",
         },
         need=Need.MUST, paper=RECORD, code=PART,
     )  # fmt: skip

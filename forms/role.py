@@ -91,7 +91,8 @@ KEPT_BY_OFFICE: Final[Mapping[str, frozenset[str]]] = MappingProxyType({
     }),
     "practice": frozenset({
         "practice_name", "address", "country", "locality", "emergency_number", "crisis_line", "weight_unit",
-        "volume_unit", "temperature_unit", "paper_size", "time_zone", "hours",
+        "volume_unit", "temperature_unit", "paper_size", "time_zone", "hours", "tax_number", "provider_number",
+        "taxonomy_code", "currency",
     }),
 })  # fmt: skip
 """Forms of which it keeps some questions. A question of any other kind is clinical until it is put here."""

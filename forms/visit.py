@@ -13,9 +13,10 @@ __all__ = ["REMOTE", "Addendum", "Jot", "Present", "Visit"]
 REMOTE = ("phone", "video")
 """Kinds of visit at which nobody's hands were on the baby."""
 
-HEAD = Printed((Paper.FAMILY_PLAN, Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
+HEAD = Printed((Paper.FAMILY_PLAN, Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY, Paper.RECEIPT))
 CLINICAL = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
 RECORD = Printed((Paper.SUMMARY,))
+BILLED = Printed((Paper.SUMMARY, Paper.RECEIPT))
 KEPT = NotPrinted("a working note, never part of a paper until it is filed in a form")
 PART = NotCoded("part of the encounter, handed over with it")
 OWN = NotCoded("a working note, not handed over")
@@ -32,7 +33,7 @@ class Visit(Form):
         need=Need.MUST, paper=HEAD, code=PART,
     )  # fmt: skip
     start: Given[Moment] = moment("Started", need=Need.MUST, paper=HEAD, code=PART)
-    end: Given[Moment] = moment("Ended", need=Need.MUST, paper=RECORD, code=PART)
+    end: Given[Moment] = moment("Ended", need=Need.MUST, paper=BILLED, code=PART)
     place: Given[str] = line("Place", need=Need.MUST, paper=RECORD, code=PART)
     practitioner: Given[str] = ref("Consultant", ("practitioner",), need=Need.MUST, paper=HEAD, code=PART)
     reason: Given[str] = text("Why this visit, in the consultant's words", need=Need.MUST, paper=CLINICAL, code=PART)

@@ -27,7 +27,10 @@ __all__ = [
     "refill_late", "visit_of",
 ]  # fmt: skip
 
-AFTER_SIGNING = frozenset({"addendum", "contact", "urgent_contact", "prompt_closed", "paper_issued"})
+AFTER_SIGNING = frozenset({
+    "addendum", "contact", "urgent_contact", "prompt_closed", "paper_issued", "receipt", "receipt_code", "receipt_line",
+    "receipt_payment",
+})  # fmt: skip
 """Forms whose entries may be begun once the visit is signed and then written: they tell what happened afterwards.
 
 One that was begun before is part of what was signed.

@@ -18,12 +18,14 @@ from forms.papers.outline import words_of
 from forms.papers.pictured import NoPictureLeft
 from forms.papers.provider_report import ReportNotReady, ReportTooLong
 from forms.papers.reading_grade import Grade, grade_of
+from forms.papers.receipt import NothingCharged, NotReason, ReceiptTooLong
 from forms.papers.referral import NoRelease, NotAQuestion, NotReady
 from forms.papers.visit_summary import NotSigned
 from forms.people import ParentIdentity
 from forms.phrases.english import ENGLISH
 from forms.phrases.languages import language_name, spoken
 from forms.pictures.all import pictures
+from forms.receipt import NotAnAmount, ReceiptLine
 from forms.trouble import Trouble, Unresolved
 from sync.handoff.leave import outline_of
 from sync.handoff.letter import write_letter
@@ -33,7 +35,7 @@ __all__ = ["Drawn", "Offered", "draw", "offered", "spoken_by", "way_out"]
 
 _FILES: Mapping[Paper, str] = MappingProxyType({
     Paper.FAMILY_PLAN: "care-plan", Paper.CALL_NOW: "call-now", Paper.REFERRAL: "letter", Paper.REPORT: "report",
-    Paper.SUMMARY: "visit-summary", Paper.CLOSING: "closing-letter",
+    Paper.SUMMARY: "visit-summary", Paper.CLOSING: "closing-letter", Paper.RECEIPT: "receipt",
 })  # fmt: skip
 
 
@@ -102,6 +104,8 @@ def _about(home: OpenChart, who: str) -> Iterator[Offered]:
         return
     yield Offered(Paper.REPORT, Paper.REPORT, "Report to provider", person=who)
     yield Offered(Paper.SUMMARY, Paper.SUMMARY, "Visit summary", person=who)
+    if home.chart.all(ReceiptLine, who, visit=home.chart.visit):
+        yield Offered(Paper.RECEIPT, Paper.RECEIPT, "Receipt", person=who)
     if home.chart.all(Closing):
         yield Offered(Paper.CLOSING, Paper.CLOSING, "Closing letter")
         yield Offered(f"{Paper.CLOSING}.{who}", Paper.CLOSING, "Closing letter to provider", person=who)
@@ -129,6 +133,10 @@ def way_out(trouble: Trouble, who: str) -> tuple[str, Jump] | None:
     match trouble:
         case ReportNotReady() | ReportTooLong():
             return "Go to the report", Jump("leave", who, "leave.report")
+        case NotReason():
+            return "Go to the codes", Jump("leave", who, "leave.reasons")
+        case NothingCharged() | NotAnAmount() | ReceiptTooLong():
+            return "Go to what is charged", Jump("leave", who, "leave.charged")
         case NotSigned():
             return "Go to the signature", Jump("leave", who, "leave.sign")
         case NoRelease():

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QWidget
 
 from desktop.sheets.arrive import VISIT_END
 from desktop.sheets.newer import NewerEntries
+from desktop.sheets.receipt import receipt
 from desktop.sheets.referral import referral
 from desktop.sheets.report import REPORT
 from desktop.sheets.sheet import Compose, Guard, Here, Section
@@ -56,6 +57,7 @@ def leave() -> tuple[Section, ...]:
         VISIT_END,
         *referral(),
         REPORT,
+        *receipt(),
         Section("leave.sign", "Sign", Visit, lambda c: c.widget(_signing), "Sign this visit", Guard.NOT_SHARED),
         Section("leave.papers", "Papers", Visit, lambda c: c.widget(_papers), "Papers for {name}"),
     )

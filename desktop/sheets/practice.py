@@ -25,6 +25,9 @@ def _who(c: Compose) -> None:
 
 def _on_paper(c: Compose) -> None:
     c.ask("practice_name", "address", "hours")
+    c.heading("On a receipt")
+    c.row("tax_number", "provider_number")
+    c.row("taxonomy_code", "currency")
 
 
 def _here(c: Compose) -> None:

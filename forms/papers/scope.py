@@ -62,6 +62,10 @@ SCOPE: Final[Mapping[Paper, ScopeLine]] = MappingProxyType({
         "This letter is about feeding care that has come to its end. It names no illness and takes no doctor’s, "
         "midwife’s or other provider’s place: when worried, call them."
     ),
+    Paper.RECEIPT: ScopeLine(
+        "From a lactation consultant. The codes tell a payer the reason for the visit, for billing; they are not a "
+        "diagnosis and take no provider’s place."
+    ),
     Paper.SUMMARY: ScopeLine(
         "From the record of a lactation consultant: what was seen, weighed and told about feeding. It names no illness "
         "and takes no provider’s place."

@@ -17,7 +17,7 @@ from tests.architecture.trade_lines import LINES, fields_of
 PLACED = Counter(field for section in every_section() for field in Placed.by(section).fields)
 OF_THE_PROGRAM = {
     "practice", "practitioner", "provider", "phrase", "thresholds", "prompt_closed", "paper_issued", "jot", "addendum",
-    "family_language", "scope_wording", "report",
+    "family_language", "scope_wording", "report", "receipt", "receipt_code", "receipt_line", "receipt_payment",
 }  # fmt: skip
 """Forms that no line of the trade's forms asks for: settings, and what the program keeps about its own papers."""
 

@@ -21,10 +21,12 @@ from forms.papers.family_plan import family_plan
 from forms.papers.outline import SCOPE, Foot, Heading, Outline, ScopeLine, Title, plain, words_of
 from forms.papers.pictured import pictured
 from forms.papers.provider_report import provider_report
+from forms.papers.receipt import receipt
 from forms.papers.referral import referral
 from forms.papers.said import Said
 from forms.papers.visit_summary import visit_summary
 from forms.pictures.all import pictures
+from forms.receipt import ReceiptLine
 from forms.report import ProviderReport
 from forms.trouble import Bug
 from tests.helpers import thornbury as t
@@ -62,6 +64,8 @@ def every_paper(chart: Chart) -> str:
         made += (provider_report(ready, who, writer=t.WRITER, now=t.NOW, fits=lambda _: True),)
         made += (closing_letter(ready, writer=t.WRITER, now=t.NOW, person=who),)
     made += (closing_letter(ready, writer=t.WRITER, now=t.NOW),)
+    charged = chart.with_entry(t.entry(ReceiptLine, t.IDA, named="charged", procedure="S9443", units=1, fee="120"))
+    made += (receipt(charged, t.IDA, writer=t.WRITER, now=t.NOW, fits=lambda _: True),)
     assert len(made) > 3
     return "\n".join(words_of(outline) for outline in made)
 
