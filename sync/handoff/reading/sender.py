@@ -1,0 +1,74 @@
+"""Who sealed what came, and how far that holds: a paper by its seal, a record by the signature beside it."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from sync.handoff.reading.held import Sender, Standing
+from sync.handoff.verify import Verdict, fingerprint, verify
+
+__all__ = ["sender_beside", "sender_of_paper"]
+
+
+def _standing(*, intact: bool, held: bool, known: bool) -> Standing:
+    if not intact:
+        return Standing.CHANGED
+    if not held:
+        return Standing.EXPIRED
+    return Standing.KNOWN if known else Standing.STRANGER
+
+
+def _of(verdict: Verdict) -> Standing:
+    if verdict.certificate is None:
+        return Standing.CHANGED if verdict.problems != ("This file carries no seal.",) else Standing.UNSIGNED
+    at, held = verdict.at, verdict.certificate
+    in_time = at is not None and held.not_before <= at <= held.not_after
+    only_time = verdict.good or (not in_time and len(verdict.problems) == 1)
+    return _standing(intact=only_time, held=in_time, known=verdict.known)
+
+
+def sender_of_paper(paper: bytes, password: str | None, roots: tuple[bytes, ...]) -> Sender:
+    """Who sealed a PDF. Raises NotAPaper and NeedsPassword."""
+    verdict = verify(paper, password, roots=roots)
+    return Sender(_of(verdict), verdict.signer, verdict.at, verdict.root)
+
+
+def sender_beside(data: bytes, signature: bytes | None, roots: tuple[bytes, ...]) -> Sender:
+    """Who signed a record with the CMS signature beside it; a signature that cannot be read counts as changed."""
+    if signature is None:
+        return Sender(Standing.UNSIGNED)
+    logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
+    logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
+    from asn1crypto import cms, x509
+
+    from sync.handoff.verify import _breaks, _certificate, _issuer
+
+    try:
+        content = cms.ContentInfo.load(signature, strict=True)["content"]
+        held = [part.chosen for part in content["certificates"] if isinstance(part.chosen, x509.Certificate)]
+        above = [one for one in held if one.self_signed != "no"]
+        status = asyncio.run(_checked(data, content, [*map(x509.Certificate.load, roots), *above], None))
+        leaf, at = status.signing_cert, status.signer_reported_dt
+        certificate, root = _certificate(leaf), _issuer(leaf, above)
+        in_time = at is not None and certificate.not_before <= at <= certificate.not_after
+        known = bool(roots) and asyncio.run(_checked(data, content, map(x509.Certificate.load, roots), at)).trusted
+    except _breaks():
+        return Sender(Standing.CHANGED)
+    return Sender(
+        _standing(intact=status.intact and status.valid, held=in_time, known=known), certificate.subject, at,
+        fingerprint(root.dump()) if root is not None else "",
+    )  # fmt: skip
+
+
+async def _checked(data: bytes, content: Any, anchors: Iterable[Any], moment: datetime | None) -> Any:
+    from pyhanko.sign.validation.generic_cms import async_validate_detached_cms
+    from pyhanko_certvalidator import ValidationContext
+
+    context = ValidationContext(
+        trust_roots=list(anchors), moment=moment, best_signature_time=moment, allow_fetching=False
+    )
+    return await async_validate_detached_cms(data, content, signer_validation_context=context)
