@@ -26,6 +26,7 @@ from tests.helpers import thornbury as t
 from tests.sync.conftest import Read, shelf_seal
 
 BOTH = ("Signature is Valid.", "Total document signed")
+UNCHANGED = "The document is unchanged since signing."
 
 
 def test_a_strangers_reader_says_both_sentences(sealed: bytes, read: Read) -> None:
@@ -34,6 +35,10 @@ def test_a_strangers_reader_says_both_sentences(sealed: bytes, read: Read) -> No
     assert "Signer Certificate Common Name: Rowan Vale" in said
     assert "ETSI.CAdES.detached" in said
     assert "SHA-256" in said
+
+
+def test_a_second_strangers_reader_says_it_is_unchanged(sealed: bytes, read: Read) -> None:
+    assert UNCHANGED in read(sealed, "mutool", "sign", "-v", "FILE")
 
 
 def test_verify_says_who_when_with_which_certificate_and_what_is_inside(
@@ -148,7 +153,7 @@ TAMPERS = (flip_in_the_page, flip_in_the_record, white_box_over_the_page, second
 
 
 @pytest.mark.parametrize("tamper", TAMPERS)
-def test_each_tamper_is_refused_by_us_and_never_passes_a_strangers_reader(
+def test_each_tamper_is_refused_by_us_and_never_passes_either_strangers_reader(
     tamper: Callable[[bytes], bytes], sealed: bytes, seal: Seal, read: Read
 ) -> None:
     changed = tamper(sealed)
@@ -159,6 +164,10 @@ def test_each_tamper_is_refused_by_us_and_never_passes_a_strangers_reader(
     assert verdict.words().startswith("Do not rely on this file.")
     said = read(changed, "pdfsig")
     assert not all(sentence in said for sentence in BOTH)
+    # Its exit code is 0 for a broken paper too, so only its words tell.
+    told = read(changed, "mutool", "sign", "-v", "FILE")
+    assert "Verifying signature" in told
+    assert UNCHANGED not in told
 
 
 def test_a_bit_flipped_anywhere_is_found(sealed: bytes, seal: Seal) -> None:
