@@ -54,8 +54,8 @@ def test_a_value_of_any_shape_in_any_place_never_ends_in_a_traceback(where: tupl
     data = json.dumps(put(GOOD, where, value)).encode()
     try:
         assert isinstance(read_file(data, zone=t.ZONE, now=t.NOW), HandOver)
-    except Trouble as refused:
-        assert refused.sentence
+    except Trouble:  # a refusal is the other good end; anything else ends the test
+        return
 
 
 @pytest.mark.parametrize("kind", ["PractitionerRole", "Observation", "Patient", "Condition"])
