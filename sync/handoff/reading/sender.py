@@ -45,6 +45,7 @@ def sender_beside(data: bytes, signature: bytes | None, roots: tuple[bytes, ...]
     logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
     from asn1crypto import cms, x509
 
+    # The same judgement of certificates as for a paper; nothing outside the hand-over may lean on it.
     from sync.handoff.verify import _breaks, _certificate, _issuer
 
     try:
