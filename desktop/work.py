@@ -13,6 +13,7 @@ from threading import Event
 from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal
+from shiboken6 import isValid
 
 from forms.trouble import Trouble
 from storage.changes import ChangeSet
@@ -21,6 +22,12 @@ from storage.store import Store
 __all__ = ["StoreLane"]
 
 T = TypeVar("T")
+
+
+def _is_gone(answer: Callable[..., object]) -> bool:
+    """Whether what waits for an answer was taken down meanwhile: a chart that was closed, a page that was left."""
+    asker = getattr(answer, "__self__", None)
+    return isinstance(asker, QObject) and not isValid(asker)
 
 
 class StoreLane(QObject):
@@ -120,12 +127,12 @@ class StoreLane(QObject):
         failure = done.exception()
         if failure is None:
             result = done.result()
-            if then is not None:
+            if then is not None and not _is_gone(then):
                 then(result)
             if isinstance(result, ChangeSet):
                 self.changed.emit(result)
         elif isinstance(failure, Trouble):
-            (trouble or self.troubled.emit)(failure)
+            (self.troubled.emit if trouble is None or _is_gone(trouble) else trouble)(failure)
         elif isinstance(failure, Exception):
             self.broke.emit(failure)
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from hashlib import sha256
-from itertools import islice
 from typing import TypeAlias
 
 from forms.answers import Json
@@ -109,7 +108,7 @@ class Replica:
         self._awaited: dict[str, set[Register]] = {}
         self._signed: dict[str, set[str]] = {}
         self._sorted: dict[Register, list[Operation]] = {}
-        self._sorted_out = 0
+        self._unsorted: list[Operation] = []
 
     def take(self, operations: Iterable[Operation]) -> Taken:
         """Take operations in, in any order, any number of times."""
@@ -124,6 +123,7 @@ class Replica:
                 already += 1
                 continue
             known[made] = one
+            self._unsorted.append(one)
             fresh.append(made)
             register = (one.entity, one.field)
             standing = heads.get(register, ())
@@ -248,9 +248,9 @@ class Replica:
 
     def _alike(self, register: Register) -> list[Operation]:
         """Every operation of a register; they are sorted out when this is first asked, since it seldom is."""
-        for one in islice(self.operations.values(), self._sorted_out, None):
+        for one in self._unsorted:
             self._sorted.setdefault((one.entity, one.field), []).append(one)
-        self._sorted_out = len(self.operations)
+        self._unsorted.clear()
         return self._sorted[register]
 
     def _known_to(self, signature: str) -> Known:
