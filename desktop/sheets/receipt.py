@@ -178,13 +178,13 @@ def _receipt(c: Compose) -> None:
 
 def _reasons(c: Compose) -> None:
     c.note(f"Codes are the reason for the visit, for billing, and no diagnosis. Titles: {EDITION}.")
-    c.widget(_Codes)
     c.entries(
         ReceiptCode, _code,
         Listed(add="A code of your own", empty="No reason is coded yet.", line=_code_line, concerns=True,
                more=_code_more),
     )  # fmt: skip
     c.widget(Remarks)
+    c.widget(_Codes)
 
 
 def _code(c: Compose) -> None:

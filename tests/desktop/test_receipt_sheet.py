@@ -1,0 +1,77 @@
+"""A receipt is filled in on its pages: a code found by typing, its remarks, and sums that are never guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from desktop.controls.finder import Finder
+from desktop.pages.visit import VisitPage
+from desktop.sheets.receipt import Remarks, Sums
+from forms.receipt import ReceiptCode, ReceiptLine, ReceiptPayment
+from tests.helpers.kept import found, whole_in_store
+from tests.helpers.twins import TwinVisit
+from tests.helpers.visits import settled, visit_page_of
+
+
+@pytest.fixture
+def made(tmp_path: Path) -> Iterator[TwinVisit]:
+    visit = whole_in_store(tmp_path / "store")
+    yield visit
+    settled(visit)
+    visit.lane.close()
+
+
+@pytest.fixture
+def page(made: TwinVisit, qtbot: QtBot) -> VisitPage:
+    shown = visit_page_of(made)
+    qtbot.addWidget(shown)
+    shown.resize(1280, 800)
+    shown.show()
+    return shown
+
+
+def test_a_code_found_by_typing_becomes_a_reason_with_its_title_and_edition(page: VisitPage, made: TwinVisit) -> None:
+    page.go("leave", made.ida, "leave.reasons")
+    finder = found(page.middle, Finder)
+    finder.box.setText("p925")
+    assert finder.shown() == ("P92.5",)
+    finder.box.returnPressed.emit()
+    settled(made)
+    (held,) = page.home.chart.all(ReceiptCode, made.ida)
+    assert (held.answers.letter, held.answers.code) == ("a", "P92.5")
+    assert held.answers.official_words == "Neonatal difficulty in feeding at breast"
+    assert held.answers.edition == "ICD-10-CM, April 2026 release"
+    assert found(page.middle, Remarks).said() == ()
+
+
+def test_a_code_that_does_not_fit_the_age_is_remarked_on_and_kept(page: VisitPage, made: TwinVisit) -> None:
+    page.go("leave", made.ida, "leave.reasons")
+    found(page.middle, Finder).picked.emit("R63.31")
+    settled(made)
+    (words,) = found(page.middle, Remarks).said()
+    assert "after 28 days; this baby was 10 days old" in words
+    assert [entry.answers.code for entry in page.home.chart.all(ReceiptCode, made.ida)] == ["R63.31"]
+
+
+def test_total_and_balance_follow_what_is_written_and_stay_open_while_an_amount_is_missing(
+    page: VisitPage, made: TwinVisit
+) -> None:
+    page.go("leave", made.ida, "leave.charged")
+    sums, home = found(page.middle, Sums), page.home
+    assert "Total not worked out" in sums.said()
+    home.add(ReceiptLine, made.ida, values={"procedure": "S9443", "units": 2, "fee": "120"})
+    home.catch_up()
+    settled(made)
+    assert sums.said() == "Total 240.00. Balance not worked out: no payment is written."
+    home.add(ReceiptPayment, made.ida, values={"amount": "0", "way": "card"})
+    home.catch_up()
+    settled(made)
+    assert sums.said() == "Total 240.00. Balance 240.00."
+    home.add(ReceiptLine, made.ida, values={"procedure": "S9443", "units": 1, "fee": "a lot"})
+    home.catch_up()
+    settled(made)
+    assert "has to be an amount" in sums.said()
