@@ -7,6 +7,7 @@ import json
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -65,7 +66,7 @@ def letter(store: Store) -> bytes:
 
 @pytest.mark.parametrize(("kind", "more"), FOR_PROVIDERS)
 def test_pdfdetach_takes_out_the_record_that_lies_beside_and_openssl_holds_its_signature_true_until_a_byte_is_changed(
-    store: Store, kind: Paper, more: dict[str, str], tmp_path: Path
+    store: Store, kind: Paper, more: dict[str, Any], tmp_path: Path
 ) -> None:
     paper = made(store, kind, **more)
     place = tmp_path / "paper.pdf"

@@ -133,7 +133,9 @@ def test_two_reasons_of_one_letter_make_no_receipt() -> None:
 
 def test_two_answers_for_a_fee_hold_the_receipt_back() -> None:
     chart = billed(code("a", "R63.30"), charge("one", "120"))
-    held: Any = chart.by_id("one")
+    held = chart.by_id("one")
+    assert held is not None
+    assert isinstance(held.answers, ReceiptLine)
     at = datetime(2026, 3, 3, tzinfo=UTC)
     torn: Any = Conflicted((Variant("120", "a", at, "d", b"1"), Variant("130", "b", at, "e", b"2")))  # type: ignore[arg-type]
     chart = chart.with_entry(replace(held, answers=replace(held.answers, fee=torn)))
