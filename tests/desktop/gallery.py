@@ -34,6 +34,7 @@ from tests.desktop import (
     gallery_photos,
     gallery_pictures,
     gallery_pictures_lines,
+    gallery_receipt,
     gallery_shell,
     gallery_sync,
     gallery_visit,
@@ -61,6 +62,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_photos.SCREENS,
     *gallery_pictures.SCREENS,
     *gallery_pictures_lines.SCREENS,
+    *gallery_receipt.SCREENS,
     *gallery_closing.SCREENS,
     *gallery_words.SCREENS,
 ]
