@@ -75,7 +75,7 @@ def chart_visit(desk: Charting, people: Oswin, book: AddressBook) -> str:
     del book
     desk.visit = visit = desk.ids()
     desk.fill(
-        Visit, entity=visit, kind="phone", start=f"{DAY} 10:00", end=f"{DAY} 10:35", place="By phone",
+        Visit, entity=visit, kind="phone", start=f"{DAY} 10:00", end=f"{DAY} 10:35", place="Her kitchen, on the telephone",
         practitioner=desk.author, reason="Solid food begun; a last talk before care ends", interpreter="not_needed",
         rest=Absence.NOT_ASKED,
     )  # fmt: skip
