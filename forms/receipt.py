@@ -50,7 +50,7 @@ class Receipt(Form):
     """What a payer has to know of one person's visit, beside who they are; lines, reasons and payments hang on it."""
 
     insured: Given[str] = ref("Insured person", ("parent", "infant"), **MUST)
-    payer: Given[str] = line("Payer", help="Who may pay it back. Nobody is asked from here.", **SAID)
+    payer: Given[str] = line("Payer", **SAID)
     member_number: Given[str] = line("Member number", **SAID)
     place: Given[str] = choice("Place of service", PLACES, **MUST)
     place_own: Given[str] = line(

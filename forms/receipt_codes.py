@@ -2,24 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from forms.answers import Given, Moment
 from forms.chart import Chart
 from forms.clinical.age import age_in_days
 from forms.clinical.evidence import zone_of
-from forms.clinical.visit_codes import CODES, EDITION, PROCEDURES, VisitRemark, remarks, tidy
+from forms.clinical.visit_codes import CODES, EDITION, PROCEDURES, VisitCode, VisitRemark, remarks, tidy
 from forms.people import InfantIdentity
 from forms.receipt import ReceiptCode, ReceiptLine, next_letter
 from forms.visit import Visit
 
-__all__ = ["MOST_CHARACTERS", "picked", "procedure_remark", "receipt_remarks"]
+__all__ = ["MOST_CHARACTERS", "offered", "picked", "procedure_remark", "receipt_remarks"]
 
 MOST_CHARACTERS = 5
 """Characters of a procedure code in the open half of the American system (S): S9443."""
 
 
 def receipt_remarks(chart: Chart, person: str) -> tuple[VisitRemark, ...]:
-    """What stands against the codes of this person's receipt, by the baby's age on the day the visit began."""
-    held = chart.all(ReceiptCode, person, visit=chart.visit)
+    """What stands against the codes of this person's receipt; a code that stands already is not offered instead."""
+    codes = [
+        one.answers.code
+        for one in chart.all(ReceiptCode, person, visit=chart.visit)
+        if isinstance(one.answers.code, str)
+    ]
+    standing = {tidy(code) for code in codes}
+    return tuple(
+        replace(remark, instead=tuple(code for code in remark.instead if code not in standing))
+        for remark in _against(chart, person, codes)
+    )
+
+
+def offered(chart: Chart, person: str) -> tuple[VisitCode, ...]:
+    """Every code of the table that can be picked, first those that nothing stands against for this person here."""
+    found = (one for one in CODES.values() if not one.heading)
+    return tuple(sorted(found, key=lambda one: bool(_against(chart, person, [one.code]))))
+
+
+def _against(chart: Chart, person: str, codes: Sequence[str]) -> tuple[VisitRemark, ...]:
+    """The remarks on some codes, by the baby's age on the day the visit began."""
     entry = chart.by_id(person)
     baby = entry.answers if entry is not None and isinstance(entry.answers, InfantIdentity) else None
     start = chart.person(Visit, chart.visit or "").start
@@ -27,7 +49,6 @@ def receipt_remarks(chart: Chart, person: str) -> tuple[VisitRemark, ...]:
     if baby is not None and isinstance(start, Moment):
         found = age_in_days(baby.born, baby.born_day, start.at, zone_of(chart))
         days = found if isinstance(found, int) else None
-    codes = [entry.answers.code for entry in held if isinstance(entry.answers.code, str)]
     return remarks(codes, days, of_baby=baby is not None)
 
 

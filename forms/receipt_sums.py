@@ -69,4 +69,5 @@ def told(chart: Chart, found: Sums) -> tuple[str, str]:
 def sums(chart: Chart, person: str) -> str:
     """Total and balance of one person's receipt in a line. Raises as `sums_of` does."""
     owed, balance = told(chart, sums_of(chart, person))
-    return f"Total {owed}. Balance {balance}."
+    unnamed = "" if chart.one(Practice).currency else " No currency is chosen; choose it under Practice."
+    return f"Total {owed}. Balance {balance}.{unnamed}"

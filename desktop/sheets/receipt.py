@@ -18,7 +18,7 @@ from forms.ask import ask_of
 from forms.chart import Entry
 from forms.clinical.visit_codes import CODES, EDITION
 from forms.receipt import Receipt, ReceiptCode, ReceiptLine, ReceiptPayment, amount_of
-from forms.receipt_codes import picked, procedure_remark, receipt_remarks
+from forms.receipt_codes import offered, picked, procedure_remark, receipt_remarks
 from forms.receipt_sums import sums
 from forms.trouble import Trouble
 
@@ -34,26 +34,32 @@ class _Codes(Stack):
         self.finder = Finder("Find a code by its title or its letters", most=5)
         self.finder.offer([
             Found(one.code, f"{one.code}  {one.title}", sought=one.code.replace(".", ""))
-            for one in CODES.values()
-            if not one.heading
+            for one in offered(here.home.chart, here.who)
         ])  # fmt: skip
         self.finder.picked.connect(self._pick)
-        self.full = Words("Every letter is taken. Strike a reason out to make room.", size=Size.SMALL, ink=Role.MADDER)
-        self.full.hide()
+        self.full = _NoLetterLeft()
         self.add(self.finder, self.full)
 
     def _pick(self, code: str) -> None:
-        add_code(self._here.home, self._here.who, code, self.full)
+        _add_code(self._here, code, self.full)
         self.finder.begin()
 
 
-def add_code(home: OpenChart, who: str, code: str, full: Words) -> None:
+class _NoLetterLeft(Words):
+    """Said where a code was asked for and none more can be named on a line; hidden until then."""
+
+    def __init__(self) -> None:
+        super().__init__("Every letter is taken. Strike a reason out to make room.", size=Size.SMALL, ink=Role.MADDER)
+        self.hide()
+
+
+def _add_code(here: Here, code: str, full: _NoLetterLeft) -> None:
     """A reason with this code; `full` is shown where no letter is left."""
-    values = picked(home.chart, who, code)
+    values = picked(here.home.chart, here.who, code)
     full.setVisible(values is None)
     if values is not None:
-        home.add(ReceiptCode, who, values=values)
-        home.catch_up()
+        here.home.add(ReceiptCode, here.who, values=values)
+        here.home.catch_up()
 
 
 class Remarks(Stack):
@@ -80,14 +86,15 @@ class Remarks(Stack):
         for remark in found:
             self.add(Words(remark.words, ink=Role.WELD, strong=True))
             if remark.instead:
-                self.add(self._instead(remark.instead))
+                full = _NoLetterLeft()
+                self.add(self._instead(remark.instead, full), full)
         if found:
             self.add(Words("A remark keeps nothing back; the code is yours to choose.", size=Size.SMALL,
                            ink=Role.SOFT_INK))  # fmt: skip
         self.setVisible(bool(found))
 
-    def _instead(self, codes: tuple[str, ...]) -> QWidget:
-        row, full = QWidget(), Words("", size=Size.SMALL)
+    def _instead(self, codes: tuple[str, ...], full: _NoLetterLeft) -> QWidget:
+        row = QWidget()
         flow = Flow(row)
         for code in codes:
             act = Act(f"Add {code}", small=CODES[code].title, kind=ActKind.BARE)
@@ -95,8 +102,8 @@ class Remarks(Stack):
             flow.addWidget(act)
         return row
 
-    def _take(self, code: str, full: Words, *_pressed: object) -> None:
-        add_code(self._here.home, self._here.who, code, full)
+    def _take(self, code: str, full: _NoLetterLeft, *_pressed: object) -> None:
+        _add_code(self._here, code, full)
 
 
 class Sums(Stack):
@@ -169,7 +176,7 @@ def _payment_line(entry: Entry[ReceiptPayment], name: Callable[[str], str]) -> s
 
 
 def _receipt(c: Compose) -> None:
-    c.note("What is written here goes to whoever pays the family back. Nothing that was told or seen goes with it.")
+    c.note("The family hands it to whoever pays them back. Nothing that was told or seen goes with it.")
     c.ask("insured")
     c.row("payer", "member_number")
     c.ask("place")

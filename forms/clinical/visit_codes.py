@@ -68,7 +68,9 @@ _OF_NEWBORN: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("P92.0", ()), ("P92.6", ("R62.51",)), ("P92", _under("R63.3")),
 )  # fmt: skip
 """Codes to 28 days, the narrower first, and where to look later (vomiting later on, R11.-, is not in the table)."""
-_OF_OLDER: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (("R63.3", _under("P92")[2:]), ("R62.51", ("P92.6",)))
+_FEEDING: Final = tuple(code for code in _under("P92") if not code.startswith(("P92.0", "P92.6")))
+"""Of the codes of newborns those about feeding itself: vomiting and failure to thrive have their own later codes."""
+_OF_OLDER: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (("R63.3", _FEEDING), ("R62.51", ("P92.6",)))
 """Codes from day 29 on, and where to look earlier."""
 
 
