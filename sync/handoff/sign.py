@@ -6,7 +6,6 @@ it takes over half a second, which a start without signing does not pay.
 
 from __future__ import annotations
 
-import logging
 from dataclasses import dataclass
 from datetime import datetime
 from io import BytesIO
@@ -21,7 +20,7 @@ from forms.trouble import Bug
 from sync.handoff.faces import FIGURE, FOLDER
 from sync.handoff.seals import Seal
 from sync.handoff.tags import FIELD
-from sync.handoff.verify import verify
+from sync.handoff.verify import hush, verify
 
 __all__ = ["Record", "sign_letter", "taken_out"]
 
@@ -120,9 +119,7 @@ def sign_letter(
     from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
     from pyhanko.sign.signers.pdf_signer import PdfSignatureMetadata
 
-    # pyHanko writes certificate subjects, which name a person, into its log.
-    logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
-    logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
+    hush()
     writer = IncrementalPdfFileWriter(BytesIO(pdf))
     for one in record if isinstance(record, tuple) else (record,):
         _attach(writer, one)

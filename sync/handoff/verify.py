@@ -19,7 +19,10 @@ from typing import Any, Final
 from forms.trouble import Trouble
 from sync.handoff.container import is_exact
 
-__all__ = ["Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Unreadable", "Verdict", "fingerprint", "verify"]
+__all__ = [
+    "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Unreadable", "Verdict", "breaks", "certificate_told",
+    "fingerprint", "hush", "issuer_among", "verify",
+]  # fmt: skip
 
 
 LARGEST: Final = 5_000_000
@@ -114,6 +117,12 @@ class Verdict:
         return "\n".join(said)
 
 
+def hush() -> None:
+    """Keeps pyHanko silent: it writes certificate subjects, which name a person, into its log."""
+    for name in ("pyhanko", "pyhanko_certvalidator"):
+        logging.getLogger(name).setLevel(logging.CRITICAL)
+
+
 def fingerprint(certificate: bytes) -> str:
     """The SHA-256 of a certificate (DER) in groups of four digits, to be compared aloud."""
     digits = hashlib.sha256(certificate).hexdigest().upper()
@@ -150,7 +159,8 @@ def _named(name: Any) -> str:
     return ", ".join(str(part) for part in wanted if part) or name.human_friendly
 
 
-def _certificate(found: Any) -> Certificate:
+def certificate_told(found: Any) -> Certificate:
+    """What a certificate (asn1crypto's) says, in plain values."""
     held = found["tbs_certificate"]["validity"]
     return Certificate(
         _named(found.subject), _named(found.issuer), fingerprint(found.dump()),
@@ -158,7 +168,7 @@ def _certificate(found: Any) -> Certificate:
     )  # fmt: skip
 
 
-def _issuer(leaf: Any, among: Iterable[Any]) -> Any | None:
+def issuer_among(leaf: Any, among: Iterable[Any]) -> Any | None:
     """The certificate that truly issued `leaf`: not one that only carries its issuer's name."""
     from cryptography.exceptions import InvalidSignature
     from cryptography.x509 import load_der_x509_certificate
@@ -189,7 +199,7 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
         context = ValidationContext(trust_roots=anchors, moment=at, best_signature_time=at, allow_fetching=False)
         return validate_pdf_signature(signature, signer_validation_context=context)
 
-    status, certificate, root = trusted(known + inside), _certificate(leaf), _issuer(leaf, inside)
+    status, certificate, root = trusted(known + inside), certificate_told(leaf), issuer_among(leaf, inside)
     problems = []
     if not (status.intact and status.valid):
         problems.append("Bytes under the seal are not those that were sealed.")
@@ -213,7 +223,7 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
     )
 
 
-def _breaks() -> tuple[type[Exception], ...]:
+def breaks() -> tuple[type[Exception], ...]:
     """Whatever a broken or hostile file makes the parsers raise; a bug of ours outside these still shows itself."""
     from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
     from pikepdf import PdfError
@@ -245,9 +255,7 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
     Raises NotAPaper for bytes that are no readable PDF and NeedsPassword for a locked one. A sealed paper damaged so
     far that it cannot be read at all is not an unreadable file but a changed one.
     """
-    # pyHanko writes certificate subjects, which name a person, into its log.
-    logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
-    logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
+    hush()
     was_sealed = b"/ByteRange" in data
     if b"%PDF-" not in data[:1024] and not was_sealed:
         raise NotAPaper
@@ -255,7 +263,7 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
         signatures = _signatures(data, password)
     except NeedsPassword:
         raise
-    except _breaks() as damage:
+    except breaks() as damage:
         if not was_sealed:
             raise NotAPaper from damage
         signatures = []
@@ -266,5 +274,5 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
         return Verdict(False, problems=("The file was signed again after it was sealed.",))
     try:
         return _judged(data, signatures[0], tuple(roots), _records(data, password))
-    except _breaks():
+    except breaks():
         return Verdict(False, problems=("The file is damaged: its seal cannot be checked.",))

@@ -14,7 +14,9 @@ import pytest
 from forms.answers import Quantity
 from forms.ask import Paper
 from forms.chart import Chart
+from forms.closing import Closing
 from forms.consent import Release
+from forms.papers.referral import NoRelease
 from forms.report import ProviderReport
 from forms.trouble import Unresolved
 from storage.store import Store
@@ -175,14 +177,16 @@ def test_only_the_owner_can_read_what_is_laid_beside(letter: bytes, tmp_path: Pa
         assert path.stat().st_mode & 0o777 == 0o600
 
 
-def test_a_release_withdrawn_in_the_store_blocks_report_and_letter_and_their_records(store: Store) -> None:
+def test_a_release_withdrawn_blocks_letter_report_and_closing_letter_and_their_records(store: Store) -> None:
     chart = store.chart(t.FAMILY, t.VISIT)
     for kind, more, name in (
         (Paper.REFERRAL, {"referral": t.LETTER}, "release"),
         (Paper.REPORT, {"person": t.IDA}, "reports"),
+        (Paper.CLOSING, {"person": t.IDA}, "reports"),
     ):
-        withdrawn = t.changed(chart, name, withdrawn_at=t.local(3, 11, 30))
+        ended = t.entry(Closing, named="ends", visit=None, reason="goal_met", covers=(t.MARA, t.IDA), goal_words="Met.")
+        withdrawn = t.changed(chart.with_entry(ended), name, withdrawn_at=t.local(3, 11, 30))
         before = len(issued(store))
-        with pytest.raises(Exception, match="release"):
+        with pytest.raises(NoRelease, match="There is no release to"):
             made(store, kind, withdrawn, **more)
         assert len(issued(store)) == before

@@ -6,20 +6,20 @@ as no answer. Units are taken by their open code; without one only those whose l
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, Final
 
-from forms.answers import Moment, Quantity
+from forms.answers import Quantity
 from forms.ask import Path, ask_of
 from forms.form import Form
 from forms.people import InfantIdentity
 from forms.trouble import Refused
 from forms.units import quantity_of
 from forms.weight import WeightReading
+from sync.handoff.reading.dates import day_told, moment_told
 from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource
 from sync.handoff.record.codes import LOINC, UCUM
@@ -38,7 +38,6 @@ _SIZES: Final[Mapping[str, tuple[type[Form], str]]] = MappingProxyType({
     "89269-5": (InfantIdentity, "birth_length"),
 })  # fmt: skip
 _GESTATION: Final = "11884-4"
-_WHOLE_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _SEX: Final[Mapping[str, str]] = MappingProxyType({"female": "f", "male": "m"})
 # 400 to 6,500 g: house bound, no source. It asks for a second look and refuses nothing.
 _USUAL_BIRTH_WEIGHT: Final = (400, 6_500)
@@ -74,27 +73,13 @@ def offers_of_patient(resource: Resource, *, entry: str, author: str, today: dat
         yield offer("legal_name", names[0], ", ".join(names))
     born = resource.get("birthDate")
     if born:
-        day = _day(born)
+        day = day_told(born)
         only = "" if day is not None else "The file gives no whole day of birth."
         yield offer("born_day", day, born, *_in_the_future(born, today), only=only)
     sex = resource.get("gender")
     if sex:
         only = "" if sex in _SEX else "The growth tables have no row for it."
         yield offer("sex", _SEX.get(sex), sex, only=only)
-
-
-def _day(told: str) -> date | None:
-    try:
-        return date.fromisoformat(told) if _WHOLE_DAY.fullmatch(told) else None
-    except ValueError:
-        return None
-
-
-def _moment(told: str, zone: str) -> Moment | None:
-    try:
-        return Moment(datetime.fromisoformat(told), zone) if "T" in told else None
-    except (ValueError, OverflowError):
-        return None
 
 
 def _digits(number: Any) -> str:
@@ -179,7 +164,7 @@ def offers_of_observation(
     elif form is not None:
         value = _size(amount)
     if form is WeightReading:
-        taken = _moment(at, zone)
+        taken = moment_told(at, zone)
         also = (
             (Path("taken"), taken), (Path("source"), "document"), (Path("document"), document),
         ) if taken is not None else ()  # fmt: skip

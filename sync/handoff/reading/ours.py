@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, Final
 
-from forms.answers import Absence, Absent, Moment, Quantity
+from forms.answers import Absence, Absent, Quantity
 from forms.ask import Ask, Kind, asks, paths
 from forms.form import Form, catalog
 from forms.trouble import Refused
 from forms.units import UNITS, quantity_of
+from sync.handoff.reading.dates import day_told, moment_told
 from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource, Resources
 from sync.handoff.record.codes import BASE
@@ -84,20 +84,6 @@ def _quantity(answer: Resource) -> Quantity | None:
     return read if abs(read.base - base.base) <= 1 else None
 
 
-def _moment(told: Any, zone: str) -> Moment | None:
-    try:
-        return Moment(datetime.fromisoformat(told), zone) if isinstance(told, str) and "T" in told else None
-    except (ValueError, OverflowError):
-        return None
-
-
-def _day(told: Any) -> date | None:
-    try:
-        return date.fromisoformat(told) if isinstance(told, str) and len(told) == len("2026-11-06") else None
-    except ValueError:
-        return None
-
-
 def _one(ask: Ask, answer: Resource, zone: str) -> Any:
     """One value of an answer as this question keeps it; None where it is not written so."""
     match ask.kind:
@@ -110,9 +96,9 @@ def _one(ask: Ask, answer: Resource, zone: str) -> Any:
         case Kind.QUANTITY:
             return _quantity(answer)
         case Kind.MOMENT:
-            return _moment(answer.get("valueDateTime"), zone)
+            return moment_told(answer.get("valueDateTime"), zone)
         case Kind.DAY:
-            return _day(answer.get("valueDate"))
+            return day_told(answer.get("valueDate"))
     coded = answer.get("valueCoding")
     told = coded.get("code") if ask.options and isinstance(coded, dict) else answer.get("valueString")
     return told if isinstance(told, str) else None

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import asyncio
-import logging
 from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
 from sync.handoff.reading.held import Sender, Standing
-from sync.handoff.verify import Verdict, fingerprint, verify
+from sync.handoff.verify import Verdict, breaks, certificate_told, fingerprint, hush, issuer_among, verify
 
 __all__ = ["sender_beside", "sender_of_paper"]
 
@@ -41,12 +40,8 @@ def sender_beside(data: bytes, signature: bytes | None, roots: tuple[bytes, ...]
     """Who signed a record with the CMS signature beside it; a signature that cannot be read counts as changed."""
     if signature is None:
         return Sender(Standing.UNSIGNED)
-    logging.getLogger("pyhanko").setLevel(logging.CRITICAL)
-    logging.getLogger("pyhanko_certvalidator").setLevel(logging.CRITICAL)
+    hush()
     from asn1crypto import cms, x509
-
-    # The same judgement of certificates as for a paper; nothing outside the hand-over may lean on it.
-    from sync.handoff.verify import _breaks, _certificate, _issuer
 
     try:
         content = cms.ContentInfo.load(signature, strict=True)["content"]
@@ -54,10 +49,10 @@ def sender_beside(data: bytes, signature: bytes | None, roots: tuple[bytes, ...]
         above = [one for one in held if one.self_signed != "no"]
         status = asyncio.run(_checked(data, content, [*map(x509.Certificate.load, roots), *above], None))
         leaf, at = status.signing_cert, status.signer_reported_dt
-        certificate, root = _certificate(leaf), _issuer(leaf, above)
+        certificate, root = certificate_told(leaf), issuer_among(leaf, above)
         in_time = at is not None and certificate.not_before <= at <= certificate.not_after
         known = bool(roots) and asyncio.run(_checked(data, content, map(x509.Certificate.load, roots), at)).trusted
-    except _breaks():
+    except breaks():
         return Sender(Standing.CHANGED)
     return Sender(
         _standing(intact=status.intact and status.valid, held=in_time, known=known), certificate.subject, at,
