@@ -16,6 +16,7 @@ from desktop.theme.apply import apply_look
 from desktop.theme.look import Look
 from desktop.theme.tokens import DAY
 from tests.helpers import kit_walk
+from tests.helpers.kept import whole_in_store
 from tests.helpers.program import Program, Time, demo_store, started
 from tests.helpers.sample_kit import SampleBinding
 from tests.helpers.twins import Clock, TwinVisit, twin_visit
@@ -103,6 +104,15 @@ def twins(tmp_path: Path, qtbot: QtBot) -> Iterator[TwinVisit]:
     yield made
     settled(made)
     made.lane.close()
+
+
+@pytest.fixture
+def made(tmp_path: Path) -> Iterator[TwinVisit]:
+    """An open store with a visit in which every question that must be answered is."""
+    visit = whole_in_store(tmp_path / "store")
+    yield visit
+    settled(visit)
+    visit.lane.close()
 
 
 @pytest.fixture

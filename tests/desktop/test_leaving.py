@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -43,14 +43,6 @@ from tests.helpers.twins import ZONE, TwinVisit
 from tests.helpers.visits import settled, visit_page_of
 
 Show = Callable[[TwinVisit], VisitPage]
-
-
-@pytest.fixture
-def made(tmp_path: Path) -> Iterator[TwinVisit]:
-    visit = whole_in_store(tmp_path / "store")
-    yield visit
-    settled(visit)
-    visit.lane.close()
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -13,19 +13,11 @@ from desktop.pages.visit import VisitPage
 from desktop.sheets.pictures import Pictures
 from forms.ask import Paper
 from forms.referral import PaperIssued
-from tests.helpers.kept import found, whole_in_store
+from tests.helpers.kept import found
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled, visit_page_of
 
 Show = Callable[[TwinVisit], VisitPage]
-
-
-@pytest.fixture
-def made(tmp_path: Path) -> Iterator[TwinVisit]:
-    visit = whole_in_store(tmp_path / "store")
-    yield visit
-    settled(visit)
-    visit.lane.close()
 
 
 @pytest.fixture

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from pytestqt.qtbot import QtBot
 
@@ -19,18 +16,15 @@ from forms.people import ParentIdentity
 from forms.plan import Plan
 from forms.referral import PaperIssued
 from storage.changes import Put
-from tests.helpers.kept import found, whole_in_store
+from tests.helpers.kept import found
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled, visit_page_of
 
 
 @pytest.fixture
-def made(tmp_path: Path) -> Iterator[TwinVisit]:
-    visit = whole_in_store(tmp_path / "store")
-    visit.store.write((Put(visit.mara, Register("language"), "Spanish"),), author=visit.author)
-    yield visit
-    settled(visit)
-    visit.lane.close()
+def made(made: TwinVisit) -> TwinVisit:
+    made.store.write((Put(made.mara, Register("language"), "Spanish"),), author=made.author)
+    return made
 
 
 def shown(made: TwinVisit, qtbot: QtBot, key: str) -> tuple[VisitPage, Papers]:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -15,19 +12,11 @@ from desktop.controls.words import Words
 from desktop.pages.visit import VisitPage
 from desktop.sheets.receipt import Remarks, Sums
 from forms.receipt import LETTERS, ReceiptCode, ReceiptLine, ReceiptPayment
-from tests.helpers.kept import found, laid, whole_in_store
+from tests.helpers.kept import found, laid
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled, visit_page_of
 
 NO_CURRENCY = " No currency is chosen; choose it under Practice."
-
-
-@pytest.fixture
-def made(tmp_path: Path) -> Iterator[TwinVisit]:
-    visit = whole_in_store(tmp_path / "store")
-    yield visit
-    settled(visit)
-    visit.lane.close()
 
 
 @pytest.fixture

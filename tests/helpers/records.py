@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from cryptography.hazmat.primitives.serialization import Encoding
 from cryptography.hazmat.primitives.serialization.pkcs7 import load_der_pkcs7_certificates
+from cryptography.x509 import load_der_x509_certificate
 
 from forms.ask import Paper
 from forms.chart import Chart
@@ -90,10 +91,13 @@ def carried_inside(paper: bytes, folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
-def openssl_takes(data: bytes, signature: bytes, folder: Path) -> bool:
-    """Whether openssl finds the detached signature true of these bytes, under the root that came with it."""
-    (root,) = (one for one in load_der_pkcs7_certificates(signature) if one.issuer == one.subject)
-    for name, content in (("data", data), ("p7s", signature), ("root.pem", root.public_bytes(Encoding.PEM))):
+def openssl_takes(data: bytes, signature: bytes, folder: Path, root: bytes = b"") -> bool:
+    """Whether openssl finds the detached signature true of these bytes, under this root (DER) or the one inside it."""
+    if root:
+        trusted = load_der_x509_certificate(root)
+    else:
+        (trusted,) = (one for one in load_der_pkcs7_certificates(signature) if one.issuer == one.subject)
+    for name, content in (("data", data), ("p7s", signature), ("root.pem", trusted.public_bytes(Encoding.PEM))):
         (folder / name).write_bytes(content)
     command = [
         "openssl", "cms", "-verify", "-binary", "-inform", "DER", "-in", "p7s", "-content", "data",

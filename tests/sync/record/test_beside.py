@@ -14,27 +14,15 @@ from sync.handoff.letter import write_letter
 from sync.handoff.seals import Seal
 from sync.handoff.sign import sign_letter
 from tests.helpers import thornbury as t
-from tests.helpers.records import letter_record
-
-
-def _openssl(folder: Path, data: bytes, signature: bytes, root: bytes) -> bool:
-    for name, content in (("data", data), ("p7s", signature), ("root.der", root)):
-        (folder / name).write_bytes(content)
-    subprocess.run(["openssl", "x509", "-inform", "DER", "-in", "root.der", "-out", "root.pem"], cwd=folder, check=True)
-    command = [
-        "openssl", "cms", "-verify", "-binary", "-inform", "DER", "-in", "p7s", "-content", "data",
-        "-CAfile", "root.pem", "-purpose", "any", "-no_check_time", "-out", "out",
-    ]  # fmt: skip
-    done = subprocess.run(command, cwd=folder, capture_output=True, check=False)
-    return done.returncode == 0 and (folder / "out").read_bytes() == data
+from tests.helpers.records import letter_record, openssl_takes
 
 
 def test_openssl_takes_the_signature_and_refuses_one_changed_digit(seal: Seal, tmp_path: Path) -> None:
     data = record_bytes(letter_record(t.whole()))
     signature = sign_beside(data, seal)
-    assert _openssl(tmp_path, data, signature, seal.root)
+    assert openssl_takes(data, signature, tmp_path, seal.root)
     assert data.count(b"2680")
-    assert not _openssl(tmp_path, data.replace(b"2680", b"2690", 1), signature, seal.root)
+    assert not openssl_takes(data.replace(b"2680", b"2690", 1), signature, tmp_path, seal.root)
 
 
 def test_another_program_takes_the_record_out_of_the_paper_byte_for_byte(seal: Seal, tmp_path: Path) -> None:
