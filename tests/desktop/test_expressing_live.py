@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 
 from PySide6.QtCore import QTimer
-from PySide6.QtTest import QTest
 
 from desktop.pages.visit import VisitPage
 from desktop.sheets.expressing_live import LiveExpressing, SessionEvents
@@ -19,6 +18,7 @@ from tests.helpers import kit_walk
 from tests.helpers.kept import found, laid
 from tests.helpers.twins import ZONE, TwinVisit
 from tests.helpers.visits import said, settled
+from tests.helpers.waiting import breathe
 
 
 def session(made: TwinVisit, page: VisitPage) -> LiveExpressing:
@@ -31,7 +31,7 @@ def written(made: TwinVisit, page: VisitPage) -> tuple[list[ExpressionEvent], Ex
     page.home.save()
     settled(made)
     while made.lane.busy or any(timer.isActive() for timer in page.home.findChildren(QTimer)):
-        QTest.qWait(5)
+        breathe()
     chart = made.store.chart(made.family, made.visit)
     events = sorted((e.answers for e in chart.all(ExpressionEvent)), key=lambda e: e.at.at)  # type: ignore[union-attr]
     (one,) = chart.all(Expression)
@@ -156,7 +156,7 @@ def test_an_amount_so_far_of_a_bottle_in_a_feed_is_asked_about_where_it_shrinks(
     page.home.save()
     settled(twins)
     while twins.lane.busy or any(timer.isActive() for timer in page.home.findChildren(QTimer)):
-        QTest.qWait(5)
+        breathe()
     amounts = [e.answers.amount.base for e in page.home.chart.all(FeedEvent) if e.answers.what == "amount"]  # type: ignore[union-attr]
     assert amounts == [30, 20, 60]
     feeds = [e.answers for e in page.home.chart.all(FeedObservation)]

@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QTimer
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act
@@ -25,6 +24,7 @@ from tests.helpers import kit_walk
 from tests.helpers.kept import found, laid, put
 from tests.helpers.twins import ZONE, TwinVisit, Written
 from tests.helpers.visits import said, settled
+from tests.helpers.waiting import breathe
 
 
 def feed_with(made: TwinVisit, *events: tuple[float, str, dict[str, Any]], noted: str = "live") -> str:
@@ -53,7 +53,7 @@ def told(made: TwinVisit, page: VisitPage) -> None:
     page.home.save()
     settled(made)
     while made.lane.busy or any(timer.isActive() for timer in page.home.findChildren(QTimer)):
-        QTest.qWait(5)
+        breathe()
     settled(made)
 
 

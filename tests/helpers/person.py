@@ -36,6 +36,7 @@ from desktop.pages.decision import Decision
 from desktop.pages.page import Page
 from forms.clinical.feed_clock import Reading
 from storage.keys import FLOOR
+from tests.helpers.waiting import breathe
 
 __all__ = ["K", "Machine", "Person", "said"]
 
@@ -185,7 +186,7 @@ class Person:
             if late or (self.broken and not self._leaving):
                 broken = "".join(line for one in self.broken for line in traceback.format_exception(one))
                 raise AssertionError(f"waited for {what}; on screen:\n{said(self.window)}\n{broken}")
-            QTest.qWait(5)
+            breathe()
         self.settle()
 
     def sees(self, words: str, within: QWidget | None = None) -> bool:
@@ -333,7 +334,7 @@ class Person:
         """Do something that breaks inside the program on purpose: it says so in a sentence, and that is all."""
         act()
         while not self.broken:
-            QTest.qWait(5)
+            breathe()
         self.settle()
         assert self.told.pop()[0].startswith("Something went wrong inside Hearthside.")
         self.broken.clear()
