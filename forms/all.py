@@ -16,6 +16,7 @@ from forms import (
     impression,
     infant,
     infant_history,
+    known_sender,
     oral,
     parent_history,
     people,
@@ -36,7 +37,7 @@ from forms import (
 
 __all__ = [
     "body_mark", "breast", "closing", "consent", "contact", "expressing", "family_language", "feed", "feed_event",
-    "feeding_log", "impression", "infant", "infant_history", "oral", "parent_history", "people", "photo", "phrase",
-    "plan", "practice", "prompted", "receipt", "referral", "report", "scope_wording", "scores", "thresholds",
-    "visit", "weight",
+    "feeding_log", "impression", "infant", "infant_history", "known_sender", "oral", "parent_history", "people",
+    "photo", "phrase", "plan", "practice", "prompted", "receipt", "referral", "report", "scope_wording",
+    "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

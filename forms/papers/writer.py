@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Final
 
+from forms.ask import Paper
+from forms.chart import Chart
 from forms.papers.outline import Words, plain, strong
 from forms.papers.said import Said
 from forms.phrases.english import ENGLISH
 from forms.practice import Practice, Practitioner
 from forms.trouble import Trouble
 
-__all__ = ["SEAL_NOTE", "NoWriter", "page_size", "printed_name", "writer_lines"]
+__all__ = ["SEAL_NOTE", "NoWriter", "page_size", "printed_name", "whom_to_ask", "writer_lines"]
 
 SEAL_NOTE: Final = ENGLISH.sentences["plan.seal"].text
 
@@ -37,6 +39,13 @@ def writer_lines(said: Said, practitioner: str) -> tuple[Words, ...]:
     rest = (reach, said.words(practice, "practice_name"))
     name = printed_name(said, practitioner)
     return (*((strong(name),) if name else ()), *(plain(line) for line in rest if line))
+
+
+def whom_to_ask(chart: Chart, practitioner: str) -> str:
+    """The practice and the phone number to ask about a paper at, "" while neither is written."""
+    said = Said(chart, Paper.CALL_NOW, forgiving=True)
+    who, practice = chart.person(Practitioner, practitioner), chart.one(Practice)
+    return ", ".join(filter(None, (said.words(practice, "practice_name"), said.words(who, "phone"))))
 
 
 def page_size(said: Said) -> str:

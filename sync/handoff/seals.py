@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from storage.store import Store
 
 __all__ = [
-    "NoRoot", "NoSeal", "RootNotOpened", "RootNotSaved", "Seal", "certify", "export_root", "make_seals",
+    "NoRoot", "NoSeal", "RootNotOpened", "RootNotSaved", "Seal", "certify", "export_root", "make_seals", "own_root",
     "root_fingerprint", "root_waits", "seal_of",
 ]  # fmt: skip
 
@@ -194,9 +194,14 @@ def root_waits(store: Store) -> bool:
     return store.secret(ROOT) is not None
 
 
+def own_root(store: Store) -> bytes | None:
+    """The practice's root certificate (DER), or None before set-up."""
+    return store.secret(ROOT_CERTIFICATE)
+
+
 def root_fingerprint(store: Store) -> str | None:
     """The fingerprint the practice gives by phone, or None before set-up."""
-    kept = store.secret(ROOT_CERTIFICATE)
+    kept = own_root(store)
     return fingerprint(kept) if kept is not None else None
 
 

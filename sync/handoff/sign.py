@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from io import BytesIO
-from typing import Any
+from typing import Any, Final
 
 from forms.answers import Moment
 from forms.chart import Chart
@@ -23,6 +24,9 @@ from sync.handoff.tags import FIELD
 from sync.handoff.verify import hush, verify
 
 __all__ = ["Record", "sign_letter", "taken_out"]
+
+_USUAL: Final = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("áéíóúüñÁÉÍÓÚÜÑ–—’")
+"""Letters every mark may need: days, months and zones of the languages papers speak."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +73,22 @@ def _at(moment: datetime) -> type[Any]:
     return SignerAt
 
 
-def _letters() -> Any:
+@cache
+def _face(letters: frozenset[str]) -> bytes:
+    """The figure face with these letters and no others: the whole of it takes longer to write than all the rest."""
+    from fontTools.subset import Options, Subsetter
+    from fontTools.ttLib import TTFont
+
+    with TTFont(FOLDER / f"{FIGURE}.ttf") as face:
+        kept = Subsetter(Options())
+        kept.populate(unicodes=map(ord, letters))
+        kept.subset(face)
+        out = BytesIO()
+        face.save(out)
+    return out.getvalue()
+
+
+def _letters(words: str) -> Any:
     """The figure face for the mark; read into memory, because pyHanko's own factory leaves its file open."""
     from pyhanko.pdf_utils.font import FontEngineFactory
     from pyhanko.pdf_utils.font.opentype import GlyphAccumulator
@@ -78,40 +97,42 @@ def _letters() -> Any:
         def create_font_engine(self, writer: Any, obj_stream: Any = None) -> GlyphAccumulator:
             if obj_stream is None and writer.stream_xrefs:
                 obj_stream = writer.prepare_object_stream()
-            face = BytesIO((FOLDER / f"{FIGURE}.ttf").read_bytes())
+            face = BytesIO(_face(_USUAL | set(words)))
             return GlyphAccumulator(writer=writer, font_handle=face, font_size=9, obj_stream=obj_stream)
 
     return InMemory()
 
 
-def _stamp(language: str) -> Any:
+def _stamp(language: str, who: str) -> Any:
     from pyhanko.pdf_utils.layout import AxisAlignment, InnerScaling, Margins, SimpleBoxLayoutRule
     from pyhanko.pdf_utils.text import TextBoxStyle
     from pyhanko.stamp import TextStampStyle
 
+    shown = CATALOGUES[language].sentences["seal.stamp"].text.format(who="%(who)s", when="%(when)s")
     # Without `leading` the lines of the mark lie on top of one another.
     plain = SimpleBoxLayoutRule(
         x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MID, margins=Margins(0, 0, 0, 0),
         inner_content_scaling=InnerScaling.NO_SCALING,
     )  # fmt: skip
     box = TextBoxStyle(
-        font=_letters(), font_size=9, leading=13, border_width=0,
+        font=_letters(who + shown), font_size=9, leading=13, border_width=0,
         box_layout_rule=plain,
     )  # fmt: skip
     layout = SimpleBoxLayoutRule(
         x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MID, margins=Margins(8, 8, 4, 4),
         inner_content_scaling=InnerScaling.SHRINK_TO_FIT,
     )  # fmt: skip
-    shown = CATALOGUES[language].sentences["seal.stamp"].text.format(who="%(who)s", when="%(when)s")
     return TextStampStyle(stamp_text=shown, text_box_style=box, inner_content_layout=layout, border_width=1)
 
 
 def sign_letter(
-    pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record | tuple[Record, ...], language: str = "en"
-) -> bytes:
+    pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record | tuple[Record, ...], language: str = "en",
+    contact: str = "",
+) -> bytes:  # fmt: skip
     """The paper sealed: `pdf` as `write_letter(sealed=True)` made it, `who` as printed, `at` with the visit's zone.
 
-    `record` is what is carried inside, one file or several. `language` is the one of the mark that is seen.
+    `record` is what is carried inside, one file or several. `language` is the one of the mark that is seen;
+    `contact` is whom to ask about the paper, as the seal itself tells it.
     PAdES, P-256 with SHA-256, certified so that no change is allowed. Raises Bug when the sealed file does not pass
     `verify`: then nothing leaves.
     """
@@ -126,12 +147,13 @@ def sign_letter(
     meta = PdfSignatureMetadata(
         field_name=FIELD, md_algorithm="sha256", subfilter=SigSeedSubFilter.PADES, certify=True,
         docmdp_permissions=MDPPerm.NO_CHANGES, reason="Written and sealed by the consultant named", name=who,
+        contact_info=contact or None,
     )  # fmt: skip
     local = at.local()
     day = Tongue(Chart("", None, ()), CATALOGUES[language]).day(local.date())
     when = f"{day}, {clock(local)} {local.tzname()}"
     out = BytesIO()
-    _at(at.at)(meta, signer=_signer(seal), stamp_style=_stamp(language)).sign_pdf(
+    _at(at.at)(meta, signer=_signer(seal), stamp_style=_stamp(language, who)).sign_pdf(
         writer, existing_fields_only=True, appearance_text_params={"who": who, "when": when}, output=out
     )
     made = out.getvalue()

@@ -10,9 +10,11 @@ import hashlib
 import logging
 import struct
 import zlib
+from base64 import b64encode
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
+from enum import StrEnum
 from io import BytesIO
 from typing import Any, Final
 
@@ -20,13 +22,15 @@ from forms.trouble import Trouble
 from sync.handoff.container import is_exact
 
 __all__ = [
-    "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Unreadable", "Verdict", "breaks", "certificate_told",
-    "fingerprint", "hush", "issuer_among", "verify",
+    "LARGEST", "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "State", "Unreadable", "Verdict", "breaks",
+    "certificate_told", "fingerprint", "hush", "issuer_among", "verify",
 ]  # fmt: skip
 
 
 LARGEST: Final = 5_000_000
 """Bytes of an attachment that are looked at: a few kilobytes can unpack to gigabytes."""
+LONGEST_NAME: Final = 200
+"""Characters of a name or a contact that are told."""
 
 
 class Unreadable(Trouble):
@@ -65,36 +69,55 @@ class Embedded:
     sha256: str
 
 
+class State(StrEnum):
+    """What can be said of the file itself, whoever sent it."""
+
+    WHOLE = "whole"
+    CHANGED = "changed"
+    EXPIRED = "expired"  # whole, but its certificate did not hold when it was sealed
+    UNSEALED = "unsealed"
+    DAMAGED = "damaged"  # so far that its seal cannot be judged
+
+
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """What was found.
 
     `good` is true only for one signature, intact, over the whole file, with nothing changed since, made while its
-    certificate held. `known` says whether its root is among those asked about; it does not change `good`.
-    `problems` are plain sentences, empty for a good paper.
+    certificate held. `known` says whether its root is among those asked about; it does not change `good`. `issuer` is
+    the root certificate (DER) the file brought along, `root` that one's fingerprint, `contact` whom the signer says to
+    ask. `problems` are plain sentences, empty for a good paper.
     """
 
-    good: bool
+    state: State
     signer: str = ""
     at: datetime | None = None
     certificate: Certificate | None = None
     root: str = ""
+    issuer: bytes = field(default=b"", repr=False)
+    contact: str = ""
     known: bool = False
     records: tuple[Embedded, ...] = ()
     problems: tuple[str, ...] = field(default_factory=tuple)
 
+    @property
+    def good(self) -> bool:
+        """Whether it is exactly what was sealed, under a certificate that held."""
+        return self.state is State.WHOLE
+
     def as_json(self) -> dict[str, Any]:
-        """Plain values for JSON; times in ISO 8601."""
+        """Plain values for JSON; times in ISO 8601, the root certificate in Base64."""
 
         def plain(value: Any) -> Any:
             if isinstance(value, dict):
                 return {key: plain(inner) for key, inner in value.items()}
             if isinstance(value, list | tuple):
                 return [plain(inner) for inner in value]
+            if isinstance(value, bytes):
+                return b64encode(value).decode("ascii")
             return value.isoformat() if isinstance(value, datetime) else value
 
-        made: dict[str, Any] = plain(asdict(self))
-        return made
+        return {"good": self.good, **plain(asdict(self))}
 
     def words(self) -> str:
         """The verdict in plain sentences, one a line, the most important first."""
@@ -148,15 +171,21 @@ def _records(data: bytes, password: str | None) -> tuple[Embedded, ...]:
         for name, spec in pdf.attachments.items():
             inside = _inflated(spec.get_file().obj)
             digest = hashlib.sha256(inside).hexdigest() if inside is not None else "not read"
-            found.append(Embedded(name, len(inside or b""), digest))
+            found.append(Embedded(_on_one_line(name), len(inside or b""), digest))
         return tuple(found)
+
+
+def _on_one_line(words: object) -> str:
+    """What a stranger wrote, short and in one line, without marks that turn or hide letters."""
+    seen = "".join(letter if letter.isprintable() else " " for letter in str(words))
+    return " ".join(seen.split())[:LONGEST_NAME]
 
 
 def _named(name: Any) -> str:
     """The common name and organisation of an X.509 name."""
     parts = name.native
     wanted = [parts.get(key) for key in ("common_name", "organization_name")]
-    return ", ".join(str(part) for part in wanted if part) or name.human_friendly
+    return _on_one_line(", ".join(str(part) for part in wanted if part) or name.human_friendly)
 
 
 def certificate_told(found: Any) -> Certificate:
@@ -209,14 +238,17 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
         problems.append("What the file shows was changed after it was sealed.")
     if not problems and not is_exact(signature, data):
         problems.append("The seal itself is not written as it was made.")
-    if at is None or not certificate.not_before <= at <= certificate.not_after or (inside and not status.trusted):
+    changed, in_time = bool(problems), at is not None and certificate.not_before <= at <= certificate.not_after
+    if not in_time or (inside and not status.trusted):
         problems.append("Its certificate did not hold when the seal was made.")
     return Verdict(
-        good=not problems,
-        signer=str(signature.sig_object.get("/Name", "")) or certificate.subject,
+        State.CHANGED if changed or (problems and in_time) else State.EXPIRED if problems else State.WHOLE,
+        signer=_on_one_line(signature.sig_object.get("/Name", "")) or certificate.subject,
         at=at,
         certificate=certificate,
         root=fingerprint(root.dump()) if root is not None else "",
+        issuer=root.dump() if root is not None else b"",
+        contact=_on_one_line(signature.sig_object.get("/ContactInfo", "")),
         known=bool(known) and trusted(known).trusted,
         records=records,
         problems=tuple(problems),
@@ -268,11 +300,12 @@ def verify(data: bytes, password: str | None = None, *, roots: Iterable[bytes] =
             raise NotAPaper from damage
         signatures = []
     if not signatures:
-        why = "The file is damaged: its seal cannot be read." if was_sealed else "This file carries no seal."
-        return Verdict(False, problems=(why,))
+        if was_sealed:
+            return Verdict(State.DAMAGED, problems=("The file is damaged: its seal cannot be read.",))
+        return Verdict(State.UNSEALED, problems=("This file carries no seal.",))
     if len(signatures) > 1:
-        return Verdict(False, problems=("The file was signed again after it was sealed.",))
+        return Verdict(State.CHANGED, problems=("The file was signed again after it was sealed.",))
     try:
         return _judged(data, signatures[0], tuple(roots), _records(data, password))
     except breaks():
-        return Verdict(False, problems=("The file is damaged: its seal cannot be checked.",))
+        return Verdict(State.DAMAGED, problems=("The file is damaged: its seal cannot be checked.",))

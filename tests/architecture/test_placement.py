@@ -34,6 +34,7 @@ ELSEWHERE: dict[str, str] = {
     "addendum": "comes with the pages for what is added after signing",
     "family_language": "typed beside the paper that wants the words",
     "scope_wording": "kept on the practice's own page",
+    "known_sender": "added where a paper is checked, by comparing its fingerprint",
     "paper_issued": "written by the program when a paper leaves",
 }
 """Forms whose answers are not given on a visit's sheets, and why."""
