@@ -27,6 +27,7 @@ from forms.papers.referral import referral as letter_of
 from forms.papers.referral import release_under
 from forms.papers.said import Said, one_of
 from forms.papers.visit_summary import visit_summary
+from forms.papers.writer import whom_to_ask
 from forms.people import ParentIdentity
 from forms.practice import Provider
 from forms.referral import PaperIssued, Referral
@@ -34,7 +35,7 @@ from forms.trouble import Bug
 from storage.changes import Begin, Change, Put
 from storage.store import Store
 from sync.handoff.inside import carried_by
-from sync.handoff.letter import on_one_page, write_letter
+from sync.handoff.letter import page_rule, write_letter
 from sync.handoff.seals import NoSeal, Seal, seal_of
 from sync.handoff.sign import sign_letter
 
@@ -70,11 +71,11 @@ def outline_of(
         case Paper.SUMMARY:
             return visit_summary(chart, person, writer=author, now=now)
         case Paper.REPORT:
-            return provider_report(chart, person, writer=author, now=now, fits=on_one_page)
+            return provider_report(chart, person, writer=author, now=now, fits=page_rule())
         case Paper.CLOSING:
             return closing_letter(chart, person=person, writer=author, now=now)
         case Paper.RECEIPT:
-            return receipt(chart, person, writer=author, now=now, fits=on_one_page)
+            return receipt(chart, person, writer=author, now=now, fits=page_rule())
     raise Bug(f"no paper of kind {kind} is made")
 
 
@@ -133,7 +134,10 @@ def make_paper(
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
         record = carried_by(chart, outline, seal, author=author, now=now, referral=referral, picture=bool(picture[1]))
-        pages = sign_letter(pages, seal, at=at, who=outline.writer, record=record, language=outline.language)
+        pages = sign_letter(
+            pages, seal, at=at, who=outline.writer, record=record, language=outline.language,
+            contact=whom_to_ask(chart, author),
+        )  # fmt: skip
     sha256 = store.attach(pages, PDF)
     if chart.visit is None:
         store.note("paper issued", by=author, about={"paper": str(kind), "sha256": sha256})

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from io import BytesIO
@@ -34,11 +34,12 @@ from forms.phrases.languages import CATALOGUES
 from forms.trouble import Trouble
 from sync.handoff.drawn import across, box, moons, say, width_of
 from sync.handoff.faces import TEXT, TITLE, legible
-from sync.handoff.pieces import Cell, Frame, Free, Pen, Piece, Row, Sheet, body, text
+from sync.handoff.pages import FOOTER, Pages, TooMany
+from sync.handoff.pieces import Cell, Frame, Free, Known, Pen, Piece, Row, Sheet, body, text
 from sync.handoff.shown import shown, table
 from sync.handoff.tags import About, Element, Tags, finish
 
-__all__ = ["PAGES", "TooLong", "on_one_page", "write_letter"]
+__all__ = ["PAGES", "TooLong", "page_rule", "write_letter"]
 
 PAGES: Final = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
 MARGIN: Final = 40.0
@@ -48,7 +49,6 @@ _LARGE: Final = 16
 _AIRS: Final = (1.0, 0.8, 0.65)
 """How open a paper is set: as open as its fewest pages allow. Closer means less air, never smaller type."""
 _TITLE_MOST: Final = 30.0
-_FOOTER: Final = 14.0
 _SEAL_TALL: Final = 50.0
 _SEAL_WIDE: Final = 216.0
 
@@ -84,7 +84,15 @@ def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
 def _heading(block: Heading, sheet: Sheet) -> Iterator[Piece]:
     size = sheet.heading
     yield text(
-        block.text, sheet.width, size, face=TITLE, role="H2", gap=sheet.size * sheet.air, leading=size * 1.28, keep=True
+        block.text,
+        sheet.width,
+        size,
+        face=TITLE,
+        role="H2",
+        gap=sheet.size * sheet.air,
+        leading=size * 1.28,
+        keep=True,
+        known=sheet.known,
     )
 
 
@@ -116,8 +124,8 @@ def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
 def _alarm(block: Alarm, sheet: Sheet) -> Iterator[Piece]:
     inside = sheet.width - 22
     size = round(sheet.size * 1.3, 1)
-    banner = text(block.act, inside, size, face=TITLE, leading=size * 1.4, role="H2", white=True)
-    seen = tuple(text(words, inside, sheet.size, gap=4) for words in block.seen)
+    banner = text(block.act, inside, size, face=TITLE, leading=size * 1.4, role="H2", white=True, known=sheet.known)
+    seen = tuple(text(words, inside, sheet.size, gap=4, known=sheet.known) for words in block.seen)
     yield Frame(seen, sheet.width, banner=banner, weight=3)
 
 
@@ -126,7 +134,9 @@ def _call_box(block: CallBox, sheet: Sheet) -> Iterator[Piece]:
     size = round(sheet.size * 1.15, 1)
     title = text(block.title, inside, size, face=TITLE, leading=size * 1.4, role="H2", keep=True)
     leading = sheet.lead(sheet.size * 0.97)
-    entries = tuple(text(words, inside, sheet.size, leading=leading, gap=5) for words in block.entries)
+    entries = tuple(
+        text(words, inside, sheet.size, leading=leading, gap=5, known=sheet.known) for words in block.entries
+    )
     yield Frame((title, *entries), sheet.width)
 
 
@@ -136,8 +146,8 @@ def _items(block: Items, sheet: Sheet) -> Iterator[Piece]:
     for at, item in enumerate(block.items, 1):
         name = join(f"{at}  " if block.numbered else "", strong(item.label))
         cells = (
-            Cell(0, text(name, label - 10, sheet.size * 0.9, leading=leading), "TH", "Row"),
-            Cell(label, text(item.words, sheet.width - label, sheet.size, leading=leading)),
+            Cell(0, text(name, label - 10, sheet.size * 0.9, leading=leading, known=sheet.known), "TH", "Row"),
+            Cell(label, text(item.words, sheet.width - label, sheet.size, leading=leading, known=sheet.known)),
         )
         yield Row(cells, sheet.width, element, pad=2.6, rule=0.5, over=at == 1, gap=6 if at == 1 else 0)
 
@@ -217,65 +227,6 @@ def _pieces(block: Block, sheet: Sheet) -> Iterator[Piece]:
     return _MADE[type(block)](block, sheet)
 
 
-@dataclass(slots=True)
-class _Pages:
-    """Fills pages from the top; turns to a new one when a piece does not fit."""
-
-    tall: float
-    margin: float
-    turn: Callable[[], None]
-    pen: Pen
-    low: float = 0
-    count: int = 1
-    fresh: bool = True
-
-    def __post_init__(self) -> None:
-        self.low = self.tall - self.margin
-
-    @property
-    def floor(self) -> float:
-        return self.margin + _FOOTER - 10
-
-    def next(self) -> None:
-        self.turn()
-        self.pen.tags.turned()
-        self.low, self.fresh, self.count = self.tall - self.margin, True, self.count + 1
-
-    def put(self, chain: list[Piece]) -> None:
-        """Draws pieces that must begin together: headings and the piece they head."""
-        needed = sum(p.height + p.gap for p in chain)
-        first, last = chain[:-1], chain[-1]
-        before = sum(p.height + p.gap for p in first) - (chain[0].gap if self.fresh else 0)
-        room = self.low - self.floor - before - last.gap
-        if needed > self.low - self.floor and not self.fresh and (needed < self.tall * 0.5 or not last.split(room)):
-            self.next()
-        for piece in first:
-            self._draw(piece)
-        while last.height + (0 if self.fresh else last.gap) > self.low - self.floor + 0.01:
-            parts = last.split(self.low - self.floor - (0 if self.fresh else last.gap))
-            if parts is None:
-                if self.fresh:
-                    break
-                self.next()
-                continue
-            self._draw(parts[0])
-            self.next()
-            last = parts[1]
-        self._draw(last)
-
-    def _draw(self, piece: Piece) -> None:
-        self.low -= 0 if self.fresh else piece.gap
-        piece.draw(self.pen, self.margin, self.low)
-        self.low, self.fresh = self.low - piece.height, False
-
-    def rest_on_floor(self, piece: Piece) -> None:
-        """Draws the foot at the bottom of the page, or of a new one."""
-        if self.low - piece.gap - piece.height < self.floor:
-            self.next()
-        self.low = self.floor + piece.height
-        piece.draw(self.pen, self.margin, self.low)
-
-
 def sentence(outline: Outline, key: str, **blanks: object) -> str:
     """A sentence of the program in the language of a paper."""
     return CATALOGUES[outline.language].sentences[key].text.format(**blanks)
@@ -296,21 +247,30 @@ def write_letter(outline: Outline, *, made: datetime, sealed: bool) -> bytes:
     size, air, total = _setting(outline, sealed)
     if outline.most_pages is not None and total > outline.most_pages:
         raise TooLong(title=outline.title, pages=total, most=outline.most_pages)
-    drawn, _, tags = _draw(replace(outline, size=size), sealed, air, total)
+    drawn, tags = _draw(replace(outline, size=size), sealed, air, total)
     margin = margin_of(outline)
-    foot = margin + _FOOTER - 10
+    foot = margin + FOOTER - 10
     seal = (margin, foot, margin + _SEAL_WIDE, foot + _SEAL_TALL) if sealed else None
     about = About(outline.title, outline.writer, outline.language, made)
     return finish(drawn, tags.root, about, seal=seal, tip=sentence(outline, "seal.of", who=outline.writer))
 
 
-def on_one_page(outline: Outline) -> bool:
-    """Whether what stands before a heading with a page of its own, or all of it, takes one page set closely."""
-    after = (n for n, block in enumerate(outline.blocks) if isinstance(block, Heading) and block.page)
-    begins = next(after, None)
-    rest = replace(outline, blocks=outline.blocks[begins:]) if begins is not None else None
-    pages = _draw(outline, True, _AIRS[-1], None)[1]
-    return pages - (_draw(rest, True, _AIRS[-1], None)[1] if rest is not None else 0) == 1
+def page_rule() -> Callable[[Outline], bool]:
+    """Asked of one paper again and again: whether it takes one page, set closely.
+
+    Of an outline with a heading that begins a page of its own, only what stands before it has to.
+    """
+    known: Known = {}
+
+    def on_one_page(outline: Outline) -> bool:
+        after = (n for n, block in enumerate(outline.blocks) if isinstance(block, Heading) and block.page)
+        first = outline.blocks[: next(after, len(outline.blocks))]
+        try:
+            return _count(outline, first, True, _AIRS[-1], known, most=1) == 1
+        except TooMany:
+            return False
+
+    return on_one_page
 
 
 def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
@@ -318,10 +278,11 @@ def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
 
     Where no allowed size does, the paper's own size on as few pages as it takes.
     """
+    known: Known = {}
 
     @cache
     def pages(size: int, air: float) -> int:
-        return _draw(replace(outline, size=size), sealed, air, None)[1]
+        return _count(replace(outline, size=size), outline.blocks, sealed, air, known)
 
     fewest = outline.pages_wanted or pages(outline.size, _AIRS[-1])
     for size in range(outline.size, (outline.least_size or outline.size) - 1, -1):
@@ -332,29 +293,21 @@ def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
     return outline.size, next(air for air in _AIRS if pages(outline.size, air) == fewest), fewest
 
 
-def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tuple[bytes, int, Tags]:
-    from reportlab.pdfgen.canvas import Canvas
-
-    out = BytesIO()
+def _count(
+    outline: Outline, blocks: Iterable[Block], sealed: bool, air: float, known: Known, most: int | None = None
+) -> int:
+    """How many pages these blocks of a paper take, by the rules they are drawn by. Raises TooMany over `most`."""
     wide, tall = PAGES[outline.page]
-    canvas = Canvas(out, pagesize=(wide, tall), invariant=1, pageCompression=1)
-    tags = Tags(canvas)
     margin = margin_of(outline)
-    sheet = Sheet(wide - 2 * margin, outline.size, sealed, air)
+    pages = Pages(tall, margin, lambda: None, most=most)
+    _fill(pages, blocks, Sheet(wide - 2 * margin, outline.size, sealed, air, known))
+    return pages.count
 
-    def number() -> None:
-        if total is not None and total > 1:
-            line = sentence(outline, "page", paper=outline.title, page=pages.count, pages=total)
-            with tags.artifact():
-                say(canvas, wide - margin - width_of(line, TEXT, 9), margin - 12, line, TEXT, 9)
 
-    def turn() -> None:
-        number()
-        canvas.showPage()
-
-    pages = _Pages(tall, margin, turn, Pen(canvas, tags, outline.language))
+def _fill(pages: Pages, blocks: Iterable[Block], sheet: Sheet) -> None:
+    """Puts blocks on pages in their order, each heading with what it heads."""
     chain: list[Piece] = []
-    for block in outline.blocks:
+    for block in blocks:
         if isinstance(block, Foot):
             pages.rest_on_floor(_foot_piece(block, sheet))
             continue
@@ -365,6 +318,29 @@ def _draw(outline: Outline, sealed: bool, air: float, total: int | None) -> tupl
             if not piece.keep:
                 pages.put(chain)
                 chain = []
+
+
+def _draw(outline: Outline, sealed: bool, air: float, total: int) -> tuple[bytes, Tags]:
+    from reportlab.pdfgen.canvas import Canvas
+
+    out = BytesIO()
+    wide, tall = PAGES[outline.page]
+    canvas = Canvas(out, pagesize=(wide, tall), invariant=1, pageCompression=1)
+    tags = Tags(canvas)
+    margin = margin_of(outline)
+
+    def number() -> None:
+        if total > 1:
+            line = sentence(outline, "page", paper=outline.title, page=pages.count, pages=total)
+            with tags.artifact():
+                say(canvas, wide - margin - width_of(line, TEXT, 9), margin - 12, line, TEXT, 9)
+
+    def turn() -> None:
+        number()
+        canvas.showPage()
+
+    pages = Pages(tall, margin, turn, Pen(canvas, tags, outline.language))
+    _fill(pages, outline.blocks, Sheet(wide - 2 * margin, outline.size, sealed, air))
     number()
     canvas.save()
-    return out.getvalue(), pages.count, tags
+    return out.getvalue(), tags

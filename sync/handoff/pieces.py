@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Final, Protocol
+from functools import cache
+from typing import TYPE_CHECKING, Final, Protocol, TypeAlias
 
 from forms.papers.outline import Picture, Words
 from sync.handoff.drawn import draw, said
@@ -24,9 +25,12 @@ from reportlab.platypus.paragraph import Paragraph  # isort: skip
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["Cell", "Frame", "Free", "Pen", "Piece", "Row", "Running", "Sheet", "body", "text"]
+__all__ = ["Cell", "Frame", "Free", "Known", "Pen", "Piece", "Row", "Running", "Sheet", "body", "text"]
 
 _LEAD: Final = 0.42
+
+Known: TypeAlias = dict[tuple[Words | str, str, float, float], int]
+"""How many lines words take in a face and size at a width. It holds words of a paper: keep it no longer than that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +66,20 @@ class Piece(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """A paragraph, a heading or a line."""
+    """A paragraph, a heading or a line; `laid` lays its words out, which counting pages may never need."""
 
-    paragraph: Paragraph
+    laid: Callable[[], Paragraph]
     width: float
     height: float
     role: str = "P"
     gap: float = 0
     keep: bool = False
     under: Element | None = None
+
+    @property
+    def paragraph(self) -> Paragraph:
+        """Its words, laid out in lines."""
+        return self.laid()
 
     def draw(self, pen: Pen, left: float, top: float) -> None:
         """As Piece."""
@@ -86,12 +95,11 @@ class Running:
         if len(parts) != 2:
             self.paragraph.wrap(self.width, 1e9)  # a paragraph that was not split forgets its lines
             return None
-        first, rest = (
-            replace(self, paragraph=part, height=part.wrap(self.width, 1e9)[1])
-            for part in parts
-            if isinstance(part, Paragraph)
-        )
+        first, rest = (self._part(part) for part in parts if isinstance(part, Paragraph))
         return first, replace(rest, gap=0)
+
+    def _part(self, part: Paragraph) -> Running:
+        return replace(self, laid=lambda: part, height=part.wrap(self.width, 1e9)[1])
 
 
 def text(
@@ -106,25 +114,44 @@ def text(
     keep: bool = False,
     under: Element | None = None,
     white: bool = False,
+    known: Known | None = None,
 ) -> Running:
-    """Running words set to a width, left aligned; `leading` defaults to the type size and a half less a little."""
+    """Running words set to a width, left aligned; `leading` defaults to the type size and a half less a little.
+
+    Words that are `known` are not laid out again until they are drawn.
+    """
+    lead, key = leading or round(size * 1.42, 1), (words, face, size, width)
     style = ParagraphStyle(
-        face, fontName=face, fontSize=size, leading=leading or round(size * 1.42, 1), splitLongWords=1,
+        face, fontName=face, fontSize=size, leading=lead, splitLongWords=1,
         allowWidows=0, allowOrphans=0, textColor=colors.white if white else colors.black,
     )  # fmt: skip
-    paragraph = Paragraph(marked(words, face), style)
-    _, height = paragraph.wrap(width, 1e9)
-    return Running(paragraph, width, height, role, gap, keep, under)
+
+    @cache
+    def laid() -> Paragraph:
+        paragraph = Paragraph(marked(words, face), style)
+        paragraph.wrap(width, 1e9)
+        return paragraph
+
+    lines = known.get(key) if known is not None else None
+    if lines is None:
+        lines = round(laid().height / lead)
+        if known is not None:
+            known[key] = lines
+    return Running(laid, width, lines * lead, role, gap, keep, under)
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The measures of one paper: the width of its words, its body type, whether it is sealed, how open it is set."""
+    """The measures of one paper: the width of its words, its body type, whether it is sealed, how open it is set.
+
+    `known` are the lines of words laid out before, for whoever counts the same paper again.
+    """
 
     width: float
     size: float
     sealed: bool
     air: float = 1.0
+    known: Known = field(default_factory=dict, repr=False)
 
     def lead(self, size: float) -> float:
         """The distance between lines of that type size."""
@@ -144,7 +171,7 @@ class Sheet:
 def body(sheet: Sheet, words: Words | str, width: float, *, small: bool = False, gap: float = 0) -> Running:
     """Words in the body type of a sheet, or in its small type."""
     size = sheet.small if small else sheet.size
-    return text(words, width, size, leading=sheet.lead(size), gap=gap * sheet.air)
+    return text(words, width, size, leading=sheet.lead(size), gap=gap * sheet.air, known=sheet.known)
 
 
 @dataclass(frozen=True, slots=True)
