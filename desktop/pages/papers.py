@@ -288,8 +288,7 @@ class Papers(Stack):
         self._may_leave(may=True)
         done = {"printed": "Printed", "file": f"Saved as {left.place}"}[how]
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
-        record = " What it tells lies beside it for a program to read, with its signature." if left.beside else ""
-        self._say(f"{done}.{record}{unwritten}", watch=not left.written)
+        self._say(f"{done}.{_laid(left)}{unwritten}", watch=not left.written)
         self._clear_way()
         binding = self.home.binding(Plan)
         given = binding.value("left_how")
@@ -340,3 +339,12 @@ class Papers(Stack):
             if kept.before_finished is True:
                 said.append("before the note was finished")
             self._issued.add(Words(", ".join(said)))
+
+
+def _laid(left: Left) -> str:
+    """What lies beside a saved paper, in words."""
+    if not left.beside:
+        return ""
+    if any(path.suffix == ".p7s" for path in left.beside):
+        return " Beside it lie its record for a program to read, with its signature, and a page on how to check both."
+    return " A page on how to check it lies beside it."

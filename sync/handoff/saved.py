@@ -1,4 +1,4 @@
-"""A paper is written where she chose, with its open record beside it: all of it or nothing."""
+"""A paper is written where she chose, with its open record and a page on how to check it: all of it or nothing."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from forms.trouble import Trouble
+from sync.handoff.how_to_check import guide_beside, guide_place, is_guide_of
 from sync.handoff.inside import beside
 
 __all__ = ["NotSaved", "save_paper"]
@@ -22,13 +23,14 @@ class NotSaved(Trouble):
     template = "The paper was not saved to {path}: {why}. Choose another place; a copy is kept with the record."
 
 
-def save_paper(path: Path, paper: bytes) -> tuple[Path, ...]:
-    """Writes a paper to the place she chose and lays its record beside it; the places of what lies beside.
+def save_paper(path: Path, paper: bytes, password: str | None = None) -> tuple[Path, ...]:
+    """Writes a paper to the place she chose and lays its record and the page for its receiver beside it; their places.
 
-    An older paper of that name is replaced, with the record that came with it; a file that belongs to no such paper
-    is never touched. Raises NotSaved, and then everything is as it was before.
+    An older paper of that name is replaced, with what came with it; a file that belongs to no such paper is never
+    touched. Beside a locked paper no record is laid; its `password` only helps to write the page for its receiver.
+    Raises NotSaved, and then everything is as it was before.
     """
-    laid = beside(path, paper)
+    laid = {**beside(path, paper), **guide_beside(path, paper, password)}
     try:
         older = path.read_bytes() if path.exists() else None
         gone = _of_older(path, older) - laid.keys()
@@ -42,9 +44,12 @@ def save_paper(path: Path, paper: bytes) -> tuple[Path, ...]:
 
 
 def _of_older(path: Path, older: bytes | None) -> set[Path]:
-    """The files beside an older paper that are its own record, unchanged."""
-    known = beside(path, older) if older is not None else {}
-    return {one for one, data in known.items() if one.is_file() and one.read_bytes() == data}
+    """The files beside an older paper that are its own: its record, unchanged, and the page about that very file."""
+    if older is None:
+        return set()
+    known = {one for one, data in beside(path, older).items() if one.is_file() and one.read_bytes() == data}
+    page = guide_place(path)
+    return known | ({page} if page.is_file() and is_guide_of(page.read_bytes(), older) else set())
 
 
 def _all_or_none(files: Mapping[Path, bytes], gone: Mapping[Path, bytes]) -> None:

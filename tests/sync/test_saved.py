@@ -21,6 +21,7 @@ from forms.report import ProviderReport
 from forms.trouble import Unresolved
 from storage.store import Store
 from sync.handoff.document import NoRecord
+from sync.handoff.how_to_check import guide_beside
 from sync.handoff.inside import RECORD, SIGNATURE, beside
 from sync.handoff.leave import make_paper
 from sync.handoff.saved import NotSaved, save_paper
@@ -121,10 +122,10 @@ def test_a_record_with_a_fault_lets_nothing_leave(store: Store, monkeypatch: pyt
     assert len(issued(store)) == before
 
 
-def test_a_familys_plan_carries_its_words_and_nothing_lies_beside_it(store: Store, tmp_path: Path) -> None:
+def test_a_familys_plan_carries_its_words_and_only_how_to_check_it_lies_beside(store: Store, tmp_path: Path) -> None:
     paper = made(store, Paper.FAMILY_PLAN)
-    assert save_paper(tmp_path / "plan.pdf", paper) == ()
-    assert [path.name for path in tmp_path.iterdir()] == ["plan.pdf"]
+    assert save_paper(tmp_path / "plan.pdf", paper) == (tmp_path / "plan.how-to-check.txt",)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["plan.how-to-check.txt", "plan.pdf"]
     assert set(carried_inside(paper, tmp_path / "inside")) == {"family_plan.txt"}
 
 
@@ -132,9 +133,9 @@ def _held(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
 
 
-@pytest.mark.parametrize("replaced", [1, 2, 3])
+@pytest.mark.parametrize("replaced", [1, 2, 3, 4])
 @pytest.mark.parametrize("older", [True, False])
-def test_a_fault_at_any_of_the_three_files_leaves_the_place_as_it_was(
+def test_a_fault_at_any_of_the_four_files_leaves_the_place_as_it_was(
     store: Store, letter: bytes, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, replaced: int, older: bool
 ) -> None:
     place = tmp_path / "letter.pdf"
@@ -167,7 +168,7 @@ def test_a_paper_saved_over_another_takes_the_others_record_away(store: Store, l
     save_paper(place, letter)
     newer = made(store, Paper.SUMMARY, person=t.MARA)
     laid = save_paper(place, newer)
-    assert {path: path.read_bytes() for path in laid} == beside(place, newer)
+    assert {path: path.read_bytes() for path in laid} == {**beside(place, newer), **guide_beside(place, newer)}
     save_paper(place, b"%PDF-1.7 without a record")
     assert [path.name for path in tmp_path.iterdir()] == ["letter.pdf"]
 
