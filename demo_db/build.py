@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import TypeAlias
 
 from demo_db import finch, hesper, lindqvist, pellworth, penaloza, sorrelby, thornquist, vantreece
@@ -21,6 +22,7 @@ from storage.vault import set_up
 from sync.handoff.leave import make_paper
 from sync.handoff.saved import save_paper
 from sync.handoff.seals import make_seals
+from sync.handoff.way import Way
 
 __all__ = [
     "PASSPHRASE", "Built", "Charted", "Leaving", "Visited", "build", "chart_all", "chart_families", "found", "new_store",
@@ -154,6 +156,10 @@ def seal_practice(store: Store, author: str, clock: TickingClock) -> None:
     make_seals(store, author, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=clock())
 
 
+_GIVEN = Way("printed", "family")
+_WAYS = MappingProxyType({Paper.REFERRAL: Way("sent", "care"), Paper.CALL_NOW: Way("printed", "urgent")})
+
+
 class Leaving:
     """Signs each finished visit as the window would let her sign it, and writes its papers into a folder."""
 
@@ -179,7 +185,7 @@ class Leaving:
         """Write one paper of a visit."""
         made = make_paper(
             self._store, self._store.chart(family, visit), kind, author=self._author, now=self._clock(),
-            referral=referral, language=language, left_how="printed" if kind is not Paper.REFERRAL else "sent", ids=self._ids,
+            referral=referral, language=language, way=_WAYS.get(kind, _GIVEN), ids=self._ids,
         )  # fmt: skip
         save_paper(self._papers / name, made)
         self.written.append(self._papers / name)

@@ -105,8 +105,11 @@ def _must_be_free(folder: Path) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
 @click.option("--passphrase-stdin", is_flag=True, help="Read the paper's password from standard input.")
 def verify(paper: Path, as_json: bool, passphrase_stdin: bool) -> None:
-    """Say who signed a paper, when, and whether a byte of it has changed since."""
-    from sync.handoff.verify import Unreadable
+    """Say who signed a paper, when, and whether a byte of it has changed since.
+
+    The password of a locked paper is asked for; it is never an argument, which other programs could read.
+    """
+    from sync.handoff.verify import NeedsPassword, Unreadable
     from sync.handoff.verify import verify as check
 
     try:
@@ -115,7 +118,12 @@ def verify(paper: Path, as_json: bool, passphrase_stdin: bool) -> None:
         _stop(f"{paper} cannot be read. Check its name and that you may open it.", UNUSABLE)
     password = sys.stdin.readline().rstrip("\n") if passphrase_stdin else None
     try:
-        verdict = check(data, password)
+        try:
+            verdict = check(data, password)
+        except NeedsPassword:
+            if password is not None or not sys.stdin.isatty():
+                raise
+            verdict = check(data, _line("Password of this paper", stdin=False))
     except Unreadable as trouble:
         _stop(trouble.sentence, UNUSABLE)
     click.echo(json.dumps(verdict.as_json(), indent=2, ensure_ascii=False) if as_json else verdict.words())

@@ -29,7 +29,7 @@ from forms.ask import (
 )
 from forms.form import About, Form, declared
 
-__all__ = ["CONTENT", "URGENCIES", "PaperIssued", "Referral"]
+__all__ = ["CONTENT", "PURPOSES_OF_LEAVING", "URGENCIES", "PaperIssued", "Referral"]
 
 LETTER = Printed((Paper.REFERRAL, Paper.SUMMARY))
 RECORD = Printed((Paper.SUMMARY,))
@@ -122,10 +122,22 @@ class Referral(Form):
     sent_at: Given[Moment] = moment("Sent at", paper=LOOP, code=PART)
 
 
+PURPOSES_OF_LEAVING = codes(
+    care="Care by whoever reads it",
+    urgent="Urgent care, now",
+    family="The family’s own copy",
+    payment="Payment or a claim",
+    request="A request to see the record",
+    law="The law asks for it",
+    other="Something else",
+)
+"""What a paper may leave for. Papers of older versions were not asked."""
+
+
 @declared("paper_issued", "Paper issued", About.VISIT, repeats=True)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperIssued(Form):
-    """One paper that left: which, its fingerprint, for whom, how and when. Written by the program when it makes one."""
+    """One paper that left: which, its fingerprint, for whom, what for, how and when. Written by the program."""
 
     paper: Given[str] = choice(
         "Which paper",
@@ -146,8 +158,20 @@ class PaperIssued(Form):
     language: Given[str] = line("In which language, as a tag", paper=RECORD, code=PART)
     referral: Given[str] = ref("Of which referral", ("referral",), paper=LOOP, code=PART)
     release: Given[str] = ref("Under which release", ("release",), paper=LOOP, code=PART)
-    left_how: Given[str] = choice(
-        "Left how", {"printed": "Printed", "file": "As a file", "sent": "Sent"}, need=Need.MUST, paper=RECORD, code=PART
+    purpose: Given[str] = choice("What for", PURPOSES_OF_LEAVING, paper=RECORD, code=PART)
+    purpose_words: Given[str] = line(
+        "What for, in words", need=Need.WHEN_OPEN, when=When("purpose", one_of=("other",)), paper=RECORD, code=PART
     )
+    left_how: Given[str] = choice(
+        "Left how",
+        {
+            "printed": "Printed",
+            "file": "As a file",
+            "sent": "Sent",
+            "password": "As a file locked with a password",
+            "plain": "As an open file, by a secure way",
+        },
+        need=Need.MUST, paper=RECORD, code=PART,
+    )  # fmt: skip
     at: Given[Moment] = moment("When", need=Need.MUST, paper=RECORD, code=PART)
     before_finished: Given[bool] = yes_no("Given before the note was finished", need=Need.MUST, paper=RECORD, code=PART)

@@ -115,14 +115,19 @@ class Store:
         )
         self._owed = False
 
-    def write(self, changes: Iterable[Change], *, author: str) -> ChangeSet:
+    def write(
+        self, changes: Iterable[Change], *, author: str, note: tuple[str, dict[str, str]] | None = None
+    ) -> ChangeSet:
         """Writes all of the changes or none, as one step that undo takes back. On return they are on disk.
 
+        `note` is a line of the audit journal written with them: its kind, and ids, counts or hashes.
         Raises VisitSigned for an entry that a signature froze, WritesNot for what the role of this device does not
         allow, and CannotBeKept for text that is no text.
         """
         with self._writing() as writing:
             writing.changes(changes, author)
+            if note is not None:
+                writing.note(note[0], author, note[1])
             return writing.result()
 
     def undo(self, author: str, *, family: str | None = None) -> ChangeSet | None:

@@ -14,6 +14,7 @@ from storage.store import Store
 from storage.troubles import DiskFull, DiskTrouble, NoRights
 from sync.handoff.leave import draw_paper, make_paper
 from sync.handoff.saved import NotSaved, save_paper
+from sync.handoff.way import Way
 
 __all__ = ["Left", "leave_by_printer", "leave_to_file"]
 
@@ -46,7 +47,7 @@ def _made(home: OpenChart, paper: Offered, *, large: bool, how: str) -> Callable
         try:
             pages = make_paper(
                 store, chart, paper.kind, author=author, now=now, referral=paper.referral, large=wide,
-                picture=paper.picture, person=paper.person, language=paper.language, left_how=how, ids=lambda: entity,
+                picture=paper.picture, person=paper.person, language=paper.language, way=Way(how), ids=lambda: entity,
             )  # fmt: skip
         except (DiskFull, DiskTrouble, NoRights):
             if paper.kind is not Paper.CALL_NOW:

@@ -36,12 +36,16 @@ from storage.changes import Begin, Change, Put
 from storage.store import Store
 from sync.handoff.inside import carried_by
 from sync.handoff.letter import page_rule, write_letter
+from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import NoSeal, Seal, seal_of
 from sync.handoff.sign import sign_letter
+from sync.handoff.way import FILED, Way
 
-__all__ = ["PDF", "draw_paper", "make_paper", "outline_of"]
+__all__ = ["LEFT", "PDF", "draw_paper", "make_paper", "outline_of", "seal_for", "whom"]
 
 PDF: Final = "application/pdf"
+LEFT: Final = "paper issued"
+"""The kind of the journal's line about a paper that left: which, to whom, what for, how, and the hash of its bytes."""
 
 
 def _new_id() -> str:
@@ -91,7 +95,7 @@ def draw_paper(
     return write_letter(outline, made=now, sealed=False)
 
 
-def _seal(store: Store, chart: Chart, kind: Paper, outline: Outline, author: str, now: datetime) -> Seal | None:
+def seal_for(store: Store, chart: Chart, kind: Paper, outline: Outline, author: str, now: datetime) -> Seal | None:
     """The seal a paper gets: none while its note is unsigned. A missing seal holds back all but the call-now page."""
     if chart.visit is None or chart.signed() is None:
         return None
@@ -115,14 +119,13 @@ def make_paper(
     picture: tuple[str, str] = ("", ""),
     person: str = "",
     language: str = "en",
-    left_how: str = "file",
-    for_whom: str = "",
+    way: Way = FILED,
     ids: Callable[[], str] = _new_id,
 ) -> bytes:
     """Makes a paper that leaves: its bytes are filed with the record and a PaperIssued entry says so.
 
     Sealed when the visit is signed; otherwise drawn without a seal and marked as given before the note was finished.
-    `left_how` is a code of PaperIssued; `for_whom` defaults to the parents, or to the recipient of a letter or report.
+    With a password in `way` it is locked first; then the locked bytes are what is sealed, filed and written down.
     A sealed paper carries what `carried_by` gives, for a provider the open record; if that has a fault, nothing leaves.
     Raises what `outline_of` and `carried_by` raise, NoSuchLetter, TooLong and NoSeal.
     """
@@ -130,39 +133,59 @@ def make_paper(
         chart, kind, author=author, now=now, referral=referral, large=large, picture=picture, person=person,
         language=language,
     )  # fmt: skip
-    seal, at = _seal(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
+    seal, at = seal_for(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
         record = carried_by(chart, outline, seal, author=author, now=now, referral=referral, picture=bool(picture[1]))
         pages = sign_letter(
             pages, seal, at=at, who=outline.writer, record=record, language=outline.language,
-            contact=whom_to_ask(chart, author),
+            contact=whom_to_ask(chart, author), password=way.password,
         )  # fmt: skip
+    elif way.password is not None:
+        pages = locked(pages, way.password)
+        must_be_locked(pages, way.password)
     sha256 = store.attach(pages, PDF)
+    told = {"paper": str(kind), "to": _to(chart, outline, referral, person), "how": way.how, "sha256": sha256}
+    if way.purpose is not None:
+        told["purpose"] = way.purpose
     if chart.visit is None:
-        store.note("paper issued", by=author, about={"paper": str(kind), "sha256": sha256})
-    else:
-        issued = {
-            "paper": str(kind), "sha256": sha256,
-            "for_whom": for_whom or _whom(chart, outline, referral, picture[1], person),
-            "left_how": left_how, "at": at, "before_finished": chart.signed() is None, "language": outline.language,
+        store.note(LEFT, by=author, about=told)
+        return pages
+    issued: dict[str, object] = {
+        "paper": str(kind), "sha256": sha256, "for_whom": whom(chart, outline, referral, picture[1], person),
+        "purpose": way.purpose, "purpose_words": way.purpose_words or None, "left_how": way.how, "at": at,
+        "before_finished": chart.signed() is None, "language": outline.language,
+    }  # fmt: skip
+    if kind in (Paper.SUMMARY, Paper.REPORT) or person:
+        issued["concerns"] = outline.about[0]
+    if kind is Paper.REPORT or (kind is Paper.CLOSING and person):
+        issued["release"] = report_release(chart, person, now).id
+    if kind is Paper.REFERRAL:
+        issued |= {
+            "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
         }  # fmt: skip
-        if kind in (Paper.SUMMARY, Paper.REPORT) or person:
-            issued["concerns"] = outline.about[0]
-        if kind is Paper.REPORT or (kind is Paper.CLOSING and person):
-            issued["release"] = report_release(chart, person, now).id
-        if kind is Paper.REFERRAL:
-            issued |= {
-                "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
-            }  # fmt: skip
-        entity = ids()
-        changes: list[Change] = [Begin(entity, Place(PaperIssued.name, chart.family, chart.visit))]
-        changes += [Put(entity, Path(field), value) for field, value in issued.items()]
-        store.write(changes, author=author)
+    entity = ids()
+    changes: list[Change] = [Begin(entity, Place(PaperIssued.name, chart.family, chart.visit))]
+    changes += [Put(entity, Path(field), value) for field, value in issued.items() if value is not None]
+    store.write(changes, author=author, note=(LEFT, {"entry": entity, **told}))
     return pages
 
 
-def _whom(chart: Chart, outline: Outline, referral: str, picture: str, person: str) -> str:
+def _to(chart: Chart, outline: Outline, referral: str, person: str) -> str:
+    """Whom a paper is for, as the journal tells it, which holds no name: a provider's entry, the family or the record.
+
+    A journal has no room for words of a person; those stand in the entry that says the paper left.
+    """
+    if outline.kind is Paper.REFERRAL:
+        entry = chart.by_id(referral)
+        to = entry.answers.to if entry is not None and isinstance(entry.answers, Referral) else None
+        return to if isinstance(to, str) else "not told"
+    if outline.kind in (Paper.REPORT, Paper.CLOSING) and person:
+        return reader_of(chart, person) or "not told"
+    return "record" if outline.kind is Paper.SUMMARY else "family"
+
+
+def whom(chart: Chart, outline: Outline, referral: str, picture: str, person: str) -> str:
     """Whom the paper is for: the parents of the family, the recipient of the letter, or the record."""
     if outline.kind in (Paper.REPORT, Paper.CLOSING) and person:
         provider = chart.person(Provider, reader_of(chart, person))

@@ -19,6 +19,7 @@ from forms.papers.tongue import Tongue
 from forms.phrases.languages import CATALOGUES
 from forms.trouble import Bug
 from sync.handoff.faces import FIGURE, FOLDER
+from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import Seal
 from sync.handoff.tags import FIELD
 from sync.handoff.verify import hush, verify
@@ -127,12 +128,12 @@ def _stamp(language: str, who: str) -> Any:
 
 def sign_letter(
     pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record | tuple[Record, ...], language: str = "en",
-    contact: str = "",
+    contact: str = "", password: str | None = None,
 ) -> bytes:  # fmt: skip
     """The paper sealed: `pdf` as `write_letter(sealed=True)` made it, `who` as printed, `at` with the visit's zone.
 
     `record` is what is carried inside, one file or several. `language` is the one of the mark that is seen;
-    `contact` is whom to ask about the paper, as the seal itself tells it.
+    `contact` is whom to ask about the paper, as the seal itself tells it; with a `password` the paper is locked first.
     PAdES, P-256 with SHA-256, certified so that no change is allowed. Raises Bug when the sealed file does not pass
     `verify`: then nothing leaves.
     """
@@ -141,7 +142,9 @@ def sign_letter(
     from pyhanko.sign.signers.pdf_signer import PdfSignatureMetadata
 
     hush()
-    writer = IncrementalPdfFileWriter(BytesIO(pdf))
+    writer: Any = IncrementalPdfFileWriter(BytesIO(pdf if password is None else locked(pdf, password)))
+    if password is not None:
+        writer.encrypt(password)
     for one in record if isinstance(record, tuple) else (record,):
         _attach(writer, one)
     meta = PdfSignatureMetadata(
@@ -157,17 +160,22 @@ def sign_letter(
         writer, existing_fields_only=True, appearance_text_params={"who": who, "when": when}, output=out
     )
     made = out.getvalue()
-    if not verify(made, roots=(seal.root,)).good:
+    if not verify(made, password, roots=(seal.root,)).good:
         raise Bug("a freshly sealed paper does not pass its own check")
+    if password is not None:
+        must_be_locked(made, password)
     return made
 
 
-def taken_out(pdf: bytes) -> dict[str, bytes]:
-    """The files carried inside a paper of our own making, by name; none for bytes that are no PDF."""
+def taken_out(pdf: bytes, password: str | None = None) -> dict[str, bytes]:
+    """The files carried inside a paper of our own making, by name.
+
+    None for bytes that are no PDF, nor for a locked paper without its password.
+    """
     import pikepdf
 
     try:
-        with pikepdf.open(BytesIO(pdf)) as opened:
+        with pikepdf.open(BytesIO(pdf), password=password or "") as opened:
             return {name: spec.get_file().read_bytes() for name, spec in opened.attachments.items()}
-    except pikepdf.PdfError:
+    except (pikepdf.PdfError, pikepdf.PasswordError):
         return {}

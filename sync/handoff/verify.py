@@ -22,8 +22,8 @@ from forms.trouble import Trouble
 from sync.handoff.container import is_exact
 
 __all__ = [
-    "LARGEST", "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "State", "Unreadable", "Verdict", "breaks",
-    "certificate_told", "fingerprint", "hush", "issuer_among", "verify",
+    "LARGEST", "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "State", "Unreadable", "Verdict",
+    "WrongPassword", "breaks", "certificate_told", "fingerprint", "hush", "issuer_among", "verify",
 ]  # fmt: skip
 
 
@@ -47,6 +47,12 @@ class NeedsPassword(Unreadable):
     """The PDF is locked with a password."""
 
     template = "This PDF is locked with a password. Check it again and give the password the sender told you."
+
+
+class WrongPassword(NeedsPassword):
+    """The PDF is locked with another password."""
+
+    template = "That password does not open this PDF: type it as it was told, with a hyphen between the words."
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +218,12 @@ def issuer_among(leaf: Any, among: Iterable[Any]) -> Any | None:
     return None
 
 
+def _told_by(signature: Any, key: str) -> str:
+    """What the signer wrote under a key; looked up by index, which unlocks what is locked, as `get` does not."""
+    said = signature.sig_object
+    return _on_one_line(said[key]) if key in said else ""
+
+
 def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, ...]) -> Verdict:
     """The verdict on one embedded signature."""
     from asn1crypto import x509
@@ -243,12 +255,12 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
         problems.append("Its certificate did not hold when the seal was made.")
     return Verdict(
         State.CHANGED if changed or (problems and in_time) else State.EXPIRED if problems else State.WHOLE,
-        signer=_on_one_line(signature.sig_object.get("/Name", "")) or certificate.subject,
+        signer=_told_by(signature, "/Name") or certificate.subject,
         at=at,
         certificate=certificate,
         root=fingerprint(root.dump()) if root is not None else "",
         issuer=root.dump() if root is not None else b"",
-        contact=_on_one_line(signature.sig_object.get("/ContactInfo", "")),
+        contact=_told_by(signature, "/ContactInfo"),
         known=bool(known) and trusted(known).trusted,
         records=records,
         problems=tuple(problems),
@@ -276,8 +288,11 @@ def _signatures(data: bytes, password: str | None) -> list[Any]:
     from pyhanko.pdf_utils.reader import PdfFileReader
 
     reader = PdfFileReader(BytesIO(data))
-    if reader.encrypted and (password is None or reader.decrypt(password).status is AuthStatus.FAILED):
-        raise NeedsPassword
+    if reader.encrypted:
+        if not password:
+            raise NeedsPassword
+        if reader.decrypt(password).status is AuthStatus.FAILED:
+            raise WrongPassword
     return list(reader.embedded_signatures)
 
 

@@ -26,6 +26,7 @@ from sync.handoff.leave import draw_paper, make_paper
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.seals import NoSeal, make_seals
 from sync.handoff.verify import verify
+from sync.handoff.way import Way
 from tests.helpers import thornbury as t
 from tests.helpers.stores import new_store
 from tests.sync.conftest import Read
@@ -55,7 +56,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
     made.close()
 
 
-def made(store: Store, kind: Paper, **more: str | tuple[str, str]) -> bytes:
+def made(store: Store, kind: Paper, **more: str | tuple[str, str] | Way) -> bytes:
     chart = store.chart(t.FAMILY, t.VISIT)
     return make_paper(store, chart, kind, author=t.WRITER, now=t.NOW, **more)  # type: ignore[arg-type]
 
@@ -63,7 +64,7 @@ def made(store: Store, kind: Paper, **more: str | tuple[str, str]) -> bytes:
 def test_a_picture_leaves_for_the_record_with_its_table_and_is_written_down(store: Store, read: Read) -> None:
     chart = store.chart(t.FAMILY, t.VISIT)
     maker = pictures(chart, t.IDA, t.NOW)[0]
-    paper = made(store, Paper.SUMMARY, picture=(t.IDA, maker.key), left_how="printed")
+    paper = made(store, Paper.SUMMARY, picture=(t.IDA, maker.key), way=Way("printed", "family"))
     text = " ".join(read(paper, "pdftotext", "FILE", "-").split())
     drawn = maker.draw(180)
     for words in (maker.title, SCOPE[Paper.SUMMARY].text, "Drawn before the note was signed.", *drawn.table.columns):
@@ -90,7 +91,7 @@ def test_a_signed_notes_paper_is_sealed_filed_and_written_down(
     store: Store, kind: Paper, more: dict[str, str], read: Read
 ) -> None:
     store.sign(t.VISIT, author=t.WRITER)
-    paper = made(store, kind, left_how="printed", **more)
+    paper = made(store, kind, way=Way("printed", "family"), **more)
     said = read(paper, "pdfsig")
     assert "Signature is Valid." in said
     assert "Total document signed" in said
