@@ -74,12 +74,32 @@ class Desk(QObject):
             Where("closing", family),
         )
 
+    def received(self, family: str) -> None:
+        """To taking over what another practice sent about one family."""
+        from desktop.pages.received import ReceivedPage  # seldom gone to
+
+        self._read(
+            lambda store: store.chart(family),
+            lambda chart: ReceivedPage(self.session, self, self.session.open(chart)),
+            Where("received", family),
+        )
+
     def address_book(self) -> None:
         """To the providers."""
         self._read(
             practice_chart,
             lambda chart: AddressBookPage(self.session, self, self.session.open_practice(chart)),
             Where("address_book"),
+        )
+
+    def check_paper(self) -> None:
+        """To checking a paper somebody sent."""
+        from desktop.pages.check_paper import CheckPaperPage  # seldom gone to
+
+        self._read(
+            practice_chart,
+            lambda chart: CheckPaperPage(self.session, self, self.session.open_practice(chart)),
+            Where("check_paper"),
         )
 
     def practice(self) -> None:
@@ -168,8 +188,12 @@ class Desk(QObject):
                 self.family(where.family)
             case "closing":
                 self.closing(where.family)
+            case "received":
+                self.received(where.family)
             case "address_book":
                 self.address_book()
+            case "check_paper":
+                self.check_paper()
             case "practice":
                 self.practice()
             case "sync":

@@ -42,8 +42,14 @@ class Routes(Protocol):
     def closing(self, family: str) -> None:
         """To closing or handing over one family's care."""
 
+    def received(self, family: str) -> None:
+        """To taking over what another practice sent about one family."""
+
     def address_book(self) -> None:
         """To the providers."""
+
+    def check_paper(self) -> None:
+        """To checking a paper somebody sent."""
 
     def practice(self) -> None:
         """To the practice's facts and the settings of this device."""

@@ -26,6 +26,7 @@ from forms import (
     practice,
     prompted,
     receipt,
+    received,
     referral,
     report,
     scope_wording,
@@ -38,6 +39,6 @@ from forms import (
 __all__ = [
     "body_mark", "breast", "closing", "consent", "contact", "expressing", "family_language", "feed", "feed_event",
     "feeding_log", "impression", "infant", "infant_history", "known_sender", "oral", "parent_history", "people",
-    "photo", "phrase", "plan", "practice", "prompted", "receipt", "referral", "report", "scope_wording",
+    "photo", "phrase", "plan", "practice", "prompted", "receipt", "received", "referral", "report", "scope_wording",
     "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

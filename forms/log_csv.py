@@ -25,7 +25,8 @@ from forms.reading import read, read_day
 from forms.trouble import Refused
 
 __all__ = [
-    "LARGEST", "MOST_COLUMNS", "MOST_ROWS", "BadCell", "LogFile", "Row", "read_file", "written_file",
+    "LARGEST", "MOST_COLUMNS", "MOST_ROWS", "BadCell", "LogFile", "Row", "plain", "read_file",
+    "records_in", "text_in", "written_file",
 ]  # fmt: skip
 
 # House bounds, no source; nothing clinical.
@@ -77,9 +78,9 @@ class LogFile:
 
 def read_file(data: bytes, setting: Setting) -> LogFile:
     """Every row of a file. Raises Refused for a file that is no log of this layout; then nothing of it was read."""
-    text = _text(data)
+    text = text_in(data)
     cut = _separated(text)
-    rows = _records(text, cut)
+    rows = records_in(text, cut)
     headings = next(rows, (1, []))[1]
     columns = _columns(headings)
     good: list[Row] = []
@@ -97,7 +98,8 @@ def read_file(data: bytes, setting: Setting) -> LogFile:
     return LogFile(tuple(good), tuple(bad))
 
 
-def _text(data: bytes) -> str:
+def text_in(data: bytes) -> str:
+    """The words of a file, UTF-8 within bounds; raises Refused for any other."""
     if len(data) > LARGEST:
         raise Refused(why=f"The file is larger than {LARGEST // 1_000_000} MB. Cut it into smaller files.")
     if data.startswith(_WIDE_MARKS) or b"\0" in data:
@@ -116,7 +118,7 @@ def _separated(text: str) -> str:
     """Comma or semicolon, whichever makes headings of this layout of the first row; raises Refused if neither does."""
 
     def known(mark: str) -> int:
-        return sum(heading_key(cell) in _KNOWN for cell in next(_records(text, mark), (1, []))[1])
+        return sum(heading_key(cell) in _KNOWN for cell in next(records_in(text, mark), (1, []))[1])
 
     comma, semicolon = known(","), known(";")
     if not comma and not semicolon:
@@ -126,7 +128,7 @@ def _separated(text: str) -> str:
     return "," if comma >= semicolon else ";"
 
 
-def _records(text: str, cut: str) -> Iterator[tuple[int, list[str]]]:
+def records_in(text: str, cut: str) -> Iterator[tuple[int, list[str]]]:
     """The rows with their numbers. Raises Refused where quotation marks do not close, or for far too wide a row."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=cut, strict=True)
     number = 0
@@ -175,7 +177,7 @@ def _row(
     for column, cell in zip(columns, cells, strict=True):
         words = cell.strip()
         try:
-            _plain(words)
+            plain(words)
             if column.part:
                 times[column.field, column.part] = words
             elif words:
@@ -199,7 +201,8 @@ def _shown(cell: str) -> str:
     return plain if len(plain) <= _CELL_SHOWN else f"{plain[: _CELL_SHOWN - 1]}…"
 
 
-def _plain(words: str) -> None:
+def plain(words: str) -> None:
+    """Raises Refused for a cell that is too long or holds characters that are none."""
     if len(words) > LONGEST_CELL:
         raise Refused(why=f"It has more than {LONGEST_CELL:,} characters. Shorten it.")
     if any(unicodedata.category(one) == "Cc" and one not in "\r\n" for one in words):

@@ -26,6 +26,7 @@ from storage.registers import append, families_of, heads, place_kept, place_of, 
 from storage.rights import must_be_allowed, note_not_signed, role_here
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
+from storage.taking import taken_from
 
 __all__ = ["Writing"]
 
@@ -237,8 +238,8 @@ class Writing:
             return
         rows = self.c.execute(select(operation.c.bytes).where(operation.c.hash.in_(made.parents))).scalars()
         before: list[tuple[Json, str | None, str]] = [
-            # An answer that was brought forward comes back as one: its reason says from where.
-            (one.value, one.hash, one.reason if carried_by(one.reason) else TAKEN_BACK)
+            # An answer that was brought forward or taken from a file comes back as one: its reason says from where.
+            (one.value, one.hash, one.reason if carried_by(one.reason) or taken_from(one.reason) else TAKEN_BACK)
             for one in map(Operation.read, rows)
         ]
         for value, restores, reason in before or [(None, None, TAKEN_BACK)]:

@@ -1,4 +1,4 @@
-"""One family between visits: its people, its visits, its weights, and what was said on the phone."""
+"""One family between visits: its people, its visits, its weights, what was said on the phone, what others sent."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from desktop.pages.charted import ChartPage
 from desktop.pages.family_person import PersonRow
 from desktop.pages.page import Spread, band
 from desktop.pages.plain import key_row
+from desktop.pages.received_so_far import ReceivedSoFar
 from desktop.pages.weights_so_far import WeightsSoFar
 from desktop.session import Routes, Session
 from desktop.sheets.practice import CONTACT
@@ -70,8 +71,9 @@ class FamilyPage(ChartPage):
         self.main.add(self.people)
         self._weights()
         self._contacts()
+        self.received = ReceivedSoFar(session, routes, home)
         self.care_end = CareEnd(session, routes, home)
-        self.main.add(self.care_end)
+        self.main.add(self.received, self.care_end)
         self.main.finish()
         home.changed.connect(self.refresh)
         home.reloaded.connect(self._people)
@@ -119,6 +121,7 @@ class FamilyPage(ChartPage):
             row.refresh()
         self.weights.show_traces(traces_of(self.home.chart))
         self._visits()
+        self.received.refresh()
         self.care_end.refresh()
 
     # --- people -----------------------------------------------------------------------------------------------------

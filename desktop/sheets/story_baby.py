@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desktop.sheets.received_seen import ReceivedSeen
 from desktop.sheets.sheet import Compose, Guard, Section
 from desktop.sheets.story_parent import PROVIDERS
 from forms.infant_history import InfantHistory
@@ -23,6 +24,7 @@ def _born(c: Compose) -> None:
     c.row("gestation_weeks", "gestation_days")
     c.ask("birth_weight")
     c.row("birth_length", "birth_head")
+    c.widget(ReceivedSeen)
 
 
 def _first_days(c: Compose) -> None:

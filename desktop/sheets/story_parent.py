@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desktop.sheets.received_seen import ReceivedSeen
 from desktop.sheets.sheet import Compose, Guard, Section
 from forms.parent_history import ParentHistory
 from forms.people import CareTeam, ParentIdentity
@@ -26,6 +27,7 @@ def _reach(c: Compose) -> None:
 def _goal(c: Compose) -> None:
     c.ask("taken", "reason", "sent_by", "goal")
     c.ask("goal_importance", "goal_confidence", "fed_before", "more")
+    c.widget(ReceivedSeen)
 
 
 def _health(c: Compose) -> None:

@@ -35,6 +35,8 @@ ELSEWHERE: dict[str, str] = {
     "family_language": "typed beside the paper that wants the words",
     "scope_wording": "kept on the practice's own page",
     "known_sender": "added where a paper is checked, by comparing its fingerprint",
+    "received_fact": "taken from a file on the page of what came from elsewhere",
+    "received_file": "written by the program when a file is kept",
     "paper_issued": "written by the program when a paper leaves",
 }
 """Forms whose answers are not given on a visit's sheets, and why."""

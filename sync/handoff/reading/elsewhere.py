@@ -24,7 +24,7 @@ from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource
 from sync.handoff.record.codes import LOINC, UCUM
 
-__all__ = ["names_of", "offers_of_observation", "offers_of_patient"]
+__all__ = ["in_the_future", "names_of", "offers_of_observation", "offers_of_patient"]
 
 _CODED: Final[Mapping[str, tuple[str, str]]] = MappingProxyType({
     "kg": ("kg", ""), "g": ("g", ""), "[lb_av]": ("lb_oz", " lb"), "[oz_av]": ("lb_oz", " oz"), "cm": ("cm", ""),
@@ -53,7 +53,7 @@ def names_of(resource: Resource) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _in_the_future(told: str, today: date) -> tuple[str, ...]:
+def in_the_future(told: str, today: date) -> tuple[str, ...]:
     """A doubt about a date, whole or partial, that lies after today."""
     ahead = told[:10] > today.isoformat()[: len(told[:10])]
     return (f"The file says {told[:10]}, which has not come yet.",) if ahead else ()
@@ -65,7 +65,7 @@ def offers_of_patient(resource: Resource, *, entry: str, author: str, today: dat
     def offer(field: str, value: Any, words: str, *doubts: str, only: str = "") -> Offer:
         return Offer(
             f"{entry}/{field}", entry, entry, InfantIdentity, Path(field), value, ask_of(InfantIdentity, field).label,
-            words, author=author, doubts=doubts, only_shown=why or only,
+            words, author=author, doubts=doubts, only_shown=why or only, barred=bool(why),
         )  # fmt: skip
 
     names = names_of(resource)
@@ -75,7 +75,7 @@ def offers_of_patient(resource: Resource, *, entry: str, author: str, today: dat
     if born:
         day = day_told(born)
         only = "" if day is not None else "The file gives no whole day of birth."
-        yield offer("born_day", day, born, *_in_the_future(born, today), only=only)
+        yield offer("born_day", day, born, *in_the_future(born, today), only=only)
     sex = resource.get("gender")
     if sex:
         only = "" if sex in _SEX else "The growth tables have no row for it."
@@ -120,11 +120,14 @@ def _label(resource: Resource) -> str:
     return str(concept.get("text") or (shown[0] if shown else "A measurement without a name"))
 
 
+def _unit(amount: Resource) -> str:
+    return str(amount.get("unit") or amount.get("code", ""))
+
+
 def _words(resource: Resource) -> str:
     amount = resource.get("valueQuantity")
     if amount is not None:
-        unit = amount.get("unit") or amount.get("code", "")
-        return f"{amount.get('comparator', '')}{_digits(amount.get('value', ''))} {unit}".strip()
+        return f"{amount.get('comparator', '')}{_digits(amount.get('value', ''))} {_unit(amount)}".strip()
     for name, value in resource.items():
         if name.startswith("value"):
             text = value.get("text", "") if isinstance(value, dict) else value
@@ -155,7 +158,7 @@ def offers_of_observation(
     form, field = _SIZES.get(code, (None, ""))
     value: Any = None
     also: tuple[tuple[Path, Any], ...] = ()
-    doubts = _in_the_future(at, today) if at else ()
+    doubts = in_the_future(at, today) if at else ()
     if code == _GESTATION:
         form, field, weeks = InfantIdentity, "gestation_weeks", _weeks(amount)
         if weeks is not None:
@@ -168,6 +171,7 @@ def offers_of_observation(
         also = (
             (Path("taken"), taken), (Path("source"), "document"), (Path("document"), document),
         ) if taken is not None else ()  # fmt: skip
+    no_size = bool(amount) and (code in _SIZES or code == _GESTATION) and value is None
     low, high = _USUAL_BIRTH_WEIGHT
     if code == "8339-4" and value is not None and not low <= value.base <= high:
         doubts = (*doubts, "Few babies weigh this at birth. Look at it again before you take it.")
@@ -175,4 +179,5 @@ def offers_of_observation(
         f"{entry}/{field or 'value'}", entry, person, form, Path(field) if field else None, value, _label(resource),
         _words(resource), at, author, also=also, doubts=doubts,
         only_shown=why or _why_not(code, amount, value, at, also),
+        barred=bool(why) or "comparator" in amount or no_size, unit=_unit(amount),
     )  # fmt: skip

@@ -80,7 +80,8 @@ class Offer:
     `entry` is the resource it comes from, `person` the id of its Patient ("" if none). `form` and `path` say which
     question it answers, None where no question of this version asks it. `value` is the answer, None where the file's
     words are not one. `words` are the file's own, `at` its time with the precision the file has. `also` are answers
-    that go with it. `doubts` warn. `only_shown` says why it is never used.
+    that go with it. `doubts` warn. `only_shown` says why it stands as no answer; what is `barred` as well is not even
+    kept in its own words. `unit` is the file's own unit, the end of its words.
     """
 
     id: str
@@ -97,6 +98,8 @@ class Offer:
     also: tuple[tuple[Path, Any], ...] = ()
     doubts: tuple[str, ...] = ()
     only_shown: str = ""
+    barred: bool = False
+    unit: str = ""
 
     @property
     def is_answer(self) -> bool:

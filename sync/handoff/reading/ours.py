@@ -140,8 +140,13 @@ def _value(ask: Ask, answers: list[Resource], zone: str) -> Any:
     return values[0] if len(values) == 1 else None
 
 
+def _compared(answer: Resource) -> bool:
+    """Whether an amount is only said to be more or less."""
+    return isinstance(answer.get("valueQuantity"), dict) and "comparator" in answer["valueQuantity"]
+
+
 def _why_not(ask: Ask, value: Any, answers: list[Resource]) -> str:
-    if any(isinstance(one.get("valueQuantity"), dict) and "comparator" in one["valueQuantity"] for one in answers):
+    if any(map(_compared, answers)):
         return "The sender says only that it is more or less than this."
     if value is None:
         return _NOT_OURS
@@ -175,4 +180,5 @@ def offers_of_answers(
             f"{entry}/{item.get('linkId', '')}", entry, person, form, path, value, item.get("text", ""), words,
             resource.get("authored", ""), author, refers,
             only_shown=barred or (_why_not(ask, value, answers) if ask is not None else ""),
+            barred=bool(why) or any(map(_compared, answers)),
         )  # fmt: skip

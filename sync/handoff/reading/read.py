@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
@@ -16,11 +17,13 @@ from sync.handoff.reading.opening import LARGEST_PAPER, record_inside
 from sync.handoff.reading.ours import form_of, offers_of_answers
 from sync.handoff.reading.sender import sender_beside, sender_of_paper
 from sync.handoff.reading.shapes import Resource, Resources, fits, narrative, resources, why_only_shown
+from sync.handoff.reading.table import is_table, rows_of_table
 from sync.handoff.reading.troubles import NotAHandOver, TooLarge
 
 __all__ = ["read_file"]
 
 _HEAD: Final = 1024
+_MARK: Final = b"\xef\xbb\xbf"
 _SHOWN: Final = 20_000
 """Characters of a file that is kept unread; the whole of it is in the attachment."""
 
@@ -43,13 +46,21 @@ def read_file(
         return _record(record, HandOver(digest, "application/pdf", sender), zone, now)
     if len(data) > LARGEST:
         raise TooLarge
-    start = data[:_HEAD].removeprefix(b"\xef\xbb\xbf").lstrip()[:1]
+    start = data[:_HEAD].removeprefix(_MARK).lstrip()[:1]
     if start == b"<":
         shown = data.decode("utf-8", "replace")[:_SHOWN]
         return HandOver(digest, "application/xml", Sender(Standing.UNSIGNED), text=shown)
     if start not in (b"{", b"["):
-        raise NotAHandOver
+        if not is_table(data):
+            raise NotAHandOver
+        return _table(data, HandOver(digest, "text/csv", sender_beside(data, signature, roots)), zone, now)
     return _record(data, HandOver(digest, "application/fhir+json", sender_beside(data, signature, roots)), zone, now)
+
+
+def _table(data: bytes, made: HandOver, zone: str, now: datetime) -> HandOver:
+    rows = tuple(rows_of_table(data, author=made.sender.who, zone=zone, now=now))
+    offers = tuple(one for one in rows if isinstance(one, Offer))
+    return replace(made, offers=offers, unread=tuple(one for one in rows if isinstance(one, Unread)))
 
 
 def _record(record: bytes, made: HandOver, zone: str, now: datetime) -> HandOver:
@@ -99,7 +110,7 @@ class _Reading:
             one for one in self._plain(bool(answers))
             if (one.person, one.form, one.path, getattr(one.value, "base", one.value)) not in said
         )  # fmt: skip
-        return (*answers, *plain)
+        return _told_apart((*answers, *plain))
 
     def _answers(self) -> Iterator[Offer]:
         for entry, one in self._of_kind("QuestionnaireResponse"):
@@ -135,6 +146,16 @@ class _Reading:
             if entry not in self._mapped:
                 why = "" if fit else "It is not built as its kind should be."
                 yield Unread(one["resourceType"], entry, why, narrative(one))
+
+
+def _told_apart(offers: tuple[Offer, ...]) -> tuple[Offer, ...]:
+    """The facts, each under an id of its own: a file may name two of its parts alike."""
+    times: Counter[str] = Counter()
+    made = []
+    for one in offers:
+        times[one.id] += 1
+        made.append(one if times[one.id] == 1 else replace(one, id=f"{one.id} ({times[one.id]})"))
+    return tuple(made)
 
 
 def _name(resource: Resource) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from forms.trouble import Trouble
 
 __all__ = [
-    "BadNumber", "BadText", "BrokenRecord", "NoRecordInside", "NotAHandOver", "NotReadable", "PackedTightly",
-    "SaidTwice", "TooDeep", "TooLarge", "WrongShape",
+    "BadNumber", "BadTable", "BadText", "BrokenRecord", "NoRecordInside", "NoTable", "NotAHandOver", "NotReadable",
+    "PackedTightly", "SaidTwice", "TooDeep", "TooLarge", "WrongShape",
 ]  # fmt: skip
 
 
@@ -17,11 +17,27 @@ class NotReadable(Trouble):
 
 
 class NotAHandOver(NotReadable):
-    """Neither a paper, nor a record, nor XML."""
+    """Neither a paper, nor a record, nor a table, nor XML."""
 
     template = (
-        "This file is no PDF, no FHIR record in JSON and no XML, so nothing can be read from it. Choose another file."
+        "This file is no PDF, no FHIR record in JSON, no CSV and no XML, so nothing can be read from it. Choose "
+        "another file."
     )
+
+
+class NoTable(NotReadable):
+    """Rows and columns, but under headings that say nothing here."""
+
+    template = (
+        "The first row of this CSV is neither that of a feeding log nor one with what, value, unit and when, so "
+        "nothing of it was read. Put these four headings over its columns."
+    )
+
+
+class BadTable(NotReadable):
+    """A CSV that cannot be taken apart."""
+
+    template = "{why}"
 
 
 class TooLarge(NotReadable):

@@ -1,0 +1,245 @@
+"""What a file from elsewhere offers about one person: whom it means here is asked first, then fact beside fact."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import partial
+from types import MappingProxyType
+from typing import Final
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Act, Link
+from desktop.controls.layouts import Beside, Flow, Stack
+from desktop.controls.segments import Segments
+from desktop.controls.shown import answer_words, day_words, moment_words
+from desktop.controls.words import Rule, Title, Words
+from desktop.open_chart import OpenChart
+from desktop.theme.tokens import Role, Size, Space
+from forms.answers import Absent
+from forms.ask import Kind, ask_of
+from sync.handoff.facing import Faced, Way, doubts_of, faced, label_of
+from sync.handoff.reading.dates import day_told, moment_told
+from sync.handoff.reading.held import HandOver, Offer, Person
+
+__all__ = ["AT_ONCE", "NOBODY", "FactRow", "PersonOffered", "when_words"]
+
+AT_ONCE: Final = 40
+"""Facts that are shown before it is asked for more: a file may hold thousands."""
+NOBODY: Final = "nobody"
+_LONGEST: Final = 600
+"""Characters of a fact that are shown; all of it is taken, and the file keeps it."""
+
+_STATE: Final[Mapping[Way, str]] = MappingProxyType({
+    Way.ANSWER: "Here: nothing yet.",
+    Way.STANDS: "Stands in the chart already, the same.",
+    Way.KEPT: "Kept in the sender’s words.",
+})  # fmt: skip
+_SOMEBODY_ELSE: Final = "Nothing about somebody else is taken into this family’s chart."
+_IN_WORDS: Final = "Taken, it is kept in the sender’s words; nothing is worked out from it."
+
+
+def when_words(told: str, zone: str) -> str:
+    """A time as the file gives it, with its precision: "3 Mar 2026, 10:05", or its own characters."""
+    moment, day = moment_told(told, zone), day_told(told)
+    if moment is not None:
+        return moment_words(moment)
+    return day_words(day) if day is not None else told
+
+
+def _shortened(words: str) -> str:
+    plain = re.sub(r"\s*\n\s*", " / ", words.strip())
+    return plain if len(plain) <= _LONGEST else f"{plain[:_LONGEST]} …"
+
+
+def offered_words(offer: Offer) -> str:
+    """What is offered: "Birth weight: 3420 g"."""
+    said = offer.words
+    if offer.is_answer and offer.form is not None and offer.path is not None and not isinstance(offer.value, Absent):
+        ask = ask_of(offer.form, offer.path.field)
+        if ask.kind in (Kind.MOMENT, Kind.DAY, Kind.CHOICE, Kind.MANY):
+            said = answer_words(ask, offer.value)
+    return f"{label_of(offer)}: {_shortened(said) or 'nothing written'}"
+
+
+def held_words(one: Faced) -> str:
+    """What the chart holds beside it, each value as it stands."""
+    if one.offer.form is None:
+        return ""
+    said = []
+    for held in one.held:
+        ask = ask_of(one.offer.form, held.path.field)
+        words = answer_words(ask, held.given)
+        named = words if held.path == one.offer.path else f"{ask.label}: {words}"
+        said.append(f"{named}, {moment_words(held.at)}" if held.at is not None else named)
+    return "; ".join(said)
+
+
+class FactRow(Stack):
+    """One fact: what is offered, by whom, what stands here, and what can be done about it.
+
+    Signals: `taken(bool)`, beside what stands when true; `left(bool)`, false when it is looked at again.
+    """
+
+    taken = Signal(bool)
+    left = Signal(bool)
+
+    def __init__(self, offer: Offer, zone: str) -> None:
+        super().__init__(between=Space.FINE)
+        self.offer, self._by_her = offer, False
+        self.words = Words(offered_words(offer), strong=True)
+        said = ", ".join(filter(None, (when_words(offer.at, zone), f"from {offer.author}" if offer.author else "")))
+        self.source = Words(said, size=Size.SMALL, ink=Role.SOFT_INK)
+        self.source.setVisible(bool(said))
+        self.state = Words("")
+        self.doubts = Words(" ".join(offer.doubts), ink=Role.WELD)
+        self.doubts.setVisible(bool(offer.doubts))
+        label = label_of(offer)
+        self.take, self.beside = Act("Take"), Act("Keep beside it")
+        self.leave, self.again = Link("Leave"), Link("Look again")
+        for key, name in (
+            (self.take, "Take"), (self.beside, "Keep beside what stands"), (self.leave, "Leave"),
+            (self.again, "Look again at"),
+        ):  # fmt: skip
+            key.setAccessibleName(f"{name}: {label}")
+        self.take.clicked.connect(lambda: self.taken.emit(False))
+        self.beside.clicked.connect(lambda: self.taken.emit(True))
+        self.leave.clicked.connect(lambda: self.left.emit(True))
+        self.again.clicked.connect(lambda: self.left.emit(False))
+        keys = QWidget()
+        flow = Flow(keys, gap=Space.GAP)
+        for key in (self.take, self.beside, self.leave, self.again):
+            flow.addWidget(key)
+        told = Stack(between=Space.FINE)
+        told.add(self.words, self.source, self.state, self.doubts)
+        told.finish()
+        across = QWidget()
+        beside = Beside(across, gap=Space.WIDE)
+        beside.addWidget(told)
+        beside.addWidget(keys)
+        self.add(across, Rule())
+
+    def show_faced(self, one: Faced, *, busy: bool, left: bool, by_her: bool) -> None:
+        """Show how it stands now; `by_her`: it was taken on this page."""
+        open_to = one.way in (Way.ANSWER, Way.INSTEAD, Way.BESIDE)
+        there = one.way in (Way.STANDS, Way.KEPT)
+        held, done = held_words(one), there and by_her
+        if left:
+            self.state.say("Left in the file.")
+        elif done:
+            self.state.say("Taken." if one.way is Way.STANDS else "Taken, in the sender’s words.")
+        elif one.way is Way.INSTEAD:
+            self.state.say(f"Here stands: {held}.")
+        elif one.way is Way.ANSWER and held:
+            self.state.say(f"Weighed here that day: {held}.")
+        elif one.way is Way.BESIDE:
+            self.state.say(f"{one.why} {_IN_WORDS}".strip())
+        else:
+            self.state.say(_STATE.get(one.way, one.why))
+        self.state.take_ink(Role.ALDER if done else Role.INK if one.way is Way.INSTEAD else Role.SOFT_INK)
+        self.take.say("Take in its place" if one.way is Way.INSTEAD else "Take")
+        self.take.setVisible(open_to and not left)
+        self.beside.setVisible(one.way is Way.INSTEAD and not left)
+        self.leave.setVisible(open_to and not left)
+        self.again.setVisible(left)
+        for key in (self.take, self.beside):
+            key.setEnabled(not busy)
+
+
+class PersonOffered(Stack):
+    """Everything offered about one person of the file.
+
+    Signal `taken(faced, beside)`: she took a fact. `who` is the person of the family it was said to be, "" before.
+    """
+
+    taken = Signal(object, bool)
+
+    def __init__(self, home: OpenChart, found: HandOver, person: Person, offers: tuple[Offer, ...]) -> None:
+        super().__init__(between=Space.PAD)
+        self.home, self.found, self.person, self.offers = home, found, person, offers
+        self.who, self.busy = "", False
+        self._shown, self._fresh = AT_ONCE, home.ids()
+        self._left: set[str] = set()
+        self._by_her: set[str] = set()
+        self.rows: dict[str, FactRow] = {}
+        self.title = Title(self._named(), size=Size.JOT)
+        about = ", ".join(
+            filter(None, (f"born {when_words(person.born, home.zone)}" if person.born else "", person.sex))
+        )
+        self.strip = Segments("Who is this here?", {})
+        self.strip.picked.connect(self.choose)
+        self.warned = Words("", ink=Role.WELD, strong=True)
+        self.told = Words("", ink=Role.SOFT_INK)
+        self.listed = Stack(between=Space.SNUG)
+        self.more = Link("", size=Size.BASE)
+        self.more.clicked.connect(self._show_more)
+        self.add(Rule(strong=True), self.title)
+        if about:
+            self.add(Words(about, ink=Role.SOFT_INK))
+        self.add(Words("Who is this here? A name alone is not enough to go by."), self.strip, self.warned)
+        self.add(self.told, self.listed, self.more)
+        self.refresh()
+
+    def _named(self) -> str:
+        many = "1 fact" if len(self.offers) == 1 else f"{len(self.offers):,} facts"
+        if not self.person.id:
+            return f"The file does not say about whom: {many}"
+        return f"In the file: {', '.join(self.person.names) or 'somebody without a name'}, {many}"
+
+    def choose(self, who: str) -> None:
+        """Say who of the family this is; `NOBODY` for somebody else."""
+        self.who = who
+        self.strip.show_codes((who,) if who else ())
+        self.refresh()
+
+    def mark_taken(self, offer: str) -> None:
+        """It was taken on this page, whichever way it stands now."""
+        self._by_her.add(offer)
+
+    def faced(self, offer: Offer) -> Faced:
+        """A fact beside what stands now."""
+        return faced(self.found, offer, self.home.chart, self.who, self._fresh)
+
+    def refresh(self) -> None:
+        """Write anew what stands beside each fact."""
+        people = (*self.home.infants(), *self.home.parents())
+        self.strip.set_options({**{who: self.home.names(who) for who in people}, NOBODY: "Nobody of this family"})
+        chosen = self.who in people
+        doubts = doubts_of(self.person, self.home.chart, self.who) if chosen else ()
+        self.warned.say(" ".join((*doubts, "Make sure that it is the same person.")) if doubts else "")
+        self.warned.setVisible(bool(doubts))
+        self.told.say("" if chosen or not self.who else _SOMEBODY_ELSE)
+        self.told.setVisible(bool(self.told.said()))
+        self.listed.setVisible(chosen)
+        self.more.setVisible(chosen and len(self.offers) > self._shown)
+        self.more.say(f"Show more, {len(self.offers) - self._shown:,} are left")
+        if not chosen:
+            return
+        for offer in self.offers[: self._shown]:
+            row = self.rows.get(offer.id) or self._row(offer)
+            one = self.faced(offer)
+            if one.way not in (Way.STANDS, Way.KEPT) and not self.busy:
+                self._by_her.discard(offer.id)
+            row.show_faced(one, busy=self.busy, left=offer.id in self._left, by_her=offer.id in self._by_her)
+
+    def _row(self, offer: Offer) -> FactRow:
+        row = self.rows[offer.id] = FactRow(offer, self.home.zone)
+        row.taken.connect(partial(self._take, offer))
+        row.left.connect(partial(self._leave, offer.id))
+        self.listed.add(row)
+        return row
+
+    def _take(self, offer: Offer, beside: bool) -> None:
+        if not self.busy:
+            self.taken.emit(self.faced(offer), beside)
+            self._fresh = self.home.ids()
+
+    def _leave(self, offer: str, left: bool) -> None:
+        self._left.add(offer) if left else self._left.discard(offer)
+        self.refresh()
+
+    def _show_more(self) -> None:
+        self._shown += AT_ONCE
+        self.refresh()

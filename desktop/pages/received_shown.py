@@ -1,0 +1,91 @@
+"""What is told of a file from elsewhere and is not to be taken: who sent it, and all that nothing is offered from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+from desktop.controls.buttons import Link
+from desktop.controls.layouts import Stack
+from desktop.controls.shown import moment_words
+from desktop.controls.words import Rule, Title, Words
+from desktop.theme.tokens import Role, Size, Space
+from forms.answers import Moment
+from forms.received import MEDIA
+from sync.handoff.reading.held import HandOver, Standing, Unread
+from sync.handoff.taking import MEDIA_CODES, CameIn
+
+__all__ = ["NotOffered", "SenderTold"]
+
+_INK: Final[Mapping[Standing, Role]] = MappingProxyType({
+    Standing.KNOWN: Role.ALDER, Standing.STRANGER: Role.INK, Standing.UNSIGNED: Role.INK, Standing.EXPIRED: Role.WELD,
+    Standing.CHANGED: Role.WELD,
+})  # fmt: skip
+_STAY: Final = "Nothing is offered from these parts. They stay in the file, which can be kept."
+_AT_ONCE: Final = 20
+_LONGEST: Final = 1_500
+"""Characters of a part's words that are shown; the file keeps all of them."""
+
+
+class SenderTold(Stack):
+    """Which file it is, who sealed or signed it, and what that is worth."""
+
+    def __init__(self, came: CameIn, zone: str) -> None:
+        super().__init__(between=Space.GAP)
+        found, sender = came.found, came.found.sender
+        self.words = Words(sender.words, strong=True, ink=_INK[sender.standing])
+        kind = MEDIA[MEDIA_CODES[found.media]]
+        self.add(Rule(strong=True), Title(found.title or came.called or kind, size=Size.TITLE))
+        self.add(Words(", ".join(filter(None, (kind, came.called if found.title else ""))), ink=Role.SOFT_INK))
+        if found.author:
+            self.add(Words(f"Written by {found.author}, as the file says."))
+        if sender.who:
+            at = f", {moment_words(Moment(sender.at, zone))}" if sender.at is not None else ""
+            self.add(Words(f"Signed by {sender.who}{at}"))
+        self.add(self.words)
+        if sender.root and sender.standing is Standing.STRANGER:
+            self.add(Words(f"Root fingerprint: {sender.root}", size=Size.SMALL, ink=Role.SOFT_INK))
+
+
+class NotOffered(Stack):
+    """Parts of the file that nothing is offered from, in plain words, and the text of a file that is kept unread."""
+
+    def __init__(self, found: HandOver) -> None:
+        super().__init__(between=Space.SNUG)
+        self._unread, self._shown = found.unread, 0
+        self._listed = Stack(between=Space.SNUG)
+        self.more = Link("", size=Size.BASE)
+        self.more.clicked.connect(self._show_more)
+        if found.unread:
+            self.add(
+                Rule(strong=True),
+                Title("Only to be read", size=Size.JOT),
+                Words(_STAY, ink=Role.SOFT_INK),
+                self._listed, self.more,
+            )  # fmt: skip
+            self._show_more()
+        if found.text:
+            self.add(Rule(strong=True), Title("The text of the file", size=Size.JOT))
+            self.add(Words("It is shown as it is and not taken apart.", ink=Role.SOFT_INK), Words(_cut(found.text)))
+        if not (found.unread or found.text or found.offers):
+            self.add(Words("Nothing is offered in this file."))
+
+    def _show_more(self) -> None:
+        for part in self._unread[self._shown : self._shown + _AT_ONCE]:
+            self._listed.add(*_told(part))
+        self._shown += _AT_ONCE
+        left = len(self._unread) - self._shown
+        self.more.setVisible(left > 0)
+        self.more.say(f"Show more, {left:,} are left")
+
+
+def _told(part: Unread) -> tuple[Words, ...]:
+    said = [Words(f"{part.kind}, {part.id}", strong=True)]
+    said += [Words(part.why, ink=Role.WELD)] if part.why else []
+    said.append(Words(_cut(part.words) or "It says nothing in words.", ink=Role.SOFT_INK))
+    return tuple(said)
+
+
+def _cut(words: str) -> str:
+    return words if len(words) <= _LONGEST else f"{words[:_LONGEST]} …"
