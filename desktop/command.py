@@ -15,11 +15,13 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 import platformdirs
 
+from desktop.command_whole import export, import_, people
 from forms.trouble import Trouble
 
 if TYPE_CHECKING:
     from storage.store import Store
     from sync.exchange.told import Told
+    from sync.handoff.known_senders import KnownRoots
     from sync.transport.address import Credentials
 
 __all__ = ["default_folder", "main"]
@@ -57,6 +59,11 @@ def hearthside(context: click.Context) -> None:
     """Offline charting for a lactation consultant's home visits. Without a command: opens the window."""
     if context.invoked_subcommand is None:
         _open_window(None)
+
+
+hearthside.add_command(export)
+hearthside.add_command(import_)
+hearthside.add_command(people)
 
 
 def _open_window(store: Path | None) -> None:
@@ -103,31 +110,44 @@ def _must_be_free(folder: Path) -> None:
 @hearthside.command()
 @click.argument("paper", metavar="FILE.pdf", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
-@click.option("--passphrase-stdin", is_flag=True, help="Read the paper's password from standard input.")
-def verify(paper: Path, as_json: bool, passphrase_stdin: bool) -> None:
+@click.option("--store", "store", type=click.Path(path_type=Path), help="Say too whether this store knows the sender.")
+@click.option(
+    "--passphrase-stdin", is_flag=True, help="Read from standard input: the store's passphrase, if it is named, then "
+    "the paper's password."
+)  # fmt: skip
+def verify(paper: Path, as_json: bool, store: Path | None, passphrase_stdin: bool) -> None:
     """Say who signed a paper, when, and whether a byte of it has changed since.
 
     The password of a locked paper is asked for; it is never an argument, which other programs could read.
     """
+    from sync.handoff.checking import PaperTooLarge, PaperUnread, check_file
     from sync.handoff.verify import NeedsPassword, Unreadable
-    from sync.handoff.verify import verify as check
 
-    try:
-        data = paper.read_bytes()
-    except OSError:
-        _stop(f"{paper} cannot be read. Check its name and that you may open it.", UNUSABLE)
-    password = sys.stdin.readline().rstrip("\n") if passphrase_stdin else None
+    known = _known_to(store, stdin=passphrase_stdin) if store is not None else {}
+    password = sys.stdin.readline().rstrip("\n") or None if passphrase_stdin else None
     try:
         try:
-            verdict = check(data, password)
+            checked = check_file(paper, known, password)
         except NeedsPassword:
             if password is not None or not sys.stdin.isatty():
                 raise
-            verdict = check(data, _line("Password of this paper", stdin=False))
-    except Unreadable as trouble:
+            checked = check_file(paper, known, _line("Password of this paper", stdin=False))
+    except (Unreadable, PaperTooLarge, PaperUnread) as trouble:
         _stop(trouble.sentence, UNUSABLE)
-    click.echo(json.dumps(verdict.as_json(), indent=2, ensure_ascii=False) if as_json else verdict.words())
-    sys.exit(0 if verdict.good else NOT_GOOD)
+    click.echo(json.dumps(checked.as_json(), indent=2, ensure_ascii=False) if as_json else checked.words())
+    sys.exit(0 if checked.verdict.good else NOT_GOOD)
+
+
+def _known_to(store: Path, *, stdin: bool) -> KnownRoots:
+    """The roots a store trusts. A store that cannot be opened ends the command: it must not look like one that is."""
+    from sync.handoff.known_senders import known_senders
+
+    _must_be_store(store)
+    opened = _unlocked(store, _line("Passphrase", stdin=stdin))
+    try:
+        return known_senders(opened)
+    finally:
+        opened.close()
 
 
 def _must_be_store(store: Path | None) -> None:

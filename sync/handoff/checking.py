@@ -76,6 +76,21 @@ class Checked:
         """Whether its sender may be put among the known: an unchanged paper with a root nobody compared yet."""
         return self.verdict.good and not self.verdict.known and bool(self.verdict.issuer)
 
+    def as_json(self) -> dict[str, Any]:
+        """Plain values for JSON: those of the verdict, the sender's name here, and what does not fit inside."""
+        inside = {one.name: one.why for one in self.inside if not one.fits}
+        return {**self.verdict.as_json(), "sender": self.sender, "misfits": inside}
+
+    def words(self) -> str:
+        """What was found in plain sentences, one a line."""
+        said = [self.verdict.words()]
+        if self.sender:
+            said.append(f"Known here as {self.sender}.")
+        if self.namesake:
+            said.append(f"Take care: {self.namesake}, known here, goes by the same name with another fingerprint.")
+        said.extend(f"{one.name}: {one.why}" for one in self.inside if one.why)
+        return "\n".join(said)
+
 
 def check_file(path: Path, known: Mapping[bytes, str], password: str | None = None) -> Checked:
     """A file looked at; `known` are the trusted roots (DER) with the names of their senders.
@@ -98,8 +113,9 @@ def check_bytes(data: bytes, known: Mapping[bytes, str], password: str | None = 
     verdict = verify(data, password, roots=known)
     by_print = {fingerprint(root): name for root, name in known.items()}
     sender = by_print.get(verdict.root, "") if verdict.known else ""
+    namesake = _namesake(verdict, known) if verdict.root not in by_print else ""
     inside = tuple(_looked_at(each, data, password, verdict, known) for each in verdict.records)
-    return Checked(verdict, sender, "" if verdict.known else _namesake(verdict, known), inside)
+    return Checked(verdict, sender, namesake, inside)
 
 
 def _namesake(verdict: Verdict, known: Mapping[bytes, str]) -> str:

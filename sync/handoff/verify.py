@@ -251,7 +251,7 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
     if not problems and not is_exact(signature, data):
         problems.append("The seal itself is not written as it was made.")
     changed, in_time = bool(problems), at is not None and certificate.not_before <= at <= certificate.not_after
-    if not in_time or (inside and not status.trusted):
+    if not in_time or (inside and not changed and not status.trusted):
         problems.append("Its certificate did not hold when the seal was made.")
     return Verdict(
         State.CHANGED if changed or (problems and in_time) else State.EXPIRED if problems else State.WHOLE,

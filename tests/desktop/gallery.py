@@ -19,6 +19,7 @@ from desktop.theme.look import Look
 from desktop.theme.tokens import DAY, LAMP, NIGHT
 from tests.desktop import (
     gallery_breast,
+    gallery_checking,
     gallery_closing,
     gallery_events,
     gallery_feed,
@@ -71,6 +72,7 @@ PAGES = [
     *gallery_sync.SCREENS,
     *gallery_joining.SCREENS,
     *gallery_closing.PAGES,
+    *gallery_checking.SCREENS,
     *gallery_words.PAGES,
 ]
 """Whole windows over a store: drawn like the others, measured by a test of their own, once each."""

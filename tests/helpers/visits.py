@@ -36,6 +36,9 @@ class Ways:
     def visit(self, family: str, visit: str) -> None:
         self.gone.append(("visit", family, visit))
 
+    def check_paper(self) -> None:
+        self.gone.append(("check_paper",))
+
     def address_book(self) -> None:
         self.gone.append(("address_book",))
 
