@@ -49,6 +49,8 @@ _LARGE: Final = 16
 _AIRS: Final = (1.0, 0.8, 0.65)
 """How open a paper is set: as open as its fewest pages allow. Closer means less air, never smaller type."""
 _TITLE_MOST: Final = 30.0
+_UNDER_TITLE: Final = 9.0
+"""White between the rule under a title and a first line, which would touch it, set closely."""
 _SEAL_TALL: Final = 50.0
 _SEAL_WIDE: Final = 216.0
 
@@ -104,9 +106,9 @@ def _paragraph(block: Paragraph, sheet: Sheet) -> Iterator[Piece]:
     yield body(sheet, block.words, sheet.width, small=block.small, gap=3)
 
 
-def _lines(block: Lines, sheet: Sheet) -> Iterator[Piece]:
-    for line in block.lines:
-        yield body(sheet, line, sheet.width, small=block.small, gap=2)
+def _lines(block: Lines, sheet: Sheet, above: float = 2) -> Iterator[Piece]:
+    for at, line in enumerate(block.lines):
+        yield body(sheet, line, sheet.width, small=block.small, gap=2 if at else above)
 
 
 def _task(block: Task, sheet: Sheet) -> Iterator[Piece]:
@@ -305,17 +307,23 @@ def _count(
 
 
 def _fill(pages: Pages, blocks: Iterable[Block], sheet: Sheet) -> None:
-    """Puts blocks on pages in their order, each heading with what it heads."""
+    """Puts blocks on pages in their order, each heading with what it heads, and lines under a table with the table."""
+    told = list(blocks)
     chain: list[Piece] = []
-    for block in blocks:
+    for before, block, then in zip([None, *told], told, [*told[1:], None], strict=False):
         if isinstance(block, Foot):
             pages.rest_on_floor(_foot_piece(block, sheet))
             continue
         if isinstance(block, Heading) and block.page and not pages.fresh:
             pages.next()
-        for piece in _pieces(block, sheet):
+        if isinstance(block, Lines) and isinstance(before, Title):
+            pieces = list(_lines(block, sheet, _UNDER_TITLE))
+        else:
+            pieces = list(_pieces(block, sheet))
+        for piece in pieces:
             chain.append(piece)
-            if not piece.keep:
+            under = piece is pieces[-1] and isinstance(block, Table) and isinstance(then, Lines)
+            if not piece.keep and not under:
                 pages.put(chain)
                 chain = []
 

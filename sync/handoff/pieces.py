@@ -294,6 +294,8 @@ class Frame:
                 return None
             if parts is not None:
                 inner, rest = (*inner, parts[0]), (parts[1], *rest[1:])
+        if rest and inner[-1].keep:
+            return None  # a name does not stay behind without what it names
         return replace(self, inner=inner), replace(self, inner=rest, banner=None, gap=0)
 
 

@@ -28,6 +28,8 @@ from forms.papers.outline import (
     strong,
 )
 from sync.handoff.letter import _AIRS, _count, _draw, page_rule
+from sync.handoff.pieces import Frame, text
+from sync.handoff.tags import Element, Leaf
 
 CLOSEST = _AIRS[-1]
 FOOT = Foot(SCOPE[Paper.REPORT], (), (strong("Rowan Vale"),))
@@ -84,3 +86,36 @@ def test_the_first_line_too_many_is_found(page: str) -> None:
     first_too_long = fit.index(False)
     assert fit == [True] * first_too_long + [False] * (len(fit) - first_too_long)
     assert (drawn_pages(told[first_too_long - 1]), drawn_pages(told[first_too_long])) == (1, 2)
+
+
+def test_the_name_of_a_frame_never_stays_behind_alone() -> None:
+    entries = tuple(text("Call the doctor today for any of these. " * 5, 300, 14, gap=5) for _ in range(4))
+    frame = Frame((text("Call now if", 300, 16, keep=True), *entries), 322)
+    parted = [parts for room in range(int(frame.height)) if (parts := frame.split(float(room))) is not None]
+    assert parted
+    for first, rest in parted:
+        assert isinstance(first, Frame)
+        assert not first.inner[-1].keep
+        assert first.height + rest.height < frame.height + 2 * frame.pad + 1
+
+
+def pages_of(element: Element) -> list[int]:
+    """The page of each thing drawn under an element, in order."""
+    each = ([kid.page] if isinstance(kid, Leaf) else pages_of(kid) for kid in element.kids)
+    return [page for pages in each for page in pages]
+
+
+def test_lines_under_a_table_stay_with_its_last_row() -> None:
+    rows, turned = tuple((plain("Ida"), plain("30 mL")) for _ in range(6)), False
+    for above in range(20, 60):
+        told = paper(
+            Lines((plain("One line."),) * above), Table("How much", ("for", "each"), rows), Lines((plain("Own."),))
+        )
+        kids = _draw(told, True, CLOSEST, 2)[1].root.kids
+        at = next(n for n, kid in enumerate(kids) if isinstance(kid, Element) and kid.role == "Table")
+        table, line = kids[at], kids[at + 1]
+        assert isinstance(table, Element)
+        assert isinstance(line, Element)
+        assert pages_of(table)[-1] == pages_of(line)[0]
+        turned = turned or len(set(pages_of(table))) == 2
+    assert turned
