@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
 
 from demo_db.build import chart_all, new_store
-from forms.answers import Absent, Moment, Quantity
-from forms.ask import Kind, Paper, Path
+from forms.answers import Moment, Quantity
+from forms.ask import Paper, Path
 from forms.chart import Chart
 from forms.papers.referral import referral
 from forms.people import InfantIdentity
-from forms.units import exact
 from forms.weight import WeightReading
 from sync.handoff.detached import sign_beside
 from sync.handoff.document import record_bytes, visit_bundle
@@ -23,11 +20,10 @@ from sync.handoff.inside import carried_by
 from sync.handoff.letter import write_letter
 from sync.handoff.reading.held import HandOver, Standing
 from sync.handoff.reading.read import read_file
-from sync.handoff.record.plain import fixed_id
-from sync.handoff.record.telling import Telling
 from sync.handoff.seals import Seal, make_seals, seal_of
 from sync.handoff.sign import sign_letter
 from tests.helpers import thornbury as t
+from tests.helpers.handed_over import charted_facts, elsewhere_record, observed, offered_facts
 from tests.helpers.records import record
 from tests.sync.conftest import Shelf
 
@@ -38,35 +34,6 @@ Summary = tuple[Chart, str, dict[str, Any]]
 def read(bundle: Any, **more: Any) -> HandOver:
     data = bundle if isinstance(bundle, bytes) else record_bytes(bundle)
     return read_file(data, zone=t.ZONE, now=t.NOW, **more)
-
-
-def bare(value: Any) -> Any:
-    """A value as it can travel: an amount by its unit and exact size, a moment by its instant, a line by its words."""
-    match value:
-        case Quantity():
-            return value.unit, exact(value)
-        case Moment():
-            return value.at
-    return value
-
-
-def charted_facts(chart: Chart, writer: str) -> Iterator[tuple[str, str, Any]]:
-    """Entry, question and value of every answer the summary of a chart tells, references apart."""
-    people = tuple(e.id for e in chart.entries if e.place.form in ("infant", "parent"))
-    telling = Telling(chart, Paper.SUMMARY, people, writer, t.NOW)
-    for entry in telling.entries():
-        for one in telling.answers(entry):
-            refers = one.ask.kind in (Kind.REF, Kind.REFS) and "answer" not in one.ask.of
-            if (refers and not isinstance(one.given, Absent)) or one.given in ((), "", None):
-                continue
-            yield fixed_id("QuestionnaireResponse", entry.id), str(one.path), bare(one.given)
-
-
-def offered_facts(found: HandOver) -> Iterator[tuple[str, str, Any]]:
-    for one in found.offers:
-        if "QuestionnaireResponse/" in one.entry and not one.points:
-            assert not one.only_shown, one.only_shown
-            yield one.entry.partition("/")[2], str(one.path), bare(one.value)
 
 
 @pytest.fixture(scope="module")
@@ -97,24 +64,8 @@ def test_each_offer_says_whose_it_is_who_wrote_it_and_when() -> None:
     assert all(one.person and one.author == "Rowan Vale" and one.at for one in found.offers)
 
 
-def observed(code: str, value: Any, unit: str | tuple[str], **more: Any) -> dict[str, Any]:
-    """An Observation of another program; a unit without its code is given as ("oz",)."""
-    coded = {} if isinstance(unit, tuple) else {"system": "http://unitsofmeasure.org", "code": unit}
-    amount = {"value": value, "unit": unit[0] if isinstance(unit, tuple) else unit, **coded}
-    return {
-        "resourceType": "Observation", "id": code, "status": "final", "subject": {"reference": "Patient/p"},
-        "code": {"coding": [{"system": "http://loinc.org", "code": code}]}, "valueQuantity": amount,
-        "effectiveDateTime": "2026-01-14T08:00:00-05:00", **more,
-    }  # fmt: skip
-
-
 def elsewhere(*resources: dict[str, Any], born: str = "2026-01-12") -> HandOver:
-    baby = {
-        "resourceType": "Patient", "id": "p", "birthDate": born, "gender": "female",
-        "name": [{"family": "Thornbury", "given": ["Ida", "Rose"]}],
-    }  # fmt: skip
-    entry = [{"resource": one} for one in (baby, *resources)]
-    return read(json.dumps({"resourceType": "Bundle", "type": "collection", "entry": entry}).encode())
+    return read(elsewhere_record(*resources, born=born))
 
 
 def test_a_plain_record_of_another_program_offers_what_our_questions_ask() -> None:
