@@ -8,15 +8,13 @@ from __future__ import annotations
 
 from base64 import b64decode, b64encode
 from binascii import Error
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from forms.answers import Given
 from forms.ask import Need, NotCoded, NotPrinted, choice, line, text
-from forms.chart import Chart, Entry
 from forms.form import About, Form, declared
 
-__all__ = ["COMPARED", "KnownSender", "packed", "roots_of", "unpacked"]
+__all__ = ["COMPARED", "KnownSender", "packed", "unpacked"]
 
 SETTING = NotPrinted("whom the practice trusts; it decides how a paper received is told of, not what one says")
 OWN = NotCoded("a setting of the practice, not handed over")
@@ -52,11 +50,3 @@ def unpacked(sender: KnownSender) -> bytes | None:
         return b64decode(sender.root, validate=True) or None
     except (Error, ValueError):
         return None
-
-
-def roots_of(chart: Chart) -> Iterable[tuple[Entry[KnownSender], bytes]]:
-    """Every sender that counts today, with the root certificate (DER); struck ones do not."""
-    for entry in chart.all(KnownSender):
-        root = unpacked(entry.answers)
-        if root is not None:
-            yield entry, root

@@ -15,8 +15,9 @@ from desktop.sheets.laid import Laid, lay
 from desktop.sheets.listing import StrikeAsked
 from desktop.theme.tokens import Role, Size, Space
 from forms.chart import Entry
-from forms.known_sender import COMPARED, KnownSender, unpacked
+from forms.known_sender import COMPARED, KnownSender
 from forms.practice import Practitioner
+from sync.handoff.known_senders import root_of
 from sync.handoff.verify import fingerprint
 
 __all__ = ["OneSender", "SenderList", "called", "senders", "struck_words"]
@@ -37,7 +38,7 @@ def called(entry: Entry[KnownSender]) -> str:
 def struck_words(home: OpenChart, root: bytes) -> str:
     """That the sender of this root was struck out, when and why; "" for one that never was."""
     for entry in senders(home):
-        if entry.struck is not None and unpacked(entry.answers) == root:
+        if entry.struck is not None and root_of(entry.answers) == root:
             when = when_words(entry.struck.at, home.zone)
             return f"“{called(entry)}” was known here and was struck out on {when}: {entry.struck.reason}"
     return ""
@@ -82,7 +83,7 @@ class SenderList(Stack):
 def _in_short(entry: Entry[KnownSender], zone: str) -> str:
     if entry.struck is not None:
         return f"Struck out on {when_words(entry.struck.at, zone)}"
-    if unpacked(entry.answers) is None:
+    if root_of(entry.answers) is None:
         return "Not trusted: not one certificate stands for it"
     return f"Added on {when_words(entry.entered, zone)}"
 
@@ -95,7 +96,7 @@ class OneSender(Stack):
         self.page: Laid | None = None
         self._home, self._entry = home, entry
         self.add(Title(called(entry), size=Size.GREETING))
-        root, struck = unpacked(entry.answers), entry.struck
+        root, struck = root_of(entry.answers), entry.struck
         if struck is not None:
             by = f"{when_words(struck.at, home.zone)} by {_author(home, struck.by)}"
             self.add(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desktop.controls.layouts import Stack, spaced
@@ -11,7 +12,7 @@ from desktop.controls.words import Rule, Title, Words
 from desktop.theme.look import look
 from desktop.theme.tokens import Role, Size, Space, Target
 from forms.answers import Moment
-from forms.papers.said import moment_words
+from forms.papers.said import day_words, moment_words
 from sync.handoff.checking import Checked, Inside
 from sync.handoff.known_senders import OWN
 from sync.handoff.verify import State
@@ -64,7 +65,9 @@ class Facts(QWidget):
         grid.setColumnMinimumWidth(0, look().px(Target.TOUCH * 3))
         grid.setColumnStretch(1, 1)
         for row, (label, words) in enumerate(rows):
-            grid.addWidget(Words(label, ink=Role.SOFT_INK), row, 0)
+            named = Words(label, ink=Role.SOFT_INK)
+            named.setAlignment(Qt.AlignmentFlag.AlignLeading | Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(named, row, 0)
             value = Words(words)
             value.setAccessibleDescription(label)
             grid.addWidget(value, row, 1)
@@ -117,11 +120,11 @@ class Found(Stack):
         if certificate is not None:
             rows.append(("Sealed by" if verdict.good else "The seal names", verdict.signer))
             if verdict.at is not None:
-                rows.append(("When, by the sealer’s clock", when_words(verdict.at, self._zone)))
+                rows.append(("When", f"{when_words(verdict.at, self._zone)}, by the sealer’s own clock"))
             rows.append(("Changed since", "No, not a byte" if verdict.state in (State.WHOLE, State.EXPIRED) else "Yes"))
             if verdict.contact:
                 rows.append(("Whom to ask, it says", verdict.contact))
-            days = (when_words(day, self._zone) for day in (certificate.not_before, certificate.not_after))
+            days = (day_words(day.date()) for day in (certificate.not_before, certificate.not_after))
             rows.append(("Certificate", f"{certificate.subject}. Holds from {' to '.join(days)}."))
         if verdict.root:
             rows.append(("Fingerprint of the root", "\n".join(in_lines(verdict.root))))

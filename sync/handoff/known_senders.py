@@ -2,31 +2,42 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+
+from cryptography.x509 import load_der_x509_certificate
 
 from forms.chart import Chart
-from forms.known_sender import roots_of
+from forms.known_sender import KnownSender, unpacked
 from sync.handoff.seals import own_root
 from sync.handoff.verify import fingerprint
 
 if TYPE_CHECKING:
     from storage.store import Store
 
-__all__ = ["OWN", "KnownRoots", "known_roots", "known_senders"]
+__all__ = ["OWN", "KnownRoots", "known_roots", "known_senders", "root_of"]
 
-OWN = "your own practice"
+OWN: Final = "your own practice"
 
 KnownRoots = dict[bytes, str]
 """Root certificates (DER), each with what its sender is called here."""
 
 
+def root_of(sender: KnownSender) -> bytes | None:
+    """The root certificate (DER) of a sender; None where none stands, two do, or what stands is no certificate."""
+    root = unpacked(sender)
+    try:
+        return root if root is not None and load_der_x509_certificate(root) else None
+    except ValueError:
+        return None
+
+
 def known_senders(store: Store) -> KnownRoots:
     """Every root that is trusted, with the name she gave its sender; the practice's own is called `OWN`."""
-    chart = Chart("", None, store.practice_entries())
-    found = {
-        root: entry.answers.called if isinstance(entry.answers.called, str) else fingerprint(root)
-        for entry, root in roots_of(chart)
-    }
+    chart, found = Chart("", None, store.practice_entries()), KnownRoots()
+    for entry in chart.all(KnownSender):
+        root, name = root_of(entry.answers), entry.answers.called
+        if root is not None:
+            found[root] = name if isinstance(name, str) else fingerprint(root)
     own = own_root(store)
     return found | {own: OWN} if own is not None else found
 
