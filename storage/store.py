@@ -34,6 +34,7 @@ from storage.projections import FamilyLine
 from storage.schema import SCHEMA, attachment, device_key, secret, setting
 from storage.tail import Tail, TailFile
 from storage.troubles import AttachmentMissing, DiskFull
+from storage.whole import Whole
 from storage.writing import Writing
 from storage.written import written
 
@@ -322,15 +323,21 @@ class Store:
 
     # --- other devices ----------------------------------------------------------------------------------------------
 
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with self._turn, self._db.transaction() as c:
+            yield c
+
     def exchange(self) -> Exchange:
         """The side of the store that faces other devices."""
+        return Exchange(self.device, self._keys.local, self._reading, self._writing)
 
-        @contextmanager
-        def reading() -> Iterator[Connection]:
-            with self._turn, self._db.transaction() as c:
-                yield c
+    def whole(self) -> Whole:
+        """The side of the store through which a whole record goes out to a folder, or comes in from one."""
+        return Whole(self._reading, self._writing, self._go_on_as)
 
-        return Exchange(self.device, self._keys.local, reading, self._writing)
+    def _go_on_as(self, device: str) -> None:
+        self.device = device
 
     def go_on_anew(self, files: Iterable[Kept], operations: Iterable[Operation], published: int) -> ChangeSet:
         """Goes on under a new name after a copy of this device wrote under the old one; takes in what that wrote.
