@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from desktop.open_chart import OpenChart
 from desktop.pages.paper_kinds import Offered
@@ -13,68 +15,92 @@ from storage.changes import StrikeOut
 from storage.store import Store
 from storage.troubles import DiskFull, DiskTrouble, NoRights
 from sync.handoff.leave import draw_paper, make_paper
+from sync.handoff.protected import locked
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.way import Way
+from sync.handoff.what_leaves import Leaves, what_leaves
 
-__all__ = ["Left", "leave_by_printer", "leave_to_file"]
+__all__ = ["STAYED", "Left", "leave_by_printer", "leave_to_file", "preview"]
 
+STAYED = "paper did not leave"
+"""The kind of the journal's line about a paper that was made and written down, and then reached nobody."""
 _NOT_LEFT = "It did not leave after all"
 
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A paper made: its bytes, the entry that says it left, whether that could be written, and what lies beside it."""
+    """A paper made: its bytes, how it left, the entry that says so, whether that could be written, what lies beside."""
 
     kind: Paper
     pages: bytes
+    way: Way
     entry: str
     written: bool = True
     place: str = ""
     beside: tuple[Path, ...] = ()
 
-    def take_back(self, home: OpenChart) -> None:
-        """Strike out the entry that says it left."""
+    def strike_out(self, store: Store, author: str) -> None:
+        """Take back the entry that says it left; the journal tells that it stayed."""
         if self.written:
-            home.lane.run(lambda store: store.write((StrikeOut(self.entry, _NOT_LEFT),), author=home.author))
+            about = {"entry": self.entry, "sha256": hashlib.sha256(self.pages).hexdigest()}
+            store.write((StrikeOut(self.entry, _NOT_LEFT),), author=author, note=(STAYED, about))
+
+    def take_back(self, home: OpenChart) -> None:
+        """The same, from the window."""
+        home.lane.run(lambda store: self.strike_out(store, home.author))
 
 
-def _made(home: OpenChart, paper: Offered, *, large: bool, how: str) -> Callable[[Store], Left]:
+def _which(paper: Offered, *, large: bool) -> dict[str, Any]:
+    """The words by which a paper is asked for."""
+    return {
+        "referral": paper.referral, "large": large and paper.kind is Paper.FAMILY_PLAN, "picture": paper.picture,
+        "person": paper.person, "language": paper.language,
+    }  # fmt: skip
+
+
+def preview(home: OpenChart, paper: Offered, *, large: bool) -> Callable[[Store], Leaves]:
+    """What the lane does to tell what would leave now."""
+    chart, now, author = home.chart, home.clock(), home.author
+    return lambda store: what_leaves(store, chart, paper.kind, author=author, now=now, **_which(paper, large=large))
+
+
+def _made(home: OpenChart, paper: Offered, way: Way, *, large: bool) -> Callable[[Store], Left]:
     """The store's work: make the paper, write down that it leaves. No disk holds back the call-now page."""
     chart, now, author, entity = home.chart, home.clock(), home.author, home.ids()
-    wide = large and paper.kind is Paper.FAMILY_PLAN
 
     def work(store: Store) -> Left:
         try:
             pages = make_paper(
-                store, chart, paper.kind, author=author, now=now, referral=paper.referral, large=wide,
-                picture=paper.picture, person=paper.person, language=paper.language, way=Way(how), ids=lambda: entity,
+                store, chart, paper.kind, author=author, now=now, way=way, ids=lambda: entity,
+                **_which(paper, large=large),
             )  # fmt: skip
         except (DiskFull, DiskTrouble, NoRights):
             if paper.kind is not Paper.CALL_NOW:
                 raise
-            return Left(paper.kind, draw_paper(chart, paper.kind, author=author, now=now), entity, written=False)
-        return Left(paper.kind, pages, entity)
+            drawn = draw_paper(chart, paper.kind, author=author, now=now)
+            pages = drawn if way.password is None else locked(drawn, way.password)
+            return Left(paper.kind, pages, way, entity, written=False)
+        return Left(paper.kind, pages, way, entity)
 
     return work
 
 
-def leave_by_printer(home: OpenChart, paper: Offered, *, large: bool) -> Callable[[Store], Left]:
+def leave_by_printer(home: OpenChart, paper: Offered, way: Way, *, large: bool) -> Callable[[Store], Left]:
     """What the lane does before the pages go to a printer."""
-    return _made(home, paper, large=large, how="printed")
+    return _made(home, paper, way, large=large)
 
 
-def leave_to_file(home: OpenChart, paper: Offered, place: Path, *, large: bool) -> Callable[[Store], Left]:
+def leave_to_file(home: OpenChart, paper: Offered, way: Way, place: Path, *, large: bool) -> Callable[[Store], Left]:
     """What the lane does to leave a paper as a file; a paper that could not be saved is struck out again."""
-    made, author = _made(home, paper, large=large, how="file"), home.author
+    made, author = _made(home, paper, way, large=large), home.author
 
     def work(store: Store) -> Left:
         left = made(store)
         try:
-            beside = save_paper(place, left.pages)
+            beside = save_paper(place, left.pages, way.password)
         except NotSaved:
-            if left.written:
-                store.write((StrikeOut(left.entry, _NOT_LEFT),), author=author)
+            left.strike_out(store, author)
             raise
-        return Left(left.kind, left.pages, left.entry, left.written, str(place), beside)
+        return Left(left.kind, left.pages, way, left.entry, left.written, str(place), beside)
 
     return work

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QRect, QSizeF, Signal
+from PySide6.QtCore import QRect, QSizeF
 from PySide6.QtGui import QPageSize, QPainter
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
 
-from desktop.controls.buttons import Act, ActKind, Link
-from desktop.controls.layouts import Flow, Stack
+from desktop.controls.layouts import Stack
 from desktop.controls.segments import Segments
 from desktop.controls.words import Words
 from desktop.pages.paper_view import page_image
-from desktop.theme.tokens import Role, Size, Space
+from desktop.theme.tokens import Space
 from forms.trouble import Trouble
 
 __all__ = ["NotPrinted", "PrinterAsked", "print_pages"]
@@ -48,40 +47,26 @@ def print_pages(document: QPdfDocument, printer: QPrinter) -> bool:
 
 
 class PrinterAsked(Stack):
-    """Which printer. Signals: `chosen(name)`, `left()`."""
-
-    chosen = Signal(str)
-    left = Signal()
+    """Which printer; `name` is the one picked, None where there is none."""
 
     def __init__(self, printers: Callable[[], list[str]], parent: QWidget | None = None) -> None:
         super().__init__(parent, between=Space.SNUG)
         names = printers()
-        back = Link("Do not print")
-        back.clicked.connect(self.left)
-        row = QWidget()
-        flow = Flow(row)
+        self._strip = Segments("Printer", {name: name for name in names})
         if names:
-            self.add(
-                Words(
-                    "Printing sends the paper through this device’s print queue, which may keep a copy for a while.",
-                    size=Size.SMALL,
-                    ink=Role.SOFT_INK,
-                )
-            )
-            self.strip = Segments("Printer", {name: name for name in names})
-            self.strip.show_codes((names[0],))
-            self.strip.picked.connect(lambda name: self.strip.show_codes((name,)))
-            self.add(self.strip)
-            act = Act("Print", kind=ActKind.MAIN)
-            act.clicked.connect(lambda: self.chosen.emit(self.strip.codes()[0]))
-            flow.addWidget(act)
-            self.key: Act | None = act
+            self._strip.show_codes((names[0],))
+            self._strip.picked.connect(lambda name: self._strip.show_codes((name,)))
+            self.add(self._strip)
         else:
-            self.key = None
+            self._strip.setParent(self)
+            self._strip.hide()
             self.add(
                 Words(
                     "No printer is set up on this device. Save the paper as a file, or show it in large words to copy."
                 )
             )
-        flow.addWidget(back)
-        self.add(row)
+
+    @property
+    def name(self) -> str | None:
+        """The printer picked."""
+        return next(iter(self._strip.codes()), None)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QShowEvent
@@ -15,15 +17,18 @@ from shiboken6 import isValid
 from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Flow, Stack
 from desktop.controls.segments import Tabs
-from desktop.controls.shown import answer_words
-from desktop.controls.words import Rule, Words
+from desktop.controls.words import Words
 from desktop.files import pick_place
+from desktop.pages.paper_asked import LeavingAsked
 from desktop.pages.paper_grade import ReadingGrade
+from desktop.pages.paper_issued import IssuedPapers
 from desktop.pages.paper_kinds import Drawn, Offered, draw, offered, way_out
 from desktop.pages.paper_leaves import Left, leave_by_printer, leave_to_file
-from desktop.pages.paper_print import NotPrinted, PrinterAsked, print_pages
+from desktop.pages.paper_password import PasswordShown
+from desktop.pages.paper_print import NotPrinted, print_pages
 from desktop.pages.paper_view import PaperPages
 from desktop.pages.paper_words import WordsWanted
+from desktop.pages.plain import key_row
 from desktop.sheets.in_view import InView
 from desktop.sheets.sheet import Here
 from desktop.theme.icons import Icon
@@ -32,15 +37,17 @@ from forms.answers import Moment
 from forms.ask import Paper, ask_of
 from forms.papers.tongue import WordsMissing
 from forms.phrases.english import ENGLISH
-from forms.phrases.languages import language_name
 from forms.plan import Plan
 from forms.referral import PaperIssued
 from forms.trouble import Trouble
+from sync.handoff.password import new_password
+from sync.handoff.way import Way
 
 __all__ = ["Papers"]
 
-_LOOKED_AT_TOGETHER = (Paper.FAMILY_PLAN, Paper.CALL_NOW)
-"""The papers that left which may stand on the screen while the family looks on."""
+_PRINTED = Way("printed")
+_PLAN_LEFT: Mapping[str, str] = MappingProxyType({"printed": "printed", "password": "file", "plain": "file"})
+"""How a plan is said to be left, for each way it can leave."""
 
 _SETTLE_MS = 400
 
@@ -69,16 +76,17 @@ class Papers(Stack):
         self.state = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.told = Words("", strong=True)
         self._way = Stack()
-        self._printing = Stack()
+        self.asked: LeavingAsked | None = None
+        self._leaving = Stack()  # what is asked before a paper leaves, or the password of one that just left
         self._pages = Stack()
         self.shown: PaperPages | None = None
         self.copying = Words("", size=Size.FIGURE)
         self.copying.hide()
-        self._issued = Stack(between=Space.FINE)
+        self._issued = IssuedPapers(here.home)
         self.wanted: WordsWanted | None = None
         self.grade = ReadingGrade()
-        self.add(self._tabs, self.state, self._keys(), self._printing, self.told, self._way, self.grade)
-        self.add(self._pages, self.copying, self._issued)
+        self.add(self._tabs, self.state, self._keys(), self.told, self._leaving, self._way)
+        self.add(self.grade, self._pages, self.copying, self._issued)
         self.told.hide()
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
@@ -91,9 +99,9 @@ class Papers(Stack):
         row = QWidget()
         flow = Flow(row, gap=Space.PAD)
         self.print_key = Act("Print", icon=Icon.PAPER, kind=ActKind.MAIN)
-        self.print_key.clicked.connect(self._ask_printer)
+        self.print_key.clicked.connect(lambda: self._ask("printed"))
         self.save_key = Act("Save as a file")
-        self.save_key.clicked.connect(self._save)
+        self.save_key.clicked.connect(lambda: self._ask("password"))
         self.copy_key = Link("Large words to copy by hand", size=Size.BASE)
         self.copy_key.clicked.connect(self._copy)
         self.large_key = Link("Large print", size=Size.BASE)
@@ -129,15 +137,14 @@ class Papers(Stack):
 
     def _choose(self, key: str) -> None:
         self._view.keep(PaperIssued, "", key)
-        self._printing.clear()
-        self._clear_way()
-        self._say("")
+        self._put_away()
         self.refresh()
 
     def set_shared(self, on: bool) -> None:
         """Shared view: letters go from the page."""
         if on != self._shared:
             self._shared = on
+            self._stop_asking()
             self.refresh()
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -161,7 +168,9 @@ class Papers(Stack):
             self.state.say("The visit is signed: the paper leaves with the seal of this practice.")
         if self._drawn is None and self.told.isHidden():
             self._say("Drawing the pages.")
-        self._show_issued()
+        self._issued.refresh(shared=self._shared)
+        if self.asked is not None:
+            self.asked.look()
         self.home.lane.run(
             lambda _store: draw(chart, paper, author=author, now=now, large=large),
             partial(self._show, asked),
@@ -189,6 +198,7 @@ class Papers(Stack):
         self._drawn, self.shown = None, None
         self._pages.clear()
         self.copying.hide()
+        self._stop_asking()
         self._may_leave(may=False)
         self._say(trouble.sentence, watch=True)
         self.grade.tell(None)
@@ -232,35 +242,55 @@ class Papers(Stack):
 
     # --- leaving ----------------------------------------------------------------------------------------------------
 
-    def _ask_printer(self) -> None:
-        self._printing.clear()
-        asked = PrinterAsked(self._printers)
-        asked.chosen.connect(self._print)
-        asked.left.connect(self._printing.clear)
-        self._printing.add(asked)
+    def _ask(self, how: str) -> None:
+        """Ask which way and what for, above the pages; what leaves is shown there."""
+        self._put_away()
+        self.asked = LeavingAsked(self.home, self.paper, how, large=self._large, printers=self._printers)
+        self.asked.go.connect(self._go)
+        self.asked.stays.connect(self._stay)
+        self._leaving.add(self.asked)
+        self.asked.ways.button(how).setFocus()
 
-    def _print(self, name: str) -> None:
-        printer = QPrinter(QPrinterInfo.printerInfo(name), QPrinter.PrinterMode.HighResolution)
-        self.print_on(printer)
+    def _stay(self) -> None:
+        self._stop_asking()
+        self.print_key.setFocus()
 
-    def print_on(self, printer: QPrinter) -> None:
+    def _put_away(self) -> None:
+        """Take away what belongs to a paper that was left or asked about before, a password with it."""
+        self._stop_asking()
+        self._leaving.clear()
+        self._clear_way()
+        self._say("")
+
+    def _stop_asking(self) -> None:
+        if self.asked is not None:
+            self.asked = None
+            self._leaving.clear()
+
+    def _go(self, way: Way, printer: str) -> None:
+        if way.how == "printed":
+            self.print_on(QPrinter(QPrinterInfo.printerInfo(printer), QPrinter.PrinterMode.HighResolution), way)
+        else:
+            self._save(way)
+
+    def print_on(self, printer: QPrinter, way: Way = _PRINTED) -> None:
         """Make the paper and print it; what the printer did not take is struck out again."""
-        self._printing.clear()
+        self._stop_asking()
         self._busy("Printing.")
         paper, home = self.paper, self.home
 
         def done(left: Left) -> None:
             paper_pages = PaperPages(left.pages)  # it owns the document for as long as the printing takes
             if print_pages(paper_pages.document, printer):
-                self._gone(left, "printed")
+                self._gone(left)
                 return
             left.take_back(home)
             self._not_gone(NotPrinted(name=printer.printerName() or "here"))
 
         home.save()
-        home.lane.run(leave_by_printer(home, paper, large=self._large), done, self._not_gone)
+        home.lane.run(leave_by_printer(home, paper, way, large=self._large), done, self._not_gone)
 
-    def _save(self) -> None:
+    def _save(self, way: Way) -> None:
         day = Moment(self.home.clock(), self.home.zone).local().date()
         tongue = "" if self.paper.language == ENGLISH.tag else f"-{self.paper.language}"
         name = f"{self.paper.file}{tongue}-{day.isoformat()}.pdf"
@@ -272,34 +302,49 @@ class Papers(Stack):
             if place.exists():  # nobody was asked about a file of that longer name
                 self._say(f"{place} is there already. Save the paper under another name.", watch=True)
                 return
+        self._stop_asking()
         self._busy("Saving.")
         self.home.save()
-        work = leave_to_file(self.home, self.paper, place, large=self._large)
-        self.home.lane.run(work, lambda left: self._gone(left, "file"), self._not_gone)
+        chosen = replace(way, password=new_password()) if way.how == "password" else way
+        work = leave_to_file(self.home, self.paper, chosen, place, large=self._large)
+        self.home.lane.run(work, self._gone, self._not_gone)
 
     def _busy(self, words: str) -> None:
         self._say(words)
         self._may_leave(may=False)
 
-    def _gone(self, left: Left, how: str) -> None:
+    def _gone(self, left: Left) -> None:
         self.home.reload()
         if not isValid(self):
             return
         self._may_leave(may=True)
-        done = {"printed": "Printed", "file": f"Saved as {left.place}"}[how]
+        done = "Printed" if left.way.how == "printed" else f"Saved as {left.place}"
+        lock = " and locked" if left.way.password is not None else ""
+        beside = f" Beside it: {', '.join(path.name for path in left.beside)}." if left.beside else ""
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
-        self._say(f"{done}.{_laid(left)}{unwritten}", watch=not left.written)
+        self._say(f"{done}{lock}.{beside}{unwritten}", watch=not left.written)
         self._clear_way()
-        binding = self.home.binding(Plan)
+        if left.way.password is not None:
+            self._show_password(left.way.password, left)
+        self._offer_to_write(left)
+
+    def _show_password(self, password: str, left: Left) -> None:
+        shown = PasswordShown(self.home, password, left.entry if left.written else "", once=True)
+        shown.told.connect(self._leaving.clear)
+        shown.kept.connect(lambda: self._issued.refresh(shared=self._shared))
+        self._leaving.add(shown)
+        shown.setFocus()
+
+    def _offer_to_write(self, left: Left) -> None:
+        """A key that fills in how the plan is left, if that does not stand yet."""
+        binding, how = self.home.binding(Plan), _PLAN_LEFT[left.way.how]
         given = binding.value("left_how")
         so_far = given if isinstance(given, tuple) else ()
         if left.kind is Paper.FAMILY_PLAN and not binding.sealed() and how not in so_far:
             words = ask_of(Plan, "left_how").options[how].lower()
             act = Act(f"Write down that the plan is left {words}")
             act.clicked.connect(partial(self._write_left, how))
-            row = QWidget()
-            Flow(row).addWidget(act)
-            self._way.add(row)
+            self._way.add(key_row(act))
 
     def _write_left(self, how: str, *_pressed: object) -> None:
         binding = self.home.binding(Plan)
@@ -314,37 +359,3 @@ class Papers(Stack):
         if isValid(self):
             self._may_leave(may=self._drawn is not None)
             self._say(trouble.sentence, watch=True)
-
-    # --- what has left ----------------------------------------------------------------------------------------------
-
-    def _show_issued(self) -> None:
-        self._issued.clear()
-        issued = self.home.chart.all(PaperIssued, visit=self.home.chart.visit)
-        shown = [
-            e for e in issued
-            if not self._shared or (e.answers.paper in _LOOKED_AT_TOGETHER and e.answers.concerns is None)
-        ]  # fmt: skip
-        if not shown:
-            return
-        self._issued.add(Rule(strong=True), Words("Papers that have left", strong=True))
-        for entry in reversed(shown):
-            kept = entry.answers
-            said = [
-                answer_words(ask_of(PaperIssued, field), getattr(kept, field))
-                for field in ("paper", "for_whom", "left_how", "at")
-                if getattr(kept, field) is not None
-            ]
-            if isinstance(kept.language, str) and kept.language != ENGLISH.tag:
-                said.append(f"in {language_name(kept.language)}")
-            if kept.before_finished is True:
-                said.append("before the note was finished")
-            self._issued.add(Words(", ".join(said)))
-
-
-def _laid(left: Left) -> str:
-    """What lies beside a saved paper, in words."""
-    if not left.beside:
-        return ""
-    if any(path.suffix == ".p7s" for path in left.beside):
-        return " Beside it lie its record for a program to read, with its signature, and a page on how to check both."
-    return " A page on how to check it lies beside it."

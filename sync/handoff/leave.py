@@ -145,36 +145,46 @@ def make_paper(
         pages = locked(pages, way.password)
         must_be_locked(pages, way.password)
     sha256 = store.attach(pages, PDF)
-    told = {"paper": str(kind), "to": _to(chart, outline, referral, person), "how": way.how, "sha256": sha256}
+    to = "record" if picture[1] else _to(chart, outline, referral, person)
+    told = {"paper": str(kind), "to": to, "how": way.how, "sha256": sha256}
     if way.purpose is not None:
         told["purpose"] = way.purpose
     if chart.visit is None:
         store.note(LEFT, by=author, about=told)
         return pages
-    issued: dict[str, object] = {
-        "paper": str(kind), "sha256": sha256, "for_whom": whom(chart, outline, referral, picture[1], person),
-        "purpose": way.purpose, "purpose_words": way.purpose_words or None, "left_how": way.how, "at": at,
-        "before_finished": chart.signed() is None, "language": outline.language,
-    }  # fmt: skip
-    if kind in (Paper.SUMMARY, Paper.REPORT) or person:
-        issued["concerns"] = outline.about[0]
-    if kind is Paper.REPORT or (kind is Paper.CLOSING and person):
-        issued["release"] = report_release(chart, person, now).id
-    if kind is Paper.REFERRAL:
-        issued |= {
-            "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
-        }  # fmt: skip
+    row = _row(chart, kind, outline, way, now=now, referral=referral, picture=picture[1], person=person)
     entity = ids()
     changes: list[Change] = [Begin(entity, Place(PaperIssued.name, chart.family, chart.visit))]
-    changes += [Put(entity, Path(field), value) for field, value in issued.items() if value is not None]
+    changes += [Put(entity, Path(field), value) for field, value in row.items() if value is not None]
+    changes.append(Put(entity, Path("sha256"), sha256))
     store.write(changes, author=author, note=(LEFT, {"entry": entity, **told}))
     return pages
 
 
-def _to(chart: Chart, outline: Outline, referral: str, person: str) -> str:
-    """Whom a paper is for, as the journal tells it, which holds no name: a provider's entry, the family or the record.
+def _row(
+    chart: Chart, kind: Paper, outline: Outline, way: Way, *, now: datetime, referral: str, picture: str, person: str
+) -> dict[str, object]:
+    """What the entry says of a paper that left, but for the hash of its bytes. Raises NoRelease."""
+    row: dict[str, object] = {
+        "paper": str(kind), "for_whom": whom(chart, outline, referral, picture, person),
+        "purpose": way.purpose, "purpose_words": way.purpose_words or None, "left_how": way.how,
+        "at": Moment(now, zone_of(chart)), "before_finished": chart.signed() is None, "language": outline.language,
+    }  # fmt: skip
+    if kind in (Paper.SUMMARY, Paper.REPORT) or person:
+        row["concerns"] = outline.about[0]
+    if kind is Paper.REPORT or (kind is Paper.CLOSING and person):
+        row["release"] = report_release(chart, person, now).id
+    if kind is Paper.REFERRAL:
+        row |= {
+            "concerns": outline.about[0], "referral": referral, "release": release_under(chart, referral, now).id,
+        }  # fmt: skip
+    return row
 
-    A journal has no room for words of a person; those stand in the entry that says the paper left.
+
+def _to(chart: Chart, outline: Outline, referral: str, person: str) -> str:
+    """Whom a paper is for, as the journal tells it, which holds no names: a provider's entry, or the family.
+
+    Names and her own words stand in the entry that says the paper left.
     """
     if outline.kind is Paper.REFERRAL:
         entry = chart.by_id(referral)
@@ -182,7 +192,7 @@ def _to(chart: Chart, outline: Outline, referral: str, person: str) -> str:
         return to if isinstance(to, str) else "not told"
     if outline.kind in (Paper.REPORT, Paper.CLOSING) and person:
         return reader_of(chart, person) or "not told"
-    return "record" if outline.kind is Paper.SUMMARY else "family"
+    return "family"
 
 
 def whom(chart: Chart, outline: Outline, referral: str, picture: str, person: str) -> str:

@@ -16,7 +16,6 @@ from desktop.controls.buttons import Act, Link
 from desktop.controls.words import Words
 from desktop.pages.decision import Decision
 from desktop.pages.finish import FinishList, blank_words
-from desktop.pages.paper_print import PrinterAsked
 from desktop.pages.paper_view import PaperPages
 from desktop.pages.papers import Papers
 from desktop.pages.signing import Signing, standing_in_the_way
@@ -38,6 +37,7 @@ from forms.prompts_left import prompts_left
 from forms.referral import PaperIssued, Referral
 from storage.changes import Put
 from storage.troubles import DiskFull
+from tests.helpers.asked import let_leave
 from tests.helpers.kept import found, laid, put, whole_in_store
 from tests.helpers.twins import ZONE, TwinVisit
 from tests.helpers.visits import settled, visit_page_of
@@ -285,15 +285,14 @@ def test_a_letter_leaves_under_its_release_and_is_written_down(
     papers = papers_of(made, page, qtbot, written)
     place = tmp_path / "letter"
     papers._pick = lambda *_asked: place
-    papers.save_key.click()
-    settled(made)
+    let_leave(made, papers, "plain")
     saved = place.with_name("letter.pdf")
     document = QPdfDocument()
     assert document.load(str(saved)) is QPdfDocument.Error.None_
     assert "closer look?" in document.getAllText(0).text()
     issued = made.store.chart(made.family, made.visit).all(PaperIssued)
-    assert [(e.answers.paper, e.answers.left_how, e.answers.referral) for e in issued] == [
-        ("referral", "file", written)
+    assert [(e.answers.paper, e.answers.left_how, e.answers.purpose, e.answers.referral) for e in issued] == [
+        ("referral", "plain", "care", written)
     ]
 
 
@@ -303,8 +302,7 @@ def test_a_paper_that_could_not_be_saved_is_not_written_down_as_left(
     page = show(made)
     papers = papers_of(made, page, qtbot)
     papers._pick = lambda *_asked: tmp_path / "no folder" / "plan.pdf"
-    papers.save_key.click()
-    settled(made)
+    let_leave(made, papers, "plain")
     assert "was not saved" in papers.told.said()
     assert made.store.chart(made.family, made.visit).all(PaperIssued) == ()
 
@@ -316,8 +314,7 @@ def test_a_file_of_the_name_with_its_ending_is_never_replaced_unasked(
     papers = papers_of(made, page, qtbot)
     (tmp_path / "plan.pdf").write_bytes(b"another family's plan")
     papers._pick = lambda *_asked: tmp_path / "plan"
-    papers.save_key.click()
-    settled(made)
+    let_leave(made, papers, "plain")
     assert "is there already" in papers.told.said()
     assert (tmp_path / "plan.pdf").read_bytes() == b"another family's plan"
     assert not made.store.chart(made.family, made.visit).all(PaperIssued)
@@ -327,8 +324,7 @@ def test_a_dialog_left_saves_nothing(made: TwinVisit, show: Show, qtbot: QtBot) 
     page = show(made)
     papers = papers_of(made, page, qtbot)
     papers._pick = lambda *_asked: None
-    papers.save_key.click()
-    settled(made)
+    let_leave(made, papers, "plain")
     assert made.store.chart(made.family, made.visit).all(PaperIssued) == ()
 
 
@@ -357,9 +353,14 @@ def test_without_a_printer_the_page_says_what_else_can_be_done(made: TwinVisit, 
     papers = papers_of(made, page, qtbot)
     papers._printers = list
     papers.print_key.click()
-    asked = found(papers._printing, PrinterAsked)
-    assert asked.key is None
-    assert "No printer is set up" in " ".join(words.said() for words in asked.findChildren(Words))
+    settled(made)
+    assert papers.asked is not None
+    assert papers.asked.printer.name is None
+    assert not papers.asked.key.isEnabled()
+    said = " ".join(words.said() for words in papers.asked.printer.findChildren(Words))
+    assert "No printer is set up" in said
+    papers.asked.ways.button("password").click()
+    assert papers.asked.key.isEnabled()
 
 
 def test_in_shared_view_no_letter_stands_among_the_papers(made: TwinVisit, show: Show, qtbot: QtBot) -> None:

@@ -13,6 +13,7 @@ from desktop.pages.visit import VisitPage
 from desktop.sheets.pictures import Pictures
 from forms.ask import Paper
 from forms.referral import PaperIssued
+from tests.helpers.asked import let_leave
 from tests.helpers.kept import found
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled, visit_page_of
@@ -60,7 +61,7 @@ def test_a_picture_is_taken_to_the_papers_drawn_there_and_saved(
     assert sentence in papers.copying.said()
     place = tmp_path / "kept.pdf"
     papers._pick = lambda *_asked: place
-    papers.save_key.click()
+    let_leave(made, papers, "plain")
     qtbot.waitUntil(place.exists, timeout=15_000)
     settled(made)
     assert place.read_bytes().startswith(b"%PDF-1.7")

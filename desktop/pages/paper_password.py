@@ -1,0 +1,101 @@
+"""The password of a locked paper: shown large to be read out, once, and kept with the record only if she says so."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Act, ActKind, Link
+from desktop.controls.layouts import Flow, Stack
+from desktop.controls.words import Words
+from desktop.open_chart import OpenChart
+from desktop.pages.page import Ground
+from desktop.pages.plain import key_row
+from desktop.pages.secret import Told
+from desktop.theme.tokens import Role, Size, Space
+from forms.trouble import Trouble
+from storage.store import Store
+from sync.handoff.password import BETWEEN
+
+__all__ = ["PasswordShown", "kept_among", "kept_password"]
+
+_HOW_TO_TELL = (
+    "Tell it by phone or in person, never by the way the file goes. All letters are small, with a hyphen between the "
+    "words."
+)
+_ONCE = (
+    "It is shown only now. Without it nobody can open the file, nor the copy that is filed with the record; the record "
+    "itself stays as it is, and the paper can leave again under new words."
+)
+
+
+def _name(entry: str) -> str:
+    """The name under which the password of a paper is kept: by the entry that says the paper left."""
+    return f"paper-password-{entry}"
+
+
+def kept_password(store: Store, entry: str) -> str | None:
+    """The password of a paper that left, if it was kept on this device."""
+    kept = store.secret(_name(entry))
+    return kept.decode() if kept is not None else None
+
+
+def kept_among(store: Store, entries: tuple[str, ...]) -> frozenset[str]:
+    """Those of these papers whose passwords are kept on this device."""
+    return frozenset(entry for entry in entries if store.secret(_name(entry)) is not None)
+
+
+class _Large(Ground):
+    """The words on a card, in one line or broken after a hyphen."""
+
+    def __init__(self, password: str) -> None:
+        super().__init__(Role.CARD)
+        flow = Flow(self, gap=Space.NONE, row_gap=Space.FINE)
+        flow.setContentsMargins(Space.WIDE, Space.PAD, Space.WIDE, Space.PAD)
+        words = password.split(BETWEEN)
+        for at, word in enumerate(words, 1):
+            shown = word if at == len(words) else f"{word}{BETWEEN}"
+            flow.addWidget(Words(shown, size=Size.WEIGHT, strong=True, wrap=False))
+        self.setAccessibleName(", hyphen, ".join(words))
+
+
+class PasswordShown(Stack):
+    """The password of a paper that just left, or one that was kept. Signals: `told()`: it need not be seen any more.
+
+    `kept()`: it is kept with the record now.
+    """
+
+    told = Signal()
+    kept = Signal()
+
+    def __init__(self, home: OpenChart, password: str, entry: str, *, once: bool) -> None:
+        """`entry` says that the paper left, "" if that could not be written; `once`: it is kept nowhere yet."""
+        super().__init__(between=Space.SNUG)
+        self._home, self._password, self._entry = home, password, entry
+        self.add(Words("The password of the file", strong=True), _Large(password), Words(_HOW_TO_TELL))
+        self.once = Words(_ONCE, ink=Role.SOFT_INK)
+        self.failed = Told()
+        done = Act("It is told" if once else "Put it away", kind=ActKind.MAIN)
+        done.clicked.connect(self.told)
+        keys: list[QWidget] = [done]
+        self.keep = Link("Keep it with the record, on this device", size=Size.BASE)
+        self.keep.clicked.connect(self._keep)
+        if once:
+            self.add(self.once)
+            keys += [self.keep] if entry else []
+        self.add(self.failed, key_row(*keys))
+        self.setFocusProxy(done)
+
+    def _keep(self) -> None:
+        self.keep.setEnabled(False)
+        name, data = _name(self._entry), self._password.encode()
+        self._home.lane.run(lambda store: store.keep_secret(name, data), lambda _none: self._is_kept(), self._not_kept)
+
+    def _is_kept(self) -> None:
+        self.keep.hide()
+        self.once.say("It is kept sealed on this device and stands below, at the paper that left.")
+        self.kept.emit()
+
+    def _not_kept(self, trouble: Trouble) -> None:
+        self.keep.setEnabled(True)
+        self.failed.trouble(trouble.sentence)
