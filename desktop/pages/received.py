@@ -93,6 +93,7 @@ class ReceivedPage(ChartPage):
         self.stop.clicked.connect(self._stop)
         for key in (self.choose, self.keep, self.away, self.stop):
             flow.addWidget(key)
+        self.what = Words(_WHAT, ink=Role.SOFT_INK)
         self.state = Words(_EMPTY, ink=Role.SOFT_INK)
         self.trouble = Words("", ink=Role.WELD, strong=True)
         self.secret = Secret("The password the sender told you")
@@ -100,7 +101,7 @@ class ReceivedPage(ChartPage):
         self.open_key = Act("Open it")
         self.open_key.clicked.connect(self._unlock)
         self.body = Stack(between=Space.WIDE)
-        self.main.add(Title(f"Received from elsewhere{name}", size=Size.GREETING), Words(_WHAT, ink=Role.SOFT_INK), row)
+        self.main.add(Title(f"Received from elsewhere{name}", size=Size.GREETING), self.what, row)
         self.main.add(self.state, self.trouble, self.secret, self.open_key, self.body)
         self.main.finish()
         self.setFocusProxy(self.choose)
@@ -226,6 +227,7 @@ class ReceivedPage(ChartPage):
             self._filed = ""
         self.keep.setVisible(came is not None and not kept)
         self.away.setVisible(came is not None)
+        self.what.setVisible(came is None)
         for shown in self.people:
             shown.refresh()
         self._list_files()

@@ -20,7 +20,7 @@ from desktop.open_chart import OpenChart
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Absent
 from forms.ask import Kind, ask_of
-from sync.handoff.facing import Faced, Way, doubts_of, faced, label_of
+from sync.handoff.facing import Faced, Way, doubts_of, faced, label_of, question_of
 from sync.handoff.reading.dates import day_told, moment_told
 from sync.handoff.reading.held import HandOver, Offer, Person
 
@@ -38,7 +38,10 @@ _STATE: Final[Mapping[Way, str]] = MappingProxyType({
     Way.KEPT: "Kept in the sender’s words.",
 })  # fmt: skip
 _SOMEBODY_ELSE: Final = "Nothing about somebody else is taken into this family’s chart."
-_IN_WORDS: Final = "Taken, it is kept in the sender’s words; nothing is worked out from it."
+_IN_WORDS: Final = (
+    "What a question here asks for goes into that question. Everything else is kept in the sender’s words, and nothing "
+    "is worked out from it."
+)
 
 
 def when_words(told: str, zone: str) -> str:
@@ -61,7 +64,16 @@ def offered_words(offer: Offer) -> str:
         ask = ask_of(offer.form, offer.path.field)
         if ask.kind in (Kind.MOMENT, Kind.DAY, Kind.CHOICE, Kind.MANY):
             said = answer_words(ask, offer.value)
-    return f"{label_of(offer)}: {_shortened(said) or 'nothing written'}"
+    return f"{question_of(offer)}: {_shortened(said) or 'nothing written'}"
+
+
+def part_words(offer: Offer, zone: str) -> str:
+    """The part of the file a fact stands in, over its facts: "Amounts, 3 Mar 2026, 12:00, by Rowan Vale"."""
+    if offer.form is None or offer.entry.partition(":")[2].startswith("Observation"):
+        return "Measured or written down"
+    named = offer.form.title
+    written = "" if offer.also else when_words(offer.at, zone)
+    return ", ".join(filter(None, (named, written, f"by {offer.author}" if offer.author else "")))
 
 
 def held_words(one: Faced) -> str:
@@ -86,11 +98,11 @@ class FactRow(Stack):
     taken = Signal(bool)
     left = Signal(bool)
 
-    def __init__(self, offer: Offer, zone: str) -> None:
+    def __init__(self, offer: Offer, zone: str, part: str) -> None:
         super().__init__(between=Space.FINE)
-        self.offer, self._by_her = offer, False
         self.words = Words(offered_words(offer), strong=True)
-        said = ", ".join(filter(None, (when_words(offer.at, zone), f"from {offer.author}" if offer.author else "")))
+        said = when_words(offer.at, zone)
+        said = "" if said and said in part else said
         self.source = Words(said, size=Size.SMALL, ink=Role.SOFT_INK)
         self.source.setVisible(bool(said))
         self.state = Words("")
@@ -135,9 +147,10 @@ class FactRow(Stack):
         elif one.way is Way.ANSWER and held:
             self.state.say(f"Weighed here that day: {held}.")
         elif one.way is Way.BESIDE:
-            self.state.say(f"{one.why} {_IN_WORDS}".strip())
+            self.state.say(one.why)
         else:
-            self.state.say(_STATE.get(one.way, one.why))
+            self.state.say(_STATE.get(one.way, one.offer.only_shown))
+        self.state.setVisible(bool(self.state.said()))
         self.state.take_ink(Role.ALDER if done else Role.INK if one.way is Way.INSTEAD else Role.SOFT_INK)
         self.take.say("Take in its place" if one.way is Way.INSTEAD else "Take")
         self.take.setVisible(open_to and not left)
@@ -157,13 +170,14 @@ class PersonOffered(Stack):
     taken = Signal(object, bool)
 
     def __init__(self, home: OpenChart, found: HandOver, person: Person, offers: tuple[Offer, ...]) -> None:
-        super().__init__(between=Space.PAD)
+        super().__init__(between=Space.GAP)
         self.home, self.found, self.person, self.offers = home, found, person, offers
         self.who, self.busy = "", False
         self._shown, self._fresh = AT_ONCE, home.ids()
         self._left: set[str] = set()
         self._by_her: set[str] = set()
         self.rows: dict[str, FactRow] = {}
+        self._part = ""
         self.title = Title(self._named(), size=Size.JOT)
         about = ", ".join(
             filter(None, (f"born {when_words(person.born, home.zone)}" if person.born else "", person.sex))
@@ -176,9 +190,8 @@ class PersonOffered(Stack):
         self.more = Link("", size=Size.BASE)
         self.more.clicked.connect(self._show_more)
         self.add(Rule(strong=True), self.title)
-        if about:
-            self.add(Words(about, ink=Role.SOFT_INK))
-        self.add(Words("Who is this here? A name alone is not enough to go by."), self.strip, self.warned)
+        asks = "Who is this here? A name alone is not enough to go by."
+        self.add(Words(f"{about[:1].upper()}{about[1:]}. {asks}" if about else asks), self.strip, self.warned)
         self.add(self.told, self.listed, self.more)
         self.refresh()
 
@@ -210,7 +223,8 @@ class PersonOffered(Stack):
         doubts = doubts_of(self.person, self.home.chart, self.who) if chosen else ()
         self.warned.say(" ".join((*doubts, "Make sure that it is the same person.")) if doubts else "")
         self.warned.setVisible(bool(doubts))
-        self.told.say("" if chosen or not self.who else _SOMEBODY_ELSE)
+        taking = _IN_WORDS if self.found.sender.can_be_taken_from else self.found.sender.words
+        self.told.say(taking if chosen else _SOMEBODY_ELSE if self.who else "")
         self.told.setVisible(bool(self.told.said()))
         self.listed.setVisible(chosen)
         self.more.setVisible(chosen and len(self.offers) > self._shown)
@@ -225,7 +239,13 @@ class PersonOffered(Stack):
             row.show_faced(one, busy=self.busy, left=offer.id in self._left, by_her=offer.id in self._by_her)
 
     def _row(self, offer: Offer) -> FactRow:
-        row = self.rows[offer.id] = FactRow(offer, self.home.zone)
+        part = part_words(offer, self.home.zone)
+        if part != self._part:
+            self._part = part
+            heading = Words(part, ink=Role.SOFT_INK)
+            heading.setContentsMargins(0, Space.SNUG, 0, 0)
+            self.listed.add(heading, Rule())
+        row = self.rows[offer.id] = FactRow(offer, self.home.zone, part)
         row.taken.connect(partial(self._take, offer))
         row.left.connect(partial(self._leave, offer.id))
         self.listed.add(row)

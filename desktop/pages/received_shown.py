@@ -32,18 +32,18 @@ class SenderTold(Stack):
     """Which file it is, who sealed or signed it, and what that is worth."""
 
     def __init__(self, came: CameIn, zone: str) -> None:
-        super().__init__(between=Space.GAP)
+        super().__init__(between=Space.FINE)
         found, sender = came.found, came.found.sender
         self.words = Words(sender.words, strong=True, ink=_INK[sender.standing])
         kind = MEDIA[MEDIA_CODES[found.media]]
-        self.add(Rule(strong=True), Title(found.title or came.called or kind, size=Size.TITLE))
-        self.add(Words(", ".join(filter(None, (kind, came.called if found.title else ""))), ink=Role.SOFT_INK))
-        if found.author:
-            self.add(Words(f"Written by {found.author}, as the file says."))
-        if sender.who:
-            at = f", {moment_words(Moment(sender.at, zone))}" if sender.at is not None else ""
-            self.add(Words(f"Signed by {sender.who}{at}"))
-        self.add(self.words)
+        at = f", {moment_words(Moment(sender.at, zone))}" if sender.at is not None else ""
+        said = (
+            ", ".join(filter(None, (kind, came.called if found.title else ""))),
+            f"Written by {found.author}, as the file says" if found.author else "",
+            f"Signed by {sender.who}{at}" if sender.who else "",
+        )
+        self.add(Rule(strong=True), Title(found.title or came.called or kind, size=Size.JOT))
+        self.add(Words(". ".join(filter(None, said)) + ".", ink=Role.SOFT_INK), self.words)
         if sender.root and sender.standing is Standing.STRANGER:
             self.add(Words(f"Root fingerprint: {sender.root}", size=Size.SMALL, ink=Role.SOFT_INK))
 
@@ -81,7 +81,7 @@ class NotOffered(Stack):
 
 
 def _told(part: Unread) -> tuple[Words, ...]:
-    said = [Words(f"{part.kind}, {part.id}", strong=True)]
+    said = [Words(part.id.capitalize() if part.kind == "Row" else f"{part.kind}, {part.id}", strong=True)]
     said += [Words(part.why, ink=Role.WELD)] if part.why else []
     said.append(Words(_cut(part.words) or "It says nothing in words.", ink=Role.SOFT_INK))
     return tuple(said)

@@ -18,6 +18,7 @@ from forms.carried import may_carry
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.form import Form, in_order, is_open, value_at, with_value
 from forms.infant_history import InfantHistory
+from forms.papers.said import day_words
 from forms.parent_history import ParentHistory
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.received import ReceivedFact
@@ -25,15 +26,21 @@ from forms.trouble import Refused
 from forms.units import UNITS
 from forms.visit import Visit
 from forms.weight import WeightReading
+from sync.handoff.reading.dates import day_told
 from sync.handoff.reading.held import HandOver, Offer, Person
 
 __all__ = [
-    "Faced", "Held", "Own", "Way", "doubts_of", "faced", "gathered", "label_of", "own_question", "persons_of",
+    "TAKES", "Faced", "Held", "Own", "Way", "doubts_of", "faced", "gathered", "label_of", "own_question", "persons_of",
+    "question_of",
 ]  # fmt: skip
 
 _AROUND_FEED: Final = frozenset({"feed", "feed_side", "feed_point"})
 _OF_THE_SENDER: Final = frozenset({"source", "told_by", "document", "moved_here", "kept_after_asking"})
 """What a weight's own entry says of how it was known there: here it is known from a document, which tells these."""
+TAKES: Final = (InfantIdentity, ParentIdentity, Family, WeightReading, InfantHistory, ParentHistory)
+"""Forms whose questions can be answered by a fact of a file."""
+_OF_EACH_PRACTICE: Final = frozenset({(InfantIdentity, "tag_shape"), (Family, "units_spoken")})
+"""What a practice sets for its own pages; another one's says nothing about the person."""
 _FEED: Final = "It was weighed around a feed, so it is no weight of the body by itself."
 
 
@@ -130,7 +137,7 @@ def own_question(offer: Offer, chart: Chart, who: str, fresh: str) -> Own | None
     if form is None or path is None or not offer.is_answer or isinstance(offer.value, Absent):
         return None
     ask = ask_of(form, path.field)
-    if ask.private or ask.claims or not _within(ask, offer.value):
+    if ask.private or ask.claims or (form, path.field) in _OF_EACH_PRACTICE or not _within(ask, offer.value):
         return None
     if form is WeightReading:
         if path.field != "weight" or not any(put == Path("taken") for put, _ in offer.also):
@@ -244,7 +251,8 @@ def _differences(person: Person, held: Entry[Any] | None) -> Iterator[str]:
     days = [day.isoformat() for day in every(getattr(held.answers, "born_day", None))]
     days += [at.local().date().isoformat() for at in every(getattr(held.answers, "born", None))]
     if person.born and days and not any(_meets(day, person.born) for day in days):
-        yield f"The file says born {person.born[:10]}; here stands {' or '.join(dict.fromkeys(days))}."
+        here = " or ".join(map(_day, dict.fromkeys(days)))
+        yield f"The file says born {_day(person.born[:10])}; here stands {here}."
     sexes = _SEXES.get(person.sex, ())
     standing = every(getattr(held.answers, "sex", None))
     if sexes and standing and not set(sexes) & set(standing):
@@ -252,6 +260,11 @@ def _differences(person: Person, held: Entry[Any] | None) -> Iterator[str]:
 
 
 _SEXES: Final = {"female": ("f",), "male": ("m",)}
+
+
+def _day(told: str) -> str:
+    day = day_told(told)
+    return day_words(day) if day is not None else told
 
 
 def _meets(day: str, told: str) -> bool:
@@ -264,11 +277,18 @@ def _side(path: Path | None) -> str:
     return "" if path is None or path.side is None else f", {'left' if path.side is Side.LEFT else 'right'}"
 
 
+def question_of(offer: Offer) -> str:
+    """The question of a fact, with its side; where the file has words of its own for it, those too."""
+    if offer.form is None or offer.path is None:
+        return offer.label
+    ours = f"{ask_of(offer.form, offer.path.field).label}{_side(offer.path)}"
+    return ours if offer.label in ("", ask_of(offer.form, offer.path.field).label) else f"{ours}, there “{offer.label}”"
+
+
 def label_of(offer: Offer) -> str:
     """What a fact is about: the form it comes from, where it is one of ours, and its question."""
-    own = offer.form is not None and offer.form not in (InfantIdentity, ParentIdentity, WeightReading)
-    lead = f"{offer.form.title}: " if own and offer.form is not None else ""
-    return f"{lead}{offer.label}{_side(offer.path)}"
+    by_itself = offer.form is None or offer.form in (InfantIdentity, ParentIdentity, WeightReading)
+    return question_of(offer) if by_itself or offer.form is None else f"{offer.form.title}: {question_of(offer)}"
 
 
 def persons_of(found: HandOver, offers: Iterable[Offer]) -> tuple[Person, ...]:

@@ -14,15 +14,25 @@ from forms.received import ReceivedFact, ReceivedFile
 from forms.trouble import Bug
 from forms.units import UNITS
 from storage.changes import Begin, Change, Put
-from storage.taking import TakenFrom
+from storage.taking import TakenFrom, taken_from
 from sync.handoff.detached import MEDIA_TYPE
-from sync.handoff.facing import Faced, Way, label_of
+from sync.handoff.facing import TAKES, Faced, Way, label_of
 from sync.handoff.reading.held import HandOver, Offer
 
 if TYPE_CHECKING:
     from storage.store import Store
 
-__all__ = ["MEDIA_CODES", "CameIn", "file_kept", "keep_file", "source_of", "take"]
+__all__ = [
+    "MEDIA_CODES",
+    "CameIn",
+    "TakenAnswer",
+    "answers_of_files",
+    "file_kept",
+    "keep_file",
+    "source_of",
+    "take",
+    "taken_answers",
+]
 
 MEDIA_CODES: Final[Mapping[str, str]] = {
     "application/pdf": "pdf", "application/fhir+json": "fhir", "text/csv": "csv", "application/xml": "xml",
@@ -104,3 +114,37 @@ def fact_of(offer: Offer, found: HandOver) -> dict[str, str]:
         "from_whom": _whom(offer, found), "doubt": " ".join(filter(None, doubts)), "file": found.sha256,
         "place": offer.id,
     }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TakenAnswer:
+    """An answer that stands in its own question and was taken from a file: where it is kept, and from where it came."""
+
+    entity: str
+    path: Path
+    source: TakenFrom
+
+
+def answers_of_files(chart: Chart) -> Mapping[tuple[str, Path], tuple[str, ...]]:
+    """The standing answers that a file can have given, with their operations; none while no file is kept."""
+    if not chart.all(ReceivedFile):
+        return {}
+    return {
+        (entry.id, Path.read(name)): heads
+        for entry in chart.entries
+        if entry.struck is None and isinstance(entry.answers, TAKES) and entry.place.family is not None
+        for name, heads in entry.heads.items()
+        if not name.startswith("@")
+    }
+
+
+def taken_answers(
+    store: Store, standing: Mapping[tuple[str, Path], tuple[str, ...]]
+) -> tuple[TakenAnswer, ...]:  # fmt: skip
+    """Those of these answers that were taken from a file, as their operations say."""
+    return tuple(
+        TakenAnswer(entity, path, source)
+        for (entity, path), heads in standing.items()
+        for head in store.history(entity, path)
+        if head.operation in heads and (source := taken_from(head.reason)) is not None
+    )

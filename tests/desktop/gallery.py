@@ -36,6 +36,7 @@ from tests.desktop import (
     gallery_pictures,
     gallery_pictures_lines,
     gallery_receipt,
+    gallery_received,
     gallery_shell,
     gallery_sync,
     gallery_visit,
@@ -72,6 +73,7 @@ PAGES = [
     *gallery_sync.SCREENS,
     *gallery_joining.SCREENS,
     *gallery_closing.PAGES,
+    *gallery_received.PAGES,
     *gallery_checking.SCREENS,
     *gallery_words.PAGES,
 ]

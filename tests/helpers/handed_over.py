@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
 from forms.answers import Absent, Moment, Quantity
@@ -16,11 +17,28 @@ from sync.handoff.letter import write_letter
 from sync.handoff.reading.held import HandOver
 from sync.handoff.record.plain import fixed_id
 from sync.handoff.record.telling import Telling
-from sync.handoff.seals import Seal
+from sync.handoff.seals import Seal, make_seals, seal_of
 from sync.handoff.sign import sign_letter
 from tests.helpers import thornbury as t
+from tests.sync.conftest import Shelf
 
-__all__ = ["bare", "charted_facts", "elsewhere_record", "observed", "offered_facts", "sealed_summary"]
+__all__ = [
+    "bare",
+    "charted_facts",
+    "elsewhere_record",
+    "observed",
+    "offered_facts",
+    "sealed_summary",
+    "tallow_lane_seal",
+]
+
+
+@cache
+def tallow_lane_seal() -> Seal:
+    """The seal of the practice at Tallow Lane; a signature beside a record is made by the real clock."""
+    shelf = Shelf()
+    make_seals(shelf, t.WRITER, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=t.NOW)  # type: ignore[arg-type]
+    return seal_of(shelf, t.WRITER, name="Rowan Vale", now=t.NOW)  # type: ignore[arg-type]
 
 
 def sealed_summary(seal: Seal, person: str = t.IDA, chart: Chart | None = None) -> bytes:

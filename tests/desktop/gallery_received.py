@@ -1,0 +1,78 @@
+"""The pages of the gallery on which what another practice sent is looked at and taken."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.pages.received import ReceivedPage
+from forms.people import InfantIdentity
+from tests.desktop.gallery_shell import builder
+from tests.helpers.handed_over import elsewhere_record, observed, sealed_summary, tallow_lane_seal
+from tests.helpers.program import Program, read
+
+__all__ = ["PAGES"]
+
+_OZ = ("oz",)
+
+
+def _page(program: Program) -> ReceivedPage:
+    program.desk.received(read(program, lambda store: store.search("thornquist"))[0].id)
+    page = program.to("received")
+    assert isinstance(page, ReceivedPage)
+    return page
+
+
+def _opened(page: ReceivedPage, program: Program, name: str, data: bytes, *, choose: bool = True) -> None:
+    place = Path(tempfile.mkdtemp(prefix="hearthside-sent-")) / name
+    place.write_bytes(data)
+    page.read(place)
+    program.idle()
+    program.idle()
+    program.idle()
+    if choose:
+        for shown in page.people:
+            shown.choose(page.home.chart.all(InfantIdentity)[0].id)
+
+
+def _sealed(*, known: bool, changed: bool = False) -> Callable[[Program], object]:
+    def show(program: Program) -> None:
+        seal, page = tallow_lane_seal(), _page(program)
+        page._roots = lambda _store: (seal.root,) if known else ()
+        paper = sealed_summary(seal)
+        _opened(page, program, "visit-summary.pdf", paper + b"\n% one line more" if changed else paper)
+
+    return show
+
+
+def _plain(program: Program) -> None:
+    record = elsewhere_record(
+        observed("8339-4", 3420, "g"), observed("11884-4", 275, "d"), observed("8339-4", 120, _OZ, id="oz"),
+        observed("29463-7", 3300, "g", effectiveDateTime="2026-01-14T08:00:00-05:00"), observed("8310-5", 37.1, "Cel"),
+        {"resourceType": "Flag", "id": "f", "text": {"div": "<div>Heart murmur heard once, to be seen again</div>"}},
+        born="2027-01-12",
+    )  # fmt: skip
+    _opened(_page(program), program, "discharge.json", record)
+
+
+def _table(program: Program) -> None:
+    rows = "what,value,unit,when\nTemperature,37.1,Cel,2026-03-01\nBilirubin,180,umol/L,2026-03\n,12,,\n"
+    _opened(_page(program), program, "ward.csv", rows.encode(), choose=False)
+
+
+def _refused(program: Program) -> None:
+    _opened(_page(program), program, "record.json", b'{"resourceType":"Bundle","entry":[', choose=False)
+
+
+PAGES: list[tuple[str, Callable[[], QWidget]]] = [
+    builder("received-empty", _page, store=True, inside=True),
+    builder("received-known", _sealed(known=True), store=True, inside=True),
+    builder("received-stranger", _sealed(known=False), store=True, inside=True),
+    builder("received-changed", _sealed(known=True, changed=True), store=True, inside=True),
+    builder("received-plain", _plain, store=True, inside=True),
+    builder("received-table", _table, store=True, inside=True),
+    builder("received-refused", _refused, store=True, inside=True),
+]
