@@ -13,6 +13,7 @@ from storage.folder import Folder, Lock
 from storage.keys import passphrase_slot_opened
 from storage.opening import opened as opened_by_key
 from storage.store import Store
+from tests.helpers.exported import fill, read_out
 from tests.helpers.stores import AUTHOR, PASSPHRASE, Clock, Ids, new_store, small_family
 
 
@@ -63,3 +64,44 @@ def store(closed: Made, master: bytes) -> Iterator[Store]:
     made = open_with(closed.folder, master)
     yield made
     made.close()
+
+
+@pytest.fixture(scope="session")
+def bare(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes]:
+    """A closed store that holds nothing, and its master key."""
+    folder = tmp_path_factory.mktemp("bare") / "store"
+    new_store(folder).store.close()
+    return folder, passphrase_slot_opened(Folder(folder).passphrase_slot, PASSPHRASE)
+
+
+@pytest.fixture
+def empty(bare: tuple[Path, bytes], tmp_path: Path) -> Iterator[Store]:
+    """An open store that holds nothing."""
+    made = open_with(Path(shutil.copytree(bare[0], tmp_path / "empty")), bare[1])
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="session")
+def read_out_once(template: Made, master: bytes, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a closed store full of answers, `store`, and its whole record read out, `out`."""
+    here = tmp_path_factory.mktemp("whole")
+    made = open_with(Path(shutil.copytree(template.folder, here / "store")), master)
+    fill(made)
+    read_out(made, here / "out")
+    made.close()
+    return here
+
+
+@pytest.fixture
+def filled(read_out_once: Path, master: bytes, tmp_path: Path) -> Iterator[Store]:
+    """An open copy of that store."""
+    made = open_with(Path(shutil.copytree(read_out_once / "store", tmp_path / "filled")), master)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def exported(read_out_once: Path, tmp_path: Path) -> Path:
+    """A copy of that folder."""
+    return Path(shutil.copytree(read_out_once / "out", tmp_path / "exported" / "out"))
