@@ -176,9 +176,10 @@ class CheckPaperPage(ChartPage):
         self.show_paper(found)
         self.found = found
         if checked.can_be_added:
-            add = main_key("Add to known senders")
+            add = Act("Add to known senders", kind=ActKind.PLAIN if found.doubtful else ActKind.MAIN)
             add.clicked.connect(self._compare)
             found.more.add(key_row(add))
+            found.more.show()
         found.head.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         focus_soon(found.head)  # a screen reader reads the finding at once
 

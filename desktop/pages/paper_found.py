@@ -40,6 +40,7 @@ _STRANGER = (
     "Every byte is as it was sealed. Whose seal it is nobody here has checked: the names below are what its maker "
     "wrote. Compare the fingerprint with that practice before you rely on them."
 )
+_MISFIT = "Take care: what it carries inside does not fit its pages; take nothing in from it. See “Inside” below."
 
 
 def when_words(at: datetime, zone: str) -> str:
@@ -74,7 +75,10 @@ class Facts(QWidget):
 
 
 class Found(Stack):
-    """The finding on one paper. `more` is what stands between its sentence and its facts."""
+    """The finding on one paper. `more` is what stands between sentence and facts; shown once it holds something.
+
+    `doubtful`: something speaks against trusting its sender.
+    """
 
     def __init__(self, checked: Checked, name: str, zone: str, struck: str = "") -> None:
         """`name` is that of the file, `struck` says that its sender was trusted once and was struck out."""
@@ -94,7 +98,11 @@ class Found(Stack):
             )  # fmt: skip
         if struck:
             self.add(Words(struck, strong=True, ink=Role.WELD))
+        if checked.verdict.good and not all(one.fits for one in checked.inside):
+            self.add(Words(_MISFIT, strong=True, ink=Role.WELD))
+        self.doubtful = bool(checked.namesake or struck)
         self.more = Stack(between=Space.PAD)
+        self.more.hide()
         self.add(self.more, Rule(), Facts(self._rows(name)))
 
     def _headed(self) -> tuple[str, Role]:
