@@ -156,7 +156,8 @@ class CheckPaperPage(ChartPage):
 
         if not isinstance(trouble, NeedsPassword):
             self.show_paper()
-            self.told.trouble(f"{trouble.sentence}")
+            named = place.name in trouble.sentence
+            self.told.trouble(trouble.sentence if named else f"{place.name}: {trouble.sentence}")
             self.choose.setFocus()
             return
         secret, key = Secret(f"Password of {place.name}"), main_key("Open and check it")
@@ -233,7 +234,7 @@ class CheckPaperPage(ChartPage):
         self.main.finish()
         self._spread.to_main()
         self._shown = entity
-        focus_soon(self._one if self._one.page is not None else back)
+        focus_soon(self._one)
 
     def _came_or_went(self) -> None:
         self.list.refresh()

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from PySide6.QtCore import Qt
+
 from desktop.controls.buttons import Link
 from desktop.controls.layouts import Stack
 from desktop.controls.words import Rule, Title, Words
@@ -95,7 +97,8 @@ class OneSender(Stack):
         super().__init__(between=Space.PAD)
         self.page: Laid | None = None
         self._home, self._entry = home, entry
-        self.add(Title(called(entry), size=Size.GREETING))
+        head = Title(called(entry), size=Size.GREETING)
+        self.add(head)
         root, struck = root_of(entry.answers), entry.struck
         if struck is not None:
             by = f"{when_words(struck.at, home.zone)} by {_author(home, struck.by)}"
@@ -115,6 +118,9 @@ class OneSender(Stack):
             self.page = lay(KNOWN_SENDER, home, entry.id)
             self.add(self.page)
             self.setFocusProxy(self.page)
+        else:
+            head.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            self.setFocusProxy(head)
         self.add(Rule(), Facts(self._rows(root)))
         if struck is None:
             self.strike = Link("Strike this sender out", size=Size.BASE)

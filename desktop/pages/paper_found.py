@@ -119,7 +119,7 @@ class Found(Stack):
         verdict = self.checked.verdict
         if verdict.good:
             return (_KNOWN if verdict.known else _STRANGER,)
-        said = () if verdict.state in (State.UNSEALED, State.DAMAGED) else (" ".join(verdict.problems),)
+        said = (" ".join(verdict.problems),) if verdict.state is State.CHANGED else ()
         return (*said, _MEANS[verdict.state])
 
     def _rows(self, name: str) -> list[tuple[str, str]]:
