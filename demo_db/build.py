@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import TypeAlias
+from typing import Any, Final, TypeAlias
 
 from demo_db import finch, hesper, lindqvist, pellworth, penaloza, sorrelby, thornquist, vantreece
+from demo_db import providers_told as told
 from demo_db.charting import Charting
+from demo_db.handing_on import HandedOn, bill_from, bill_to, hand_on
 from demo_db.practice import AddressBook, found_practice
 from demo_db.ticking import SeededIds, TickingClock, at
 from forms.ask import Paper
@@ -29,6 +31,11 @@ __all__ = [
     "seal_practice",
 ]  # fmt: skip
 
+_GIVEN: Final = Way("printed", "family")
+_WAYS: Final = MappingProxyType({
+    Paper.REPORT: Way("sent", "care"), Paper.REFERRAL: Way("sent", "care"), Paper.CALL_NOW: Way("printed", "urgent"),
+    Paper.RECEIPT: Way("printed", "payment"),
+})  # fmt: skip
 PASSPHRASE = "linen walnut weld and madder"
 """Of the invented store only; printed by the demo so that anyone can open it."""
 
@@ -59,16 +66,25 @@ class Charted:
 
 @dataclass(frozen=True, slots=True)
 class Visited:
-    """A visit that was just charted: how its papers are called, its family, and the id of a letter begun at it.
+    """A visit that was just charted: how its papers are called, its family, and what goes to others.
 
-    `languages` are the tags in which its plan is also left, beside English.
+    `people` are those whose visit is summed up, by the name in the file; `languages` and `large` are the tags in which
+    its plan is also left, in 14 and in 18 points; `referral` is a letter begun at the visit itself, `insured` and
+    `doctor` what a receipt names. `called`: the note waits for a call; `closed`: care was ended since.
     """
 
     name: str
     family: str
     visit: str
+    people: Mapping[str, str]
+    handed: HandedOn
     referral: str = ""
     languages: tuple[str, ...] = ()
+    large: tuple[str, ...] = ()
+    insured: str = ""
+    doctor: str = ""
+    called: bool = False
+    closed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +96,7 @@ class Built:
     told: tuple[str, ...]
 
 
-AtTheDoor: TypeAlias = Callable[[Visited], None]
+AtTheDoor: TypeAlias = Callable[[Charting, Visited], None]
 """What is done at the end of each visit, when the visit is charted: nothing, or signing and papers."""
 
 
@@ -94,7 +110,7 @@ def found(store: Store, clock: TickingClock, ids: SeededIds) -> tuple[str, Addre
 def chart_all(store: Store, clock: TickingClock, ids: SeededIds) -> Charted:
     """Write the practice and its families into a new store; nothing is signed."""
     author, book = found(store, clock, ids)
-    return chart_families(store, clock, ids, author, book, lambda _: None)
+    return chart_families(store, clock, ids, author, book, lambda *_: None)
 
 
 def chart_families(
@@ -109,35 +125,54 @@ def chart_families(
     desk = arrive("2026-02-24 10:36")
     oswin = vantreece.begin(desk, book)
     oswin_visit = vantreece.chart_visit(desk, oswin, book)
-    leave(Visited("", oswin.family, oswin_visit))
+    last = Visited("vantreece", oswin.family, oswin_visit, {"oswin": oswin.oswin}, told.of_oswin(oswin, book))
+    leave(desk, last)
     vantreece.close(desk, oswin, oswin_visit)
+    leave(desk, replace(last, closed=True))
     desk = arrive("2026-02-26 14:56")
     linnet = hesper.begin(desk, book)
     linnet_visit = hesper.chart_visit(desk, linnet, book)
-    leave(Visited("hesper-tavish", linnet.family, linnet_visit))
+    leave(desk, Visited(
+        "hesper-tavish", linnet.family, linnet_visit, {"linnet": linnet.linnet}, told.of_linnet(linnet, book)
+    ))  # fmt: skip
     desk = arrive("2026-02-27 11:11")
     tobin = pellworth.begin(desk, book)
     tobin_visit = pellworth.chart_visit(desk, tobin, book)
-    leave(Visited("pellworth", tobin.family, tobin_visit))
+    leave(desk, Visited(
+        "pellworth", tobin.family, tobin_visit, {"tobin": tobin.tobin, "delphine": tobin.delphine},
+        told.of_tobin(tobin, book), insured=tobin.delphine, doctor=book.paediatrician,
+    ))  # fmt: skip
     desk = arrive("2026-02-27 15:31")
     fenna = sorrelby.begin(desk, book)
     fenna_visit = sorrelby.chart_visit(desk, fenna, book)
-    leave(Visited("sorrelby", fenna.family, fenna_visit))
+    leave(desk, Visited(
+        "sorrelby", fenna.family, fenna_visit, {"fenna": fenna.fenna}, told.of_fenna(fenna, book), large=("en",),
+    ))  # fmt: skip
     desk = arrive("2026-02-28 15:46")
     andres = penaloza.begin(desk, book)
     andres_visit = penaloza.chart_visit(desk, andres, book)
-    leave(Visited("penaloza-ruiz", andres.family, andres_visit, languages=("es",)))
+    leave(desk, Visited(
+        "penaloza-ruiz", andres.family, andres_visit, {"andres": andres.andres}, told.of_andres(andres, book),
+        languages=("es",), large=("es",),
+    ))  # fmt: skip
     desk = arrive("2026-03-02 12:06")
     twins = thornquist.begin(desk, book)
     twins_visit = thornquist.chart_visit(desk, twins, book)
-    leave(Visited("thornquist", twins.family, twins_visit))
+    leave(desk, Visited(
+        "thornquist", twins.family, twins_visit, {"ida": twins.ida, "juno": twins.juno}, told.of_twins(twins, book)
+    ))  # fmt: skip
     desk = arrive("2026-03-02 14:51")
     bram = lindqvist.begin(desk, book)
     bram_visit, referral = lindqvist.chart_visit(desk, bram, book)
-    leave(Visited("lindqvist-osei", bram.family, bram_visit, referral))
+    leave(desk, Visited(
+        "lindqvist-osei", bram.family, bram_visit, {"bram": bram.bram}, told.of_bram(bram, book), referral
+    ))  # fmt: skip
     desk = arrive("2026-03-02 16:11")
     arlo = finch.begin(desk, book)
     arlo_visit = finch.chart_visit(desk, arlo, book)
+    leave(desk, Visited(
+        "finch-adeyemi", arlo.family, arlo_visit, {"arlo": arlo.arlo}, told.of_arlo(arlo, book), called=True
+    ))  # fmt: skip
     return Charted(
         author, twins, bram, arlo, linnet, tobin, fenna, andres, oswin, twins_visit, bram_visit, arlo_visit, linnet_visit,
         tobin_visit, fenna_visit, andres_visit, oswin_visit, referral,
@@ -156,10 +191,6 @@ def seal_practice(store: Store, author: str, clock: TickingClock) -> None:
     make_seals(store, author, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=clock())
 
 
-_GIVEN = Way("printed", "family")
-_WAYS = MappingProxyType({Paper.REFERRAL: Way("sent", "care"), Paper.CALL_NOW: Way("printed", "urgent")})
-
-
 class Leaving:
     """Signs each finished visit as the window would let her sign it, and writes its papers into a folder."""
 
@@ -167,28 +198,56 @@ class Leaving:
         self._store, self._author, self._clock, self._ids, self._papers = store, author, clock, ids, papers
         self.written: list[Path] = []
 
-    def __call__(self, done: Visited) -> None:
-        """Sign, and write the plan of a family that has papers, and its letter. Raises Bug for an unfinished note."""
+    def __call__(self, desk: Charting, done: Visited) -> None:
+        """Write what goes to others, sign, and write every paper. Raises Bug for an unfinished note."""
+        if done.closed:
+            self.paper(f"{done.name}-closing", done, Paper.CLOSING)
+            for name, person in done.people.items():
+                self.paper(f"{done.name}-closing-{name}", done, Paper.CLOSING, person=person)
+            return
+        letters = hand_on(desk, done.handed)
+        if done.called:
+            self.paper(f"{done.name}-call-now", done, Paper.CALL_NOW)
+            self._reports(done)
+            return
+        if done.handed.billed:
+            bill_to(desk, done.handed.billed, done.insured, done.doctor, done.handed.at.split()[0])
+        self._sign(done)
+        self._plans(done)
+        self._reports(done)
+        for name, person in done.people.items():
+            self.paper(f"{done.name}-summary-{name}", done, Paper.SUMMARY, person=person)
+        for letter in filter(None, (done.referral, *letters)):
+            self.paper(f"{done.name}-referral", done, Paper.REFERRAL, referral=letter)
+        if done.handed.billed:
+            self.paper(f"{done.name}-receipt", done, Paper.RECEIPT, person=done.handed.billed)
+
+    def _sign(self, done: Visited) -> None:
         chart = self._store.chart(done.family, done.visit)
         if not ready_to_sign(chart) or open_prompts(chart, self._clock()):
             raise Bug("an invented note that is to be signed is not complete")
         self._store.sign(done.visit, author=self._author)
-        if done.name:
-            self.paper(f"{done.name}-plan.pdf", done.family, done.visit, Paper.FAMILY_PLAN)
-        for tag in done.languages:
-            name = f"{done.name}-plan-{tag}.pdf"
-            self.paper(name, done.family, done.visit, Paper.FAMILY_PLAN, language=tag)
-        if done.referral:
-            self.paper(f"{done.name}-referral.pdf", done.family, done.visit, Paper.REFERRAL, done.referral)
 
-    def paper(self, name: str, family: str, visit: str, kind: Paper, referral: str = "", language: str = "en") -> None:
-        """Write one paper of a visit."""
+    def _reports(self, done: Visited) -> None:
+        named = {person: name for name, person in done.people.items()}
+        for report in done.handed.reports:
+            self.paper(f"{done.name}-report-{named[report.person]}", done, Paper.REPORT, person=report.person)
+
+    def _plans(self, done: Visited) -> None:
+        self.paper(f"{done.name}-plan", done, Paper.FAMILY_PLAN)
+        for tag in done.languages:
+            self.paper(f"{done.name}-plan-{tag}", done, Paper.FAMILY_PLAN, language=tag)
+        for tag in done.large:
+            self.paper(f"{done.name}-plan-large-{tag}", done, Paper.FAMILY_PLAN, language=tag, large=True)
+
+    def paper(self, name: str, done: Visited, kind: Paper, **which: Any) -> None:
+        """Write one paper of a visit, with the record beside it where one belongs; `which` are words of `make_paper`."""
         made = make_paper(
-            self._store, self._store.chart(family, visit), kind, author=self._author, now=self._clock(),
-            referral=referral, language=language, way=_WAYS.get(kind, _GIVEN), ids=self._ids,
+            self._store, self._store.chart(done.family, done.visit), kind, author=self._author, now=self._clock(),
+            way=_WAYS.get(kind, _GIVEN), ids=self._ids, **which,
         )  # fmt: skip
-        save_paper(self._papers / name, made)
-        self.written.append(self._papers / name)
+        path = self._papers / f"{name}.pdf"
+        self.written += [path, *save_paper(path, made)]
 
 
 def build(folder: Path) -> Built:
@@ -200,14 +259,13 @@ def build(folder: Path) -> Built:
         author, book = found(store, clock, ids)
         seal_practice(store, author, clock)
         leaving = Leaving(store, author, clock, ids, papers)
-        charted = chart_families(store, clock, ids, author, book, leaving)
-        clock.set(at("2026-03-02 16:14"))
-        leaving.paper("finch-adeyemi-call-now.pdf", charted.arlo.family, charted.arlo_visit, Paper.CALL_NOW)
+        bill_from(Charting(store, author, ids))
+        chart_families(store, clock, ids, author, book, leaving)
     finally:
         store.close()
     told = (
         "Eight invented families are charted; seven visits are signed, and one waits for a call that cannot wait.",
-        "Care of one family is closed.",
+        "Care of one family is closed. Each paper lies in papers/, and beside one for a provider its open record.",
         "The second device is not part of this version yet; there is one store, and nothing is merged.",
     )
     return Built(laptop, (laptop, *leaving.written), told)

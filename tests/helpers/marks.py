@@ -42,10 +42,14 @@ def _typed(chart: Chart, family: str | None) -> frozenset[str]:
 
 
 def found_in(data: bytes, marks: Iterable[str]) -> Iterator[str]:
-    """The marks that stand in the bytes, in UTF-8 or either UTF-16; "20 mL" does not stand in "120 mL"."""
+    """The marks that stand in the bytes, in UTF-8 or either UTF-16.
+
+    "20 mL" does not stand in "120 mL", nor the name "Signe" in "Signed".
+    """
     for mark in marks:
         digits = rb"(?<!\d)" if mark[0].isdecimal() else b""
-        if re.search(digits + re.escape(mark.encode()), data) or any(
+        ends = rb"(?![a-z])" if mark.isalpha() else b""
+        if re.search(digits + re.escape(mark.encode()) + ends, data) or any(
             mark.encode(code) in data for code in ("utf-16-le", "utf-16-be")
         ):
             yield mark
