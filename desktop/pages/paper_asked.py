@@ -15,6 +15,7 @@ from desktop.controls.segments import Segments
 from desktop.controls.typed import Box
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import OpenChart
+from desktop.pages.paper_in_hand import Question
 from desktop.pages.paper_kinds import Offered
 from desktop.pages.paper_leaves import preview
 from desktop.pages.paper_print import PrinterAsked
@@ -76,14 +77,13 @@ class LeavingAsked(Stack):
     stays = Signal()
 
     def __init__(
-        self, home: OpenChart, paper: Offered, how: str, *, large: bool, printers: Callable[[], list[str]]
+        self, home: OpenChart, paper: Offered, question: Question, *, large: bool, printers: Callable[[], list[str]]
     ) -> None:
         super().__init__(between=Space.SNUG)
-        self._home, self._paper, self._large = home, paper, large
+        self._home, self._paper, self._question, self._large = home, paper, question, large
         self._asked = 0
         self._leaves: Leaves | None = None
         self.ways = Segments("How it leaves", _WAYS)
-        self.ways.show_codes((how,))
         self.ways.picked.connect(self._take_way)
         self.said = Words("", size=Size.SMALL, ink=Role.SOFT_INK)
         self.printer = PrinterAsked(printers)
@@ -92,8 +92,9 @@ class LeavingAsked(Stack):
         self.words = Box(ems=24)
         self.words.setAccessibleName(ask_of(PaperIssued, "purpose_words").label)
         self.words.setPlaceholderText("In a few words")
+        self.words.setText(question.words)
+        self.words.textChanged.connect(self._take_words)
         self.words.returnPressed.connect(self._press)
-        self.words.hide()
         self.preview = Stack(between=Space.FINE)
         self.told = Told()
         self.key = Act("", kind=ActKind.MAIN)
@@ -105,7 +106,8 @@ class LeavingAsked(Stack):
             Words(ask_of(PaperIssued, "purpose").label + "?", strong=True), self.purpose, self.words,
             Words("What leaves", strong=True), self.preview, self.told, key_row(self.key, stay), Rule(strong=True),
         )  # fmt: skip
-        self._take_way(how)
+        self._take_way(question.how)
+        self._show_purpose()
         self.look()
 
     @property
@@ -146,6 +148,7 @@ class LeavingAsked(Stack):
             self.preview.add(*(Words(line) for line in told_of(self._leaves, self.how)))
 
     def _take_way(self, how: str) -> None:
+        self._question.how = how
         self.ways.show_codes((how,))
         self.said.say(_SAID[how])
         self.printer.setVisible(how == "printed")
@@ -154,19 +157,25 @@ class LeavingAsked(Stack):
         self._tell()
 
     def _take_purpose(self, code: str) -> None:
-        self.purpose.show_codes(() if code in self.purpose.codes() else (code,))
-        other = self.purpose.codes() == ("other",)
-        self.words.setVisible(other)
-        if other:
+        self._question.purpose = "" if code == self._question.purpose else code
+        self._show_purpose()
+        if self._question.purpose == "other":
             self.words.setFocus()
         if self._leaves is not None:
             self.told.progress("")
 
+    def _show_purpose(self) -> None:
+        self.purpose.show_codes((self._question.purpose,))
+        self.words.setVisible(self._question.purpose == "other")
+
+    def _take_words(self, words: str) -> None:
+        self._question.words = words
+
     def _press(self) -> None:
         if not self.key.isEnabled():
             return
-        purpose, words = next(iter(self.purpose.codes()), None), " ".join(self.words.text().split())
-        if purpose is None:
+        purpose, words = self._question.purpose, " ".join(self._question.words.split())
+        if not purpose:
             self.told.trouble("Pick what it leaves for; it is written down beside whom it went to.")
             return
         if purpose == "other" and not words:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Flow, Stack
-from desktop.controls.words import Words
+from desktop.controls.words import Words, paint_ring
 from desktop.open_chart import OpenChart
 from desktop.pages.page import Ground
 from desktop.pages.plain import key_row
 from desktop.pages.secret import Told
+from desktop.theme.look import look
 from desktop.theme.tokens import Role, Size, Space
 from forms.trouble import Trouble
 from storage.store import Store
@@ -46,7 +48,10 @@ def kept_among(store: Store, entries: tuple[str, ...]) -> frozenset[str]:
 
 
 class _Large(Ground):
-    """The words on a card, in one line or broken after a hyphen."""
+    """The words on a card, in one line or broken after a hyphen.
+
+    It has the focus first, so that it is read out and in view, and no key is pressed by an Enter too many.
+    """
 
     def __init__(self, password: str) -> None:
         super().__init__(Role.CARD)
@@ -57,6 +62,20 @@ class _Large(Ground):
             shown = word if at == len(words) else f"{word}{BETWEEN}"
             flow.addWidget(Words(shown, size=Size.WEIGHT, strong=True, wrap=False))
         self.setAccessibleName(", hyphen, ".join(words))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self.hasFocus():
+            paint_ring(QPainter(self), self.rect(), look())
 
 
 class PasswordShown(Stack):
@@ -72,7 +91,8 @@ class PasswordShown(Stack):
         """`entry` says that the paper left, "" if that could not be written; `once`: it is kept nowhere yet."""
         super().__init__(between=Space.SNUG)
         self._home, self._password, self._entry = home, password, entry
-        self.add(Words("The password of the file", strong=True), _Large(password), Words(_HOW_TO_TELL))
+        large = _Large(password)
+        self.add(Words("The password of the file", strong=True), large, Words(_HOW_TO_TELL))
         self.once = Words(_ONCE, ink=Role.SOFT_INK)
         self.failed = Told()
         done = Act("It is told" if once else "Put it away", kind=ActKind.MAIN)
@@ -84,7 +104,7 @@ class PasswordShown(Stack):
             self.add(self.once)
             keys += [self.keep] if entry else []
         self.add(self.failed, key_row(*keys))
-        self.setFocusProxy(done)
+        self.setFocusProxy(large)
 
     def _keep(self) -> None:
         self.keep.setEnabled(False)

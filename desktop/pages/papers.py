@@ -21,6 +21,7 @@ from desktop.controls.words import Words
 from desktop.files import pick_place
 from desktop.pages.paper_asked import LeavingAsked
 from desktop.pages.paper_grade import ReadingGrade
+from desktop.pages.paper_in_hand import InHand, Question
 from desktop.pages.paper_issued import IssuedPapers
 from desktop.pages.paper_kinds import Drawn, Offered, draw, offered, way_out
 from desktop.pages.paper_leaves import Left, leave_by_printer, leave_to_file
@@ -67,6 +68,7 @@ class Papers(Stack):
         super().__init__(between=Space.PAD)
         self.home, self.who = here.home, here.who
         self._view = InView.of(here.home)
+        self._hand = InHand.of(here.home)
         self._printers, self._pick, self._shared = printers, pick, False
         self._asked, self._large = 0, False
         self._drawn: Drawn | None = None
@@ -93,7 +95,9 @@ class Papers(Stack):
         self._settle.setInterval(_SETTLE_MS)
         self._settle.timeout.connect(self.refresh)
         here.home.changed.connect(self._settle.start)
+        self._hand.waits.connect(self._password_waits)
         self._offer()
+        self._take_up()
 
     def _keys(self) -> QWidget:
         row = QWidget()
@@ -183,6 +187,7 @@ class Papers(Stack):
         if self._drawn is None:
             self._clear_way()
             self._say("")
+            self._say_waiting()
         self.grade.tell(None if self._shared else drawn.grade)
         if self._drawn != drawn:
             self._drawn = drawn
@@ -245,11 +250,41 @@ class Papers(Stack):
     def _ask(self, how: str) -> None:
         """Ask which way and what for, above the pages; what leaves is shown there."""
         self._put_away()
-        self.asked = LeavingAsked(self.home, self.paper, how, large=self._large, printers=self._printers)
-        self.asked.go.connect(self._go)
-        self.asked.stays.connect(self._stay)
-        self._leaving.add(self.asked)
-        self.asked.ways.button(how).setFocus()
+        self._hand.question = Question(self.paper.key, how)
+        self._take_up()
+        if self.asked is not None:
+            self.asked.ways.button(how).setFocus()
+
+    def _take_up(self) -> None:
+        """Show what is under way for the paper in view: what is asked, or the password that waits to be told."""
+        question, left = self._hand.question, self._hand.waiting(self.paper.key)
+        if question is not None and question.key == self.paper.key:
+            self.asked = LeavingAsked(self.home, self.paper, question, large=self._large, printers=self._printers)
+            self.asked.go.connect(self._go)
+            self.asked.stays.connect(self._stay)
+            self._leaving.add(self.asked)
+        elif left is not None and left.way.password is not None:
+            entry = left.entry if left.written else ""
+            shown = PasswordShown(self.home, left.way.password, entry, once=not self._hand.kept)
+            shown.told.connect(self._told)
+            shown.kept.connect(self._kept)
+            self._leaving.add(shown)
+            self._say_waiting()
+
+    def _password_waits(self) -> None:
+        """A locked paper left, asked for here or on this page as it was laid before."""
+        self._leaving.clear()
+        self._take_up()
+        for shown in self._leaving.findChildren(PasswordShown):
+            shown.setFocus()
+
+    def _told(self) -> None:
+        self._hand.put_away()
+        self._leaving.clear()
+
+    def _kept(self) -> None:
+        self._hand.kept = True
+        self._issued.refresh(shared=self._shared)
 
     def _stay(self) -> None:
         self._stop_asking()
@@ -258,11 +293,12 @@ class Papers(Stack):
     def _put_away(self) -> None:
         """Take away what belongs to a paper that was left or asked about before, a password with it."""
         self._stop_asking()
-        self._leaving.clear()
+        self._told()
         self._clear_way()
         self._say("")
 
     def _stop_asking(self) -> None:
+        self._hand.question = None
         if self.asked is not None:
             self.asked = None
             self._leaving.clear()
@@ -282,7 +318,7 @@ class Papers(Stack):
         def done(left: Left) -> None:
             paper_pages = PaperPages(left.pages)  # it owns the document for as long as the printing takes
             if print_pages(paper_pages.document, printer):
-                self._gone(left)
+                self._gone(paper.key, left)
                 return
             left.take_back(home)
             self._not_gone(NotPrinted(name=printer.printerName() or "here"))
@@ -307,33 +343,34 @@ class Papers(Stack):
         self.home.save()
         chosen = replace(way, password=new_password()) if way.how == "password" else way
         work = leave_to_file(self.home, self.paper, chosen, place, large=self._large)
-        self.home.lane.run(work, self._gone, self._not_gone)
+        self.home.lane.run(work, partial(self._gone, self.paper.key), self._not_gone)
 
     def _busy(self, words: str) -> None:
         self._say(words)
         self._may_leave(may=False)
 
-    def _gone(self, left: Left) -> None:
+    def _gone(self, key: str, left: Left) -> None:
         self.home.reload()
+        if left.way.password is not None and isValid(self._hand):
+            self._hand.wait(left, key)  # first: this page may have been laid anew, and the password goes to the new one
         if not isValid(self):
             return
         self._may_leave(may=True)
+        self._clear_way()
+        self._say_left(left)
+        self._offer_to_write(left)
+
+    def _say_waiting(self) -> None:
+        left = self._hand.waiting(self.paper.key)
+        if left is not None:
+            self._say_left(left)
+
+    def _say_left(self, left: Left) -> None:
         done = "Printed" if left.way.how == "printed" else f"Saved as {left.place}"
         lock = " and locked" if left.way.password is not None else ""
         beside = f" Beside it: {', '.join(path.name for path in left.beside)}." if left.beside else ""
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
         self._say(f"{done}{lock}.{beside}{unwritten}", watch=not left.written)
-        self._clear_way()
-        if left.way.password is not None:
-            self._show_password(left.way.password, left)
-        self._offer_to_write(left)
-
-    def _show_password(self, password: str, left: Left) -> None:
-        shown = PasswordShown(self.home, password, left.entry if left.written else "", once=True)
-        shown.told.connect(self._leaving.clear)
-        shown.kept.connect(lambda: self._issued.refresh(shared=self._shared))
-        self._leaving.add(shown)
-        shown.setFocus()
 
     def _offer_to_write(self, left: Left) -> None:
         """A key that fills in how the plan is left, if that does not stand yet."""

@@ -298,3 +298,44 @@ def test_another_paper_in_view_takes_the_question_and_the_password_away(made: Tw
     papers._choose(str(Paper.FAMILY_PLAN))
     assert papers.asked is None
     assert not papers.findChildren(LeavingAsked)
+
+
+def test_a_page_laid_anew_still_asks_and_then_still_shows_the_password(made: TwinVisit, ready: Ready) -> None:
+    papers = ready()
+    page = papers.window()
+    papers.save_key.click()
+    asked = asked_of(made, papers)
+    asked.ways.button("plain").click()
+    asked.purpose.button("other").click()
+    asked.words.setText("half a")
+    page.resize(900, 800)
+    settled(made)
+    again = found(page, Papers)
+    assert again is not papers
+    assert again.asked is not None
+    assert (again.asked.how, again.asked.purpose.codes(), again.asked.words.text()) == ("plain", ("other",), "half a")
+    again._pick = papers._pick
+    let_leave(made, again, "password")
+    password = shown_password(again)
+    page.resize(1280, 800)
+    settled(made)
+    last = found(page, Papers)
+    assert last is not again
+    assert shown_password(last) == password
+    assert "and locked" in last.told.said()
+
+
+def test_a_password_made_while_the_page_is_laid_anew_is_shown_on_the_new_one(
+    made: TwinVisit, ready: Ready, tmp_path: Path
+) -> None:
+    papers = ready()
+    page = papers.window()
+    papers.save_key.click()
+    asked = asked_of(made, papers)
+    asked.purpose.button("care").click()
+    asked.key.click()
+    page.resize(900, 800)
+    settled(made)
+    again = found(page, Papers)
+    assert again is not papers
+    assert verify((tmp_path / "letter.pdf").read_bytes(), shown_password(again)).problems
