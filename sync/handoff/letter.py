@@ -341,7 +341,7 @@ def _draw(outline: Outline, sealed: bool, air: float, total: int) -> tuple[bytes
         if total > 1:
             line = sentence(outline, "page", paper=outline.title, page=pages.count, pages=total)
             with tags.artifact():
-                say(canvas, wide - margin - width_of(line, TEXT, 9), margin - 12, line, TEXT, 9)
+                say(canvas, wide - margin - width_of(line, TEXT, 9), margin - 8, line, TEXT, 9)
 
     def turn() -> None:
         number()
