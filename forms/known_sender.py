@@ -11,7 +11,7 @@ from binascii import Error
 from dataclasses import dataclass
 
 from forms.answers import Given
-from forms.ask import Need, NotCoded, NotPrinted, choice, line, text
+from forms.ask import Need, NotCoded, NotPrinted, choice, codes, line, text
 from forms.form import About, Form, declared
 
 __all__ = ["COMPARED", "KnownSender", "packed", "unpacked"]
@@ -19,7 +19,7 @@ __all__ = ["COMPARED", "KnownSender", "packed", "unpacked"]
 SETTING = NotPrinted("whom the practice trusts; it decides how a paper received is told of, not what one says")
 OWN = NotCoded("a setting of the practice, not handed over")
 
-COMPARED = {"phone": "By phone, on a number not from the paper", "in_person": "In person"}
+COMPARED = codes(phone="By phone, on a number not from the paper", in_person="In person")
 
 
 @declared("known_sender", "Known sender", About.PRACTICE, repeats=True)

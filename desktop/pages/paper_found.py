@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
+from types import MappingProxyType
+from typing import Final
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QWidget
@@ -20,13 +23,13 @@ from sync.handoff.verify import State
 __all__ = ["Facts", "Found", "in_lines", "when_words"]
 
 _PER_LINE = 4
-_HEADS = {
+_HEADS: Final[Mapping[State, str]] = MappingProxyType({
     State.CHANGED: "Changed since it was sealed",
     State.EXPIRED: "Sealed when its certificate did not hold",
     State.UNSEALED: "Not sealed",
     State.DAMAGED: "Damaged: its seal cannot be judged",
-}
-_MEANS = {
+})  # fmt: skip
+_MEANS: Final[Mapping[State, str]] = MappingProxyType({
     State.CHANGED: "Do not rely on it; ask the sender for the file again. A copy that another program saved anew loses "
     "its seal too, even where every word is the same.",
     State.EXPIRED: "The bytes are as they were sealed, but a seal counts only while its certificate holds. Ask the "
@@ -34,7 +37,7 @@ _MEANS = {
     State.UNSEALED: "Nothing in the file shows who made it or whether it was changed. It may be right all the same; "
     "ask whoever sent it.",
     State.DAMAGED: "It was sealed once and arrived broken, so nothing can be said of it. Ask the sender for it again.",
-}
+})  # fmt: skip
 _KNOWN = "Every byte is as it was sealed, and the seal belongs to the root certificate you trust."
 _STRANGER = (
     "Every byte is as it was sealed. Whose seal it is nobody here has checked: the names below are what its maker "

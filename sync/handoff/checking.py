@@ -6,6 +6,7 @@ Nothing is kept and nothing is written.
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -98,6 +99,8 @@ def check_file(path: Path, known: Mapping[bytes, str], password: str | None = No
     Raises PaperTooLarge over 20 MB, PaperUnread, and what `verify` raises for a file that is locked or no PDF.
     """
     try:
+        if not stat.S_ISREG(path.stat().st_mode):  # a folder has no bytes, and a pipe never ends
+            raise PaperUnread(name=path.name, why="it is no file")
         with path.open("rb") as file:
             data = file.read(LARGEST_PAPER + 1)
     except OSError as fault:

@@ -127,7 +127,7 @@ def test_several_files_an_address_a_folder_21_mb_and_no_pdf_are_one_plain_senten
     large = file(tmp_path, papers.paper_of(LINDEN) + b"\0" * 21_000_000, "large.pdf")
     for urls, sentence in (
         ((one, other), "Drop one file at a time; nothing was opened."),
-        ((tmp_path,), "could not be read: is a directory"),
+        ((tmp_path,), "could not be read: it is no file"),
         ((other,), "This file cannot be read as a PDF."),
         ((large,), "large.pdf is larger than 20 MB"),
         ((tmp_path / "gone.pdf",), "could not be read: no such file"),

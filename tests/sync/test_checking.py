@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -142,7 +143,7 @@ def test_a_locked_paper_asks_for_its_password_and_is_told_with_it() -> None:
     assert all(one.fits for one in checked.inside)
 
 
-def test_21_mb_a_folder_and_a_file_that_is_not_there_are_one_sentence_each(tmp_path: Path) -> None:
+def test_21_mb_a_folder_a_pipe_and_a_file_that_is_not_there_are_one_sentence_each(tmp_path: Path) -> None:
     large, text = tmp_path / "large.pdf", tmp_path / "list.pdf"
     large.write_bytes(papers.paper_of(LINDEN) + b"\0" * 21_000_000)
     text.write_text("a shopping list")
@@ -150,7 +151,8 @@ def test_21_mb_a_folder_and_a_file_that_is_not_there_are_one_sentence_each(tmp_p
         check_file(large, TRUSTED)
     with pytest.raises(NotAPaper):
         check_file(text, TRUSTED)
-    for place in (tmp_path, tmp_path / "gone.pdf"):
+    os.mkfifo(tmp_path / "pipe.pdf")
+    for place in (tmp_path, tmp_path / "gone.pdf", tmp_path / "pipe.pdf"):
         with pytest.raises(PaperUnread, match="could not be read"):
             check_file(place, TRUSTED)
 
