@@ -43,6 +43,10 @@ _STRANGER = (
     "Every byte is as it was sealed. Whose seal it is nobody here has checked: the names below are what its maker "
     "wrote. Compare the fingerprint with that practice before you rely on them."
 )
+_NO_ROOT = (
+    "It brings no root certificate along, so there is nothing to compare and its sender cannot be added. Ask them "
+    "for a paper that carries it."
+)
 _MISFIT = "Take care: what it carries inside does not fit its pages; take nothing in from it. See “Inside” below."
 
 
@@ -120,6 +124,8 @@ class Found(Stack):
 
     def _means(self) -> tuple[str, ...]:
         verdict = self.checked.verdict
+        if verdict.good and not verdict.known and not verdict.issuer:
+            return _STRANGER, _NO_ROOT
         if verdict.good:
             return (_KNOWN if verdict.known else _STRANGER,)
         said = (" ".join(verdict.problems),) if verdict.state is State.CHANGED else ()

@@ -109,6 +109,7 @@ _STATES: dict[str, Show] = {
     "check-namesake": _namesake,
     "check-misfit": _misfit,
     "check-struck": _struck_paper,
+    "check-no-root": _file(papers.without_root),
     "check-changed": _file(lambda: papers.spoiled(_linden(), "flipped")),
     "check-expired": _file(papers.expired),
     "check-unsealed": _file(papers.unsealed),

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cache
 from unittest.mock import patch
+
+from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
+from cryptography.hazmat.primitives.serialization import NoEncryption, pkcs12
 
 from forms.answers import Moment
 from forms.ask import Paper
@@ -23,7 +26,7 @@ from tests.sync.conftest import shelf_seal
 
 __all__ = [
     "PASSWORD", "Practice", "expired", "locked_paper", "own_paper", "paper_of", "practice", "sealed_by", "spoiled",
-    "unsealed",
+    "unsealed", "without_root",
 ]  # fmt: skip
 
 PASSWORD = "harbour-velvet-spoon-walnut-lamp"
@@ -115,6 +118,14 @@ def spoiled(paper: bytes, how: str) -> bytes:
             start = paper.index(b"<308")
             return paper[: start + 1] + b"00" * 200 + paper[start + 401 :]
     raise ValueError(how)
+
+
+def without_root() -> bytes:
+    """A paper whose seal holds the certificate of its signer alone."""
+    key, certificate, _ = pkcs12.load_key_and_certificates(practice().seal.p12, None)
+    assert isinstance(key, EllipticCurvePrivateKey)
+    alone = pkcs12.serialize_key_and_certificates(b"seal", key, certificate, None, NoEncryption())
+    return sealed_by(replace(practice().seal, p12=alone))
 
 
 def unsealed() -> bytes:

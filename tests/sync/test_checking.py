@@ -133,6 +133,14 @@ def test_a_record_that_fits_is_said_to_fit_and_each_other_is_not() -> None:
     assert "two values under one name" in next(iter(misfits(check_bytes(twice, TRUSTED))))
 
 
+def test_a_paper_without_its_root_is_whole_and_offers_nobody_to_be_added() -> None:
+    checked = check_bytes(papers.without_root(), NOBODY)
+    assert checked.verdict.good
+    assert not checked.verdict.known
+    assert not checked.can_be_added
+    assert check_bytes(papers.without_root(), TRUSTED).verdict.known
+
+
 def test_a_locked_paper_asks_for_its_password_and_is_told_with_it() -> None:
     with pytest.raises(NeedsPassword):
         check_bytes(papers.locked_paper(), TRUSTED)
