@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from forms.answers import Conflicted, Moment, every
@@ -33,15 +33,19 @@ WRITTEN_BY_PROGRAM = frozenset({"closed_at", "closed_by", "closing", "of"})
 
 @dataclass(frozen=True, slots=True)
 class OpenLoop:
-    """One thing left open: the entry it stands in, and what it is in a few words."""
+    """One thing left open: the entry it stands in, what it is in a few words, and by which day, where one is set."""
 
     entry: str
     words: str
+    due: date | None = None
 
 
 def open_loops(chart: Chart) -> tuple[OpenLoop, ...]:
-    """Everything that waits for somebody: letters, urgent tries, the newest plan, next steps since the newest visit."""
-    return (*_referrals(chart), *_urgent(chart), *_newest_plan(chart), *_next_steps(chart))
+    """Everything that waits for somebody.
+
+    Letters, urgent tries and what came of calls, the newest plan, next steps since the newest visit.
+    """
+    return (*_referrals(chart), *_urgent(chart), *_outcomes(chart), *_newest_plan(chart), *_next_steps(chart))
 
 
 def _referrals(chart: Chart) -> Iterator[OpenLoop]:
@@ -70,7 +74,36 @@ def _urgent(chart: Chart) -> Iterator[OpenLoop]:
         )
         if "tried_not_reached" in every(entry.answers.outcome) and not settled:
             who = _name(chart, next(iter(entry.place.subjects), ""))
-            yield OpenLoop(entry.id, f"Urgent call about {who}: nobody was reached")
+            due = min((when.local().date() for when in every(entry.answers.next_when)), default=None)
+            yield OpenLoop(entry.id, f"Urgent call about {who}: nobody was reached", due)
+
+
+def _outcomes(chart: Chart) -> Iterator[OpenLoop]:
+    """What came of each person's newest urgent call, until a later contact about them, or a later visit, tells it.
+
+    Due on the day after the call: a house rule (P).
+    """
+    newest = {
+        entry.place.subjects: entry
+        for entry in sorted(chart.all(UrgentContact), key=lambda one: one.entered)
+        if "reached" in every(entry.answers.outcome)
+    }
+    for people, entry in newest.items():
+        called = max(every(entry.answers.at), key=lambda moment: moment.at, default=None)
+        since = called.at if called is not None else entry.entered
+        if any(_start(visit) > since for visit in chart.all(Visit)) or any(
+            _tells_of(contact, people, since) for contact in chart.all(Contact)
+        ):
+            continue
+        due = called.local().date() + timedelta(days=1) if called is not None else None
+        yield OpenLoop(entry.id, f"Outcome of the call about {_name(chart, next(iter(people), ''))}", due)
+
+
+def _tells_of(contact: Entry[Contact], people: tuple[str, ...], since: datetime) -> bool:
+    """Whether a contact came after that moment and is certainly about these people, or about everyone."""
+    at = max((at.at for at in every(contact.answers.at)), default=contact.entered)
+    named = [set(whom) for whom in every(contact.answers.concerns)]
+    return at > since and all(not whom or set(people) & whom for whom in named)
 
 
 def _newest_plan(chart: Chart) -> Iterator[OpenLoop]:

@@ -141,6 +141,25 @@ def test_somebody_not_reached_is_open_until_a_later_contact_about_that_person_co
         assert ("tried" in {one.entry for one in open_loops(add(chart, later))}) is still, (outcome, who)
 
 
+def test_the_outcome_of_a_call_is_due_the_next_day_until_a_contact_or_a_visit_after_it() -> None:
+    reached = entry(UrgentContact, IDA, named="reached", outcome="reached", at=at(1))
+    chart = add(ending(MARA, IDA), reached)
+    (loop,) = (one for one in open_loops(chart) if one.entry == "reached")
+    assert loop.words == "Outcome of the call about as told"
+    assert loop.due == at(1).local().date() + timedelta(days=1)
+    for hours, who, still in ((2, (IDA,), False), (2, (), False), (2, (JUNO,), True), (0.5, (IDA,), True)):
+        told = entry(Contact, visit=None, named="told", at=at(hours), concerns=who)
+        assert ("reached" in {one.entry for one in open_loops(add(chart, told))}) is still, (hours, who)
+    later = Entry("later", Place("visit", FAMILY), Visit(kind="home", start=at(24)), "author", START)
+    assert "reached" not in {one.entry for one in open_loops(add(chart, later))}
+
+
+def test_a_try_is_due_when_the_next_one_is() -> None:
+    tried = entry(UrgentContact, IDA, named="tried", outcome="tried_not_reached", next_when=at(30))
+    (loop,) = (one for one in open_loops(add(ending(MARA, IDA), tried)) if one.entry == "tried")
+    assert loop.due == at(30).local().date()
+
+
 def test_the_newest_plan_counts_and_an_older_one_is_followed_by_it() -> None:
     chart = ending(MARA, IDA)
     head = Visit(kind="home", start=at(24 * 7), end=at(24 * 7 + 1))
