@@ -24,6 +24,11 @@ from sync.handoff.verify import fingerprint
 
 __all__ = ["OneSender", "SenderList", "called", "senders", "struck_words"]
 
+_OWN_ROOT = (
+    "What is sealed on this device is always known. Another device of yours seals with a root of its own: compare it "
+    "once, like a sender’s."
+)
+
 
 def senders(home: OpenChart) -> list[Entry[KnownSender]]:
     """Every sender ever added, those that count first, by name."""
@@ -63,7 +68,7 @@ class SenderList(Stack):
     def refresh(self) -> None:
         """Show who is known now."""
         self.clear()
-        own = Words("Always known", size=Size.SMALL, ink=Role.SOFT_INK)
+        own = Words(_OWN_ROOT, size=Size.SMALL, ink=Role.SOFT_INK)
         self.add(Rule(), Words("Your own practice", strong=True), own)
         for entry in senders(self._home):
             link = Link(called(entry), size=Size.BASE)

@@ -105,9 +105,10 @@ class Found(Stack):
             )  # fmt: skip
         if struck:
             self.add(Words(struck, strong=True, ink=Role.WELD))
-        if checked.verdict.good and not all(one.fits for one in checked.inside):
+        misfit = checked.verdict.good and not all(one.fits for one in checked.inside)
+        if misfit:
             self.add(Words(_MISFIT, strong=True, ink=Role.WELD))
-        self.doubtful = bool(checked.namesake or struck)
+        self.doubtful = bool(checked.namesake or struck or misfit)
         self.more = Stack(between=Space.PAD)
         self.more.hide()
         self.add(self.more, Rule(), Facts(self._rows(name)))
