@@ -31,9 +31,13 @@ _LAST_INSTANT: Final = 253_402_300_799_999  # the end of the year 9999 in millis
 
 def line_of(one: Operation) -> bytes:
     """An operation as it stands in the file, with the line's end."""
-    if b"\n" in one.raw or b"\r" in one.raw:
+    if _broken_in_two(one.raw):
         return canonical({"bytes": one.raw.decode()}) + b"\n"
     return one.raw + b"\n"
+
+
+def _broken_in_two(raw: bytes) -> bool:
+    return b"\n" in raw or b"\r" in raw
 
 
 def read_lines(data: bytes, orphans: Collection[str]) -> tuple[Operation, ...]:
@@ -84,7 +88,8 @@ def _read(number: int, line: bytes) -> Operation:
     try:
         body: Any = orjson.loads(line)
         if isinstance(body, dict) and body.keys() == {"bytes"}:
-            line = body["bytes"].encode()
+            if line != canonical(body) or not _broken_in_two(line := body["bytes"].encode()):
+                raise _broken(number)
             body = orjson.loads(line)
         one = Operation.read(line)
         whole = body.keys() >= _FIELDS and _typed(body) and _valued(one)
@@ -119,8 +124,12 @@ def _typed(body: Mapping[str, Any]) -> bool:
 
 
 def _valued(one: Operation) -> bool:
-    """Whether a value of the store's own registers is of the build that reading the record rests on."""
+    """Whether a value of the store's own registers is of the build that reading the record rests on.
+
+    Any other only has to be one that can be written again: JSON reads deeper nests than it writes, with a TypeError.
+    """
     value = one.value
+    canonical(value)
     match one.field:
         case "@place":
             return (

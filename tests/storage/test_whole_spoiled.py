@@ -8,11 +8,17 @@ from typing import Any
 
 import orjson
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from storage.log import canonical
+from storage.log import Operation, canonical
 from storage.store import Store
 from storage.whole_folder import ACTS, INDEX, OPERATIONS, NotImported
+from storage.whole_log import read_lines
+from storage.whole_tables import Standing, Tables
+from tests.helpers.chains import Writer
 from tests.helpers.exported import bring_in, lines_of, put_index, with_lines
+from tests.helpers.stores import FAMILY
 
 
 def _line(exported: Path, at: int, **change: Any) -> None:
@@ -104,6 +110,13 @@ SPOILED: dict[str, tuple[Callable[[Path], object], str]] = {
     "an operation of no JSON": (lambda f: with_lines(f, [b"x"]), "line 1 of the log"),
     "an operation of a list": (lambda f: with_lines(f, [b"[]"]), "line 1 of the log"),
     "an operation nested deep": (lambda f: with_lines(f, [b'{"v":' + b"[" * 9_000]), "line 1 of the log"),
+    "an answer nested deeper than can be written": (
+        lambda f: with_lines(f, [lines_of(f)[0].replace(b'"value":{', b'"value":' + b'{"a":' * 500 + b"{") + b"}" * 500]),
+        "line 1 of the log",
+    ),
+    "an operation wrapped without need": (
+        lambda f: with_lines(f, [canonical({"bytes": lines_of(f)[0].decode()})]), "line 1 of the log",
+    ),
     "an empty line": (lambda f: with_lines(f, [b"", *lines_of(f)]), "line 1 of the log"),
     "a line without its end": (
         lambda f: (with_lines(f, [*lines_of(f)[:-1], lines_of(f)[-1] + b"x"])), "of the log is no operation",
@@ -175,3 +188,46 @@ def test_an_attachment_that_changes_while_it_is_taken_in_takes_everything_back(e
         empty.whole().take(found, "store")
     empty.whole().must_be_empty()
     assert empty.check() == ()
+
+
+_JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**63), 2**63) | st.floats(allow_nan=False) | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
+    max_leaves=8,
+)
+_WRITER = Writer("laptop")
+_GOOD = orjson.loads(_WRITER.begin("1" * 32, "visit", family=FAMILY).raw)
+
+
+def _looked_over(data: bytes) -> tuple[tuple[Operation, ...], str]:
+    """The operations of a file, or the sentence that refuses it."""
+    try:
+        return read_lines(data, frozenset()), ""
+    except NotImported as trouble:
+        return (), trouble.sentence
+
+
+@given(
+    st.dictionaries(st.sampled_from([*_GOOD, "more"]), _JSON, max_size=3),
+    st.sampled_from(["@place", "@struck", "@signed", "note"]),
+)
+@settings(max_examples=400)
+def test_whatever_stands_in_a_line_is_an_operation_or_refused_by_its_number(change: dict[str, Any], field: str) -> None:
+    try:
+        line = orjson.dumps({**_GOOD, "field": field, **change}, option=orjson.OPT_SORT_KEYS)
+    except TypeError:  # a text of half a pair, or a number too large for JSON as it is kept
+        return
+    found, refused = _looked_over(line + b"\n")
+    standing = Standing()
+    for one in found:
+        standing.add(one)
+    assert Tables(standing).files()
+    assert bool(found) != ("the log" in refused)
+
+
+@given(st.binary(max_size=300))
+@settings(max_examples=200)
+def test_bytes_that_are_no_log_are_refused(data: bytes) -> None:
+    found, refused = _looked_over(data)
+    assert found == ()
+    assert not data or "line" in refused
