@@ -108,14 +108,13 @@ class FactRow(Stack):
         self.state = Words("")
         self.doubts = Words(" ".join(offer.doubts), ink=Role.WELD)
         self.doubts.setVisible(bool(offer.doubts))
-        label = label_of(offer)
+        self.label = label_of(offer)
         self.take, self.beside = Act("Take"), Act("Keep beside it")
         self.leave, self.again = Link("Leave"), Link("Look again")
         for key, name in (
-            (self.take, "Take"), (self.beside, "Keep beside what stands"), (self.leave, "Leave"),
-            (self.again, "Look again at"),
+            (self.beside, "Keep beside what stands"), (self.leave, "Leave"), (self.again, "Look again at"),
         ):  # fmt: skip
-            key.setAccessibleName(f"{name}: {label}")
+            key.setAccessibleName(f"{name}: {self.label}")
         self.take.clicked.connect(lambda: self.taken.emit(False))
         self.beside.clicked.connect(lambda: self.taken.emit(True))
         self.leave.clicked.connect(lambda: self.left.emit(True))
@@ -152,7 +151,10 @@ class FactRow(Stack):
             self.state.say(_STATE.get(one.way, one.offer.only_shown))
         self.state.setVisible(bool(self.state.said()))
         self.state.take_ink(Role.ALDER if done else Role.INK if one.way is Way.INSTEAD else Role.SOFT_INK)
-        self.take.say("Take in its place" if one.way is Way.INSTEAD else "Take")
+        verb = "Take in its place" if one.way is Way.INSTEAD else "Take"
+        if self.take.text() != verb or not self.take.accessibleName().endswith(self.label):
+            self.take.say(verb)
+            self.take.setAccessibleName(f"{verb}: {self.label}")
         self.take.setVisible(open_to and not left)
         self.beside.setVisible(one.way is Way.INSTEAD and not left)
         self.leave.setVisible(open_to and not left)

@@ -9,6 +9,7 @@ from typing import Any, Final
 from sync.handoff.inside import RECORD, SIGNATURE
 from sync.handoff.reading.bounded import LARGEST
 from sync.handoff.reading.troubles import NoRecordInside, NotReadable, PackedTightly, TooLarge
+from sync.handoff.verify import NeedsPassword
 
 __all__ = ["LARGEST_PAPER", "record_inside"]
 
@@ -30,7 +31,8 @@ def _bounded(stream: Any) -> bytes:
 def record_inside(paper: bytes, password: str | None = None) -> tuple[bytes, bytes | None]:
     """The open record a PDF carries, byte for byte, and the signature beside it if there is one.
 
-    Raises TooLarge, PackedTightly, NoRecordInside, and NotReadable for a PDF that is damaged or stays locked.
+    Raises TooLarge, PackedTightly, NoRecordInside, NotReadable for a PDF that is damaged, NeedsPassword for one that
+    stays locked.
     """
     import pikepdf
 
@@ -42,6 +44,8 @@ def record_inside(paper: bytes, password: str | None = None) -> tuple[bytes, byt
                 raise NoRecordInside
             record = _bounded(pdf.attachments[RECORD].get_file().obj)
             beside = _bounded(pdf.attachments[SIGNATURE].get_file().obj) if SIGNATURE in pdf.attachments else None
+    except pikepdf.PasswordError as locked:
+        raise NeedsPassword from locked
     except (pikepdf.PdfError, zlib.error, ValueError, TypeError, LookupError, AttributeError, RuntimeError) as damage:
         raise NotReadable from damage
     return record, beside

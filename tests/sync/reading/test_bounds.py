@@ -34,6 +34,7 @@ from sync.handoff.reading.troubles import (
     TooLarge,
     WrongShape,
 )
+from sync.handoff.verify import NeedsPassword
 from tests.helpers import thornbury as t
 from tests.helpers.records import record
 
@@ -166,3 +167,13 @@ def test_a_mutated_bundle_gives_a_reading_or_a_trouble_and_nothing_else(
         assert isinstance(read(bytes(data)), HandOver)
     except Trouble:  # a refusal is the other good end; anything else ends the test
         return
+
+
+def test_a_locked_pdf_asks_for_its_password_and_is_read_with_it() -> None:
+    with pikepdf.open(BytesIO(pdf_with(zlib.compress(GOOD), filter=pikepdf.Name.FlateDecode))) as pdf:
+        out = BytesIO()
+        pdf.save(out, encryption=pikepdf.Encryption(user="four plain words", owner="x", R=6))
+    for password in (None, "another"):
+        with pytest.raises(NeedsPassword):
+            record_inside(out.getvalue(), password)
+    assert record_inside(out.getvalue(), "four plain words")[0] == GOOD
