@@ -51,7 +51,8 @@ def told_of(leaves: Leaves, how: str) -> tuple[str, ...]:
     seal = "with the seal of this practice" if leaves.sealed else "without a seal, since the visit is not signed"
     lines = [f"“{leaves.title}”, {pages}, {seal}.", f"For {leaves.whom}."]
     if how == "printed":
-        return (*lines, "Nothing goes with it: a print carries no record, and its seal cannot be checked on paper.")
+        of_paper = ", and its seal cannot be checked on paper" if leaves.sealed else ""
+        return (*lines, f"Nothing goes with it: a print carries no record{of_paper}.")
     if leaves.record_inside:
         lines.append("Inside: all that it tells as an open record, for a program to read, and that record’s signature.")
     elif leaves.words_inside:

@@ -80,9 +80,10 @@ class IssuedPapers(Stack):
 
 def _line(entry: Entry[PaperIssued]) -> str:
     kept = entry.answers
+    purpose = "purpose" if kept.purpose_words is None else "purpose_words"
     said = [
         answer_words(ask_of(PaperIssued, field), getattr(kept, field))
-        for field in ("paper", "for_whom", "purpose", "purpose_words", "left_how", "at")
+        for field in ("paper", "for_whom", purpose, "left_how", "at")
         if getattr(kept, field) is not None
     ]
     if isinstance(kept.language, str) and kept.language != ENGLISH.tag:

@@ -267,6 +267,7 @@ class Papers(Stack):
             entry = left.entry if left.written else ""
             shown = PasswordShown(self.home, left.way.password, entry, once=not self._hand.kept)
             shown.told.connect(self._told)
+            shown.told.connect(self.save_key.setFocus)
             shown.kept.connect(self._kept)
             self._leaving.add(shown)
             self._say_waiting()

@@ -28,7 +28,8 @@ __all__ = ["SCREENS"]
 
 def _letter(page: VisitPage, made: TwinVisit, *, seals: bool = True, signed: bool = True) -> Papers:
     """A letter under its release, in view among the papers."""
-    page.resize(1280, 800)  # what is asked is not laid anew when the picture is taken
+    page.window().resize(1280, 800)  # as wide as the picture, so that nothing is laid anew and worked out again then
+    page.window().show()
     written = letter(made)
     release(made)
     if seals:
