@@ -11,6 +11,7 @@ from tests.bench.joining import joining
 from tests.bench.keystroke import keystroke
 from tests.bench.merge import merge
 from tests.bench.paper import paper
+from tests.bench.paper_memory import paper_memory
 from tests.bench.round_cost import round_cost
 from tests.bench.start import start
 from tests.bench.wire import wire
@@ -18,7 +19,7 @@ from tests.bench.wire import wire
 
 def main() -> None:
     """Each figure in a folder of its own that goes away."""
-    for one in (autosave, feed_tap, keystroke, paper, round_cost, start, merge, joining, wire):
+    for one in (autosave, feed_tap, keystroke, paper, paper_memory, round_cost, start, merge, joining, wire):
         with tempfile.TemporaryDirectory() as folder:
             print(one(Path(folder)).line(), flush=True)
 
