@@ -128,7 +128,7 @@ def run(store: Path | None) -> int:
     except Trouble as trouble:
         click.echo(trouble.sentence, err=True)
         return 2
-    from desktop.command import default_folder
+    from desktop.terminal import default_folder
 
     app = QApplication.instance() or QApplication(sys.argv[:1])
     app.setApplicationName("Hearthside")

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import click
-import platformdirs
 
 from desktop.command_whole import export, import_, people
+from desktop.terminal import NOT_GOOD, UNUSABLE, must_be_store, secret_line, stop, unlocked
 from forms.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -24,20 +24,7 @@ if TYPE_CHECKING:
     from sync.handoff.known_senders import KnownRoots
     from sync.transport.address import Credentials
 
-__all__ = ["default_folder", "main"]
-
-NOT_GOOD = 1
-UNUSABLE = 2
-
-
-def _stop(sentence: str, status: int) -> NoReturn:
-    click.echo(sentence, err=True)
-    sys.exit(status)
-
-
-def default_folder() -> Path:
-    """Where a store is kept when none is named: the platform's usual data folder."""
-    return Path(platformdirs.user_data_dir("Hearthside", appauthor=False, roaming=False))
+__all__ = ["main"]
 
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
@@ -45,11 +32,11 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
     try:
         hearthside.main(arguments, "hearthside", standalone_mode=False)
     except click.exceptions.Abort:
-        _stop("Stopped; nothing more was done.", NOT_GOOD)
+        stop("Stopped; nothing more was done.", NOT_GOOD)
     except click.ClickException as wrong:
-        _stop(wrong.format_message(), UNUSABLE)
+        stop(wrong.format_message(), UNUSABLE)
     except Trouble as trouble:
-        _stop(trouble.sentence, NOT_GOOD)
+        stop(trouble.sentence, NOT_GOOD)
     sys.exit(0)
 
 
@@ -72,7 +59,7 @@ def _open_window(store: Path | None) -> None:
     except ImportError as failure:
         from desktop.missing import sentence_for
 
-        _stop(sentence_for(failure), UNUSABLE)
+        stop(sentence_for(failure), UNUSABLE)
     sys.exit(run(store))
 
 
@@ -88,7 +75,7 @@ def demo(out: Path | None, no_window: bool) -> None:
     try:
         built = build(folder)
     except Trouble as trouble:
-        _stop(trouble.sentence, NOT_GOOD)
+        stop(trouble.sentence, NOT_GOOD)
     for line in built.told:
         click.echo(line)
     for path in built.paths:
@@ -101,10 +88,10 @@ def demo(out: Path | None, no_window: bool) -> None:
 def _must_be_free(folder: Path) -> None:
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            _stop(f"{folder} already holds something. Name a new or empty folder with --out.", UNUSABLE)
+            stop(f"{folder} already holds something. Name a new or empty folder with --out.", UNUSABLE)
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:
-        _stop(f"{folder} cannot be written to. Name a folder of your own with --out.", UNUSABLE)
+        stop(f"{folder} cannot be written to. Name a folder of your own with --out.", UNUSABLE)
 
 
 @hearthside.command()
@@ -131,9 +118,9 @@ def verify(paper: Path, as_json: bool, store: Path | None, passphrase_stdin: boo
         except NeedsPassword:
             if password is not None or not sys.stdin.isatty():
                 raise
-            checked = check_file(paper, known, _line("Password of this paper", stdin=False))
+            checked = check_file(paper, known, secret_line("Password of this paper", stdin=False))
     except (Unreadable, PaperTooLarge, PaperUnread) as trouble:
-        _stop(trouble.sentence, UNUSABLE)
+        stop(trouble.sentence, UNUSABLE)
     click.echo(json.dumps(checked.as_json(), indent=2, ensure_ascii=False) if as_json else checked.words())
     sys.exit(0 if checked.verdict.good else NOT_GOOD)
 
@@ -142,38 +129,12 @@ def _known_to(store: Path, *, stdin: bool) -> KnownRoots:
     """The roots a store trusts. A store that cannot be opened ends the command: it must not look like one that is."""
     from sync.handoff.known_senders import known_senders
 
-    _must_be_store(store)
-    opened = _unlocked(store, _line("Passphrase", stdin=stdin))
+    must_be_store(store)
+    opened = unlocked(store, secret_line("Passphrase", stdin=stdin))
     try:
         return known_senders(opened)
     finally:
         opened.close()
-
-
-def _must_be_store(store: Path | None) -> None:
-    from storage.folder import Folder
-
-    try:
-        Folder(store if store is not None else default_folder()).must_be_store()
-    except Trouble as trouble:
-        _stop(trouble.sentence, UNUSABLE)
-
-
-def _line(what: str, *, stdin: bool) -> str:
-    """A secret from the terminal, or the next line of standard input."""
-    if stdin:
-        return sys.stdin.readline().rstrip("\n")
-    typed: str = click.prompt(what, hide_input=True, err=True)
-    return typed
-
-
-def _unlocked(store: Path | None, passphrase: str) -> Store:
-    from storage.vault import unlock
-
-    try:
-        return unlock(store if store is not None else default_folder(), passphrase)
-    except Trouble as trouble:
-        _stop(trouble.sentence, UNUSABLE)
 
 
 @hearthside.command("open-check")
@@ -181,8 +142,8 @@ def _unlocked(store: Path | None, passphrase: str) -> Store:
 @click.option("--passphrase-stdin", is_flag=True, help="Read the passphrase from standard input.")
 def open_check(store: Path | None, passphrase_stdin: bool) -> None:
     """Unlock a store and check its database, log, audit chain and attachments."""
-    _must_be_store(store)
-    opened = _unlocked(store, _line("Passphrase", stdin=passphrase_stdin))
+    must_be_store(store)
+    opened = unlocked(store, secret_line("Passphrase", stdin=passphrase_stdin))
     try:
         problems = opened.check()
     finally:
@@ -209,14 +170,14 @@ def sync(
     """Send and receive once; say what was sent, received, missing, and which device is silent."""
     from sync.transport.address import Credentials, read_address
 
-    _must_be_store(store)
+    must_be_store(store)
     try:
         read_address(via)
     except Trouble as trouble:
-        _stop(trouble.sentence, UNUSABLE)
-    passphrase = _line("Passphrase", stdin=passphrase_stdin)
-    password = _line("Password", stdin=passphrase_stdin) if user is not None else ""
-    opened = _unlocked(store, passphrase)
+        stop(trouble.sentence, UNUSABLE)
+    passphrase = secret_line("Passphrase", stdin=passphrase_stdin)
+    password = secret_line("Password", stdin=passphrase_stdin) if user is not None else ""
+    opened = unlocked(store, passphrase)
     try:
         told = _round(opened, via, Credentials(user, password) if user is not None else None, found, fill_again)
     finally:
@@ -242,7 +203,7 @@ def _round(store: Store, via: str, credentials: Credentials | None, found: str |
     try:
         target = open_target(via, credentials, own=store.device)
     except Trouble as trouble:
-        _stop(trouble.sentence, UNUSABLE)
+        stop(trouble.sentence, UNUSABLE)
     try:
         if found is not None and practice_of(store) is None:
             if target.get(REPOSITORY):
@@ -250,8 +211,8 @@ def _round(store: Store, via: str, credentials: Credentials | None, found: str |
             found_practice(store, found, _now)
         return sync_round(store, target, clock=_now, refill=fill_again)
     except (EmptyTarget, ForeignTarget, NotFounded, SheetTooOld) as trouble:
-        _stop(trouble.sentence, UNUSABLE)
+        stop(trouble.sentence, UNUSABLE)
     except Trouble as trouble:
-        _stop(trouble.sentence, NOT_GOOD)
+        stop(trouble.sentence, NOT_GOOD)
     finally:
         target.close()

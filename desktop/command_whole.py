@@ -12,13 +12,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from desktop.terminal import NOT_GOOD, UNUSABLE, must_be_store, secret_line, stop, unlocked
+
 if TYPE_CHECKING:
     from storage.store import Store
     from storage.whole import Checked, Exported
 
-__all__ = ["export", "import_", "people"]
+__all__ = ["PURPOSE_CODES", "export", "import_", "people"]
 
-_PURPOSES = ("copy", "move", "care", "request", "law", "other")
+PURPOSE_CODES = ("copy", "move", "care", "request", "law", "other")
 """The codes of `storage.whole.PURPOSES`, written out so that asking for help loads no store; a test compares them."""
 
 
@@ -26,7 +28,9 @@ _PURPOSES = ("copy", "move", "care", "request", "law", "other")
 @click.argument("store", type=click.Path(path_type=Path))
 @click.argument("dest", type=click.Path(path_type=Path))
 @click.option("--person", metavar="ID", help="Only what concerns this parent or baby; “people” lists the ids.")
-@click.option("--purpose", type=click.Choice(_PURPOSES), help="What it is for; goes into the audit journal. Asked for.")
+@click.option(
+    "--purpose", type=click.Choice(PURPOSE_CODES), help="What it is for; goes into the audit journal. Asked for."
+)
 @click.option("--passphrase-stdin", is_flag=True, help="Read the passphrase from standard input.")
 def export(store: Path, dest: Path, person: str | None, purpose: str | None, passphrase_stdin: bool) -> None:
     """Write the whole record, or what concerns one person, into the new folder DEST, in open formats.
@@ -34,14 +38,12 @@ def export(store: Path, dest: Path, person: str | None, purpose: str | None, pas
     Nothing in DEST is encrypted. The whole record holds every family, private notes, papers, photos and all that stood
     before; it is the practice's own. With --person nothing private and nothing about other people goes along.
     """
-    from desktop.command import NOT_GOOD, UNUSABLE, _line, _must_be_store, _stop, _unlocked
-
-    _must_be_store(store)
+    must_be_store(store)
     if purpose is None and passphrase_stdin:
-        _stop("Say with --purpose what the export is for.", UNUSABLE)
-    passphrase = _line("Passphrase", stdin=passphrase_stdin)
+        stop("Say with --purpose what the export is for.", UNUSABLE)
+    passphrase = secret_line("Passphrase", stdin=passphrase_stdin)
     wanted = purpose or _purpose()
-    opened = _unlocked(store, passphrase)
+    opened = unlocked(store, passphrase)
     try:
         for trouble in opened.told:
             click.echo(trouble.sentence, err=True)
@@ -59,7 +61,9 @@ def _purpose() -> str:
 
     for code, words in PURPOSES.items():
         click.echo(f"  {code:8} {words}", err=True)
-    answer: str = click.prompt("What is this export for", type=click.Choice(_PURPOSES), show_choices=False, err=True)
+    answer: str = click.prompt(
+        "What is this export for", type=click.Choice(PURPOSE_CODES), show_choices=False, err=True
+    )
     return answer
 
 
@@ -103,10 +107,8 @@ def _told(done: Exported, dest: Path, *, whole: bool) -> Iterator[str]:
 @click.option("--passphrase-stdin", is_flag=True, help="Read the passphrase from standard input.")
 def people(store: Path, passphrase_stdin: bool) -> None:
     """List the parents and babies of a store with their ids, one a line: id, tab, family, tab, name."""
-    from desktop.command import _line, _must_be_store, _unlocked
-
-    _must_be_store(store)
-    opened = _unlocked(store, _line("Passphrase", stdin=passphrase_stdin))
+    must_be_store(store)
+    opened = unlocked(store, secret_line("Passphrase", stdin=passphrase_stdin))
     try:
         lines = tuple(_people(opened))
     finally:
@@ -140,7 +142,6 @@ def import_(folder: Path, store: Path, passphrase_stdin: bool) -> None:
     Every file is looked over before anything is written. A new store gets a passphrase, and its recovery sheet is
     printed once. Seals for papers are not part of a record: make them on the practice's page afterwards.
     """
-    from desktop.command import NOT_GOOD
     from storage.whole import checked
     from storage.whole_folder import Proved
 
@@ -155,7 +156,6 @@ def import_(folder: Path, store: Path, passphrase_stdin: bool) -> None:
 
 
 def _into(store: Path, found: Checked, *, stdin: bool) -> tuple[str, ...]:
-    from desktop.command import _line, _unlocked
     from storage.folder import Folder
     from storage.troubles import NotAStore
     from storage.vault import set_up
@@ -168,7 +168,7 @@ def _into(store: Path, found: Checked, *, stdin: bool) -> tuple[str, ...]:
             problems = _taken(made.store, found)
             click.echo(f"Recovery sheet, shown this once. Write it down: {made.recovery_words}")
         return problems
-    opened = _unlocked(store, _line("Passphrase", stdin=stdin))
+    opened = unlocked(store, secret_line("Passphrase", stdin=stdin))
     return _taken(opened, found)
 
 
@@ -184,10 +184,8 @@ def _taken(opened: Store, found: Checked) -> tuple[str, ...]:
 
 def _chosen(*, stdin: bool) -> str:
     """A new passphrase, typed twice at a terminal."""
-    from desktop.command import _line
-
     if stdin:
-        return _line("", stdin=True)
+        return secret_line("", stdin=True)
     typed: str = click.prompt("A passphrase for the new store", hide_input=True, confirmation_prompt=True, err=True)
     return typed
 

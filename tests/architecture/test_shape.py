@@ -92,7 +92,8 @@ def test_no_module_of_the_window_holds_a_mutable_global() -> None:
 
 
 @pytest.mark.parametrize(
-    "command", [("verify", "--help"), ("open-check", "--help"), ("sync", "--help"), ("demo", "--help")]
+    "command",
+    [(name, "--help") for name in ("verify", "open-check", "sync", "demo", "export", "import", "people")],
 )
 def test_commands_without_a_window_never_import_the_window_library(command: tuple[str, ...]) -> None:
     blocked = (

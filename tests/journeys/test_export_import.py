@@ -13,7 +13,7 @@ from subprocess import CompletedProcess
 import pytest
 
 from demo_db.build import PASSPHRASE, build
-from desktop.command_whole import _PURPOSES
+from desktop.command_whole import PURPOSE_CODES
 from forms.answers import every
 from forms.ask import Kind, NotPrinted, asks
 from forms.chart import Chart
@@ -147,7 +147,7 @@ def test_the_audit_journal_tells_what_left_for_what_and_which_index(
 
 
 def test_the_purposes_the_command_offers_are_those_of_the_store() -> None:
-    assert tuple(PURPOSES) == _PURPOSES
+    assert tuple(PURPOSES) == PURPOSE_CODES
 
 
 def test_without_a_purpose_nothing_leaves(practice: Path, tmp_path: Path) -> None:
