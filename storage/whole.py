@@ -12,9 +12,10 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Final
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, select
 
 from storage import whole_in, whole_out
+from storage.schema import operation
 from storage.whole_folder import Part
 from storage.whole_in import Checked, checked
 from storage.whole_out import Exported
@@ -53,6 +54,13 @@ class Whole:
         """
         with self._reading() as c:
             return whole_out.write_person(c, part, person, now)
+
+    def of_others(self, device: str) -> bool:
+        """Whether the log holds anything that another device than this one wrote."""
+        with self._reading() as c:
+            return (
+                c.execute(select(operation.c.position).where(operation.c.chain != device).limit(1)).first() is not None
+            )
 
     def must_be_empty(self) -> None:
         """Raises NotImported for a store that holds or shares anything."""

@@ -10,7 +10,7 @@ from datetime import datetime
 from storage.store import Store
 from sync.exchange.known_ends import known_end
 from sync.exchange.roles import note_roles
-from sync.exchange.troubles import SheetTooOld
+from sync.exchange.troubles import SeveralWroteIt, SheetTooOld
 from sync.membership.acts import (
     RECOVERY,
     Act,
@@ -65,9 +65,12 @@ def own_member(store: Store, label: str, role: Role) -> Member:
 def found_practice(store: Store, label: str, clock: Callable[[], datetime]) -> Practice:
     """Makes this store's record one that can be shared: an id, the founding act, the first practice key.
 
-    Raises SheetTooOld when the recovery sheet was made by a version that knew no sharing, and then changes nothing.
+    Raises SheetTooOld when the recovery sheet was made by a version that knew no sharing, and SeveralWroteIt for an
+    imported record of several devices, since a device sends only what it wrote; and then changes nothing.
     """
     public = store.public_keys()
+    if store.whole().of_others(store.device):
+        raise SeveralWroteIt
     if "recovery vouch" not in public:
         raise SheetTooOld
     member, repository = own_member(store, label, Role.OWNER), secrets.token_hex(16)

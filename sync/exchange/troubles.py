@@ -7,7 +7,7 @@ from forms.trouble import Trouble
 __all__ = [
     "AlreadyShared", "AnswerChanged", "CodeMistyped", "CodeOld", "CodeUsed", "Continued", "EmptyTarget",
     "ForeignTarget", "NewerActs", "NoRequest", "NotFounded", "NotLetIn", "NotMember", "NotOwner", "NotThisSheet",
-    "OlderRecord", "RequestChanged", "SheetReplaced", "SheetTooOld", "WasPutOut",
+    "OlderRecord", "RequestChanged", "SeveralWroteIt", "SheetReplaced", "SheetTooOld", "WasPutOut",
 ]  # fmt: skip
 
 
@@ -71,6 +71,15 @@ class AlreadyShared(Trouble):
     """The store belongs to a practice, and cannot join another."""
 
     template = "This record is shared with a practice already. Use a new, empty record to join another one."
+
+
+class SeveralWroteIt(Trouble):
+    """An imported record that several devices wrote would be shared without what the others wrote."""
+
+    template = (
+        "Several devices wrote this imported record, and it cannot be shared from here without losing what the others "
+        "wrote. Let a new device join the practice’s shared record, or come back to it with the recovery sheet."
+    )
 
 
 class NotOwner(Trouble):
