@@ -91,19 +91,22 @@ class Part:
         """The same for a file that comes piece by piece."""
         made, length = sha256(), 0
         path = self._path / name
-        path.parent.mkdir(mode=DIR_MODE, exist_ok=True)
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | BINARY, FILE_MODE)
-        with os.fdopen(handle, "wb") as file:
+        try:
+            path.parent.mkdir(mode=DIR_MODE, exist_ok=True)
+            handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | BINARY, FILE_MODE)
+            with os.fdopen(handle, "wb") as file:
 
-            def write(data: bytes) -> None:
-                nonlocal length
-                made.update(data)
-                length += len(data)
-                file.write(data)
+                def write(data: bytes) -> None:
+                    nonlocal length
+                    made.update(data)
+                    length += len(data)
+                    file.write(data)
 
-            yield write
-            file.flush()
-            os.fsync(file.fileno())
+                yield write
+                file.flush()
+                os.fsync(file.fileno())
+        except OSError as fault:  # here already: a store being read takes any such fault for one of its own disk
+            raise NotExported(why=_fault(self._path, fault)) from fault
         self.files[name] = {"bytes": length, "sha256": made.hexdigest()}
 
     def close(self, index: Mapping[str, Any]) -> str:
@@ -168,8 +171,7 @@ class Proved:
         try:
             return cls._read(path)
         except OSError as fault:
-            why = (fault.strerror or "the disk refused").lower()
-            raise NotImported(why=f"“{path}” cannot be read ({why}). Check its name and the disk.") from fault
+            raise _unread(path, fault) from fault
 
     @classmethod
     def _read(cls, path: Path) -> Proved:
@@ -197,19 +199,27 @@ class Proved:
         """A file in pieces; raises NotImported at its end when it is not the one that the index tells of."""
         made, length = sha256(), 0
         told = self.index["files"][name]
-        with _opened(self.path / name) as file:
-            while piece := file.read(1 << 20):
-                length += len(piece)
-                if length > told["bytes"]:
-                    break
-                made.update(piece)
-                yield piece
+        try:
+            with _opened(self.path / name) as file:
+                while piece := file.read(1 << 20):
+                    length += len(piece)
+                    if length > told["bytes"]:
+                        break
+                    made.update(piece)
+                    yield piece
+        except OSError as fault:
+            raise _unread(self.path, fault) from fault
         if (length, made.hexdigest()) != (told["bytes"], told["sha256"]):
             raise _changed(name)
 
     def whole(self, name: str) -> bytes:
         """A file at once."""
         return b"".join(self.pieces(name))
+
+
+def _unread(path: Path, fault: OSError) -> NotImported:
+    why = (fault.strerror or "the disk refused").lower()
+    return NotImported(why=f"“{path}” cannot be read ({why}). Check its name and the disk.")
 
 
 def _changed(name: str) -> NotImported:

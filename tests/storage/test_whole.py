@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 import random
 import shutil
 import stat
+import subprocess
+import sys
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -271,6 +274,21 @@ def test_what_breaks_off_leaves_nothing_readable_behind(filled: Store, tmp_path:
     with pytest.raises(KeyboardInterrupt):
         stopped()
     assert not list(tmp_path.glob("out*"))
+
+
+@pytest.mark.skipif(sys.platform == "win32" or os.geteuid() != 0, reason="needs root to mount a small disk")
+def test_a_disk_that_fills_up_gets_a_sentence_and_keeps_nothing(filled: Store, tmp_path: Path) -> None:
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    if subprocess.run(["mount", "-t", "tmpfs", "-o", "size=32k", "tmpfs", disk], check=False).returncode:
+        pytest.skip("no mount here")
+    try:
+        with pytest.raises(NotExported, match="no space left"):
+            read_out(filled, disk / "out")
+        assert list(disk.iterdir()) == []
+    finally:
+        subprocess.run(["umount", disk], check=True)
+    assert filled.check() == ()
 
 
 def test_a_damaged_attachment_keeps_the_export_from_being_made(filled: Store, tmp_path: Path) -> None:

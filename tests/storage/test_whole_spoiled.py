@@ -186,6 +186,9 @@ def test_an_attachment_that_changes_while_it_is_taken_in_takes_everything_back(e
     _flipped(_some_attachment(exported))
     with pytest.raises(NotImported, match="not as it was exported"):
         empty.whole().take(found, "store")
+    _some_attachment(exported).unlink()
+    with pytest.raises(NotImported, match="cannot be read"):
+        empty.whole().take(found, "store")
     empty.whole().must_be_empty()
     assert empty.check() == ()
 
