@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
-from typing import Any
+from types import MappingProxyType
+from typing import Any, Final
 
 from sync.handoff.reading.held import Sender, Standing
-from sync.handoff.verify import Verdict, breaks, certificate_told, fingerprint, hush, issuer_among, verify
+from sync.handoff.verify import State, Verdict, breaks, certificate_told, fingerprint, hush, issuer_among, verify
 
 __all__ = ["sender_beside", "sender_of_paper"]
 
@@ -21,13 +22,14 @@ def _standing(*, intact: bool, held: bool, known: bool) -> Standing:
     return Standing.KNOWN if known else Standing.STRANGER
 
 
+_OF_FILE: Final[Mapping[State, Standing]] = MappingProxyType({
+    State.UNSEALED: Standing.UNSIGNED, State.EXPIRED: Standing.EXPIRED, State.CHANGED: Standing.CHANGED,
+    State.DAMAGED: Standing.CHANGED,
+})  # fmt: skip
+
+
 def _of(verdict: Verdict) -> Standing:
-    if verdict.certificate is None:
-        return Standing.CHANGED if verdict.problems != ("This file carries no seal.",) else Standing.UNSIGNED
-    at, held = verdict.at, verdict.certificate
-    in_time = at is not None and held.not_before <= at <= held.not_after
-    only_time = verdict.good or (not in_time and len(verdict.problems) == 1)
-    return _standing(intact=only_time, held=in_time, known=verdict.known)
+    return _OF_FILE.get(verdict.state) or (Standing.KNOWN if verdict.known else Standing.STRANGER)
 
 
 def sender_of_paper(paper: bytes, password: str | None, roots: tuple[bytes, ...]) -> Sender:
