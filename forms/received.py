@@ -7,7 +7,7 @@ SHA-256, so that what no version understands yet can be read later.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -77,8 +77,8 @@ def fact_words(fact: ReceivedFact) -> str:
     return f"{_said(fact.what) or 'A fact'}: {value or 'nothing written'}"
 
 
-def source_words(fact: ReceivedFact) -> str:
-    """When it was so, who said it, and what was doubtful: the small line under a fact."""
-    when, whom = _said(fact.at), _said(fact.from_whom)
+def source_words(fact: ReceivedFact, when_told: Callable[[str], str] = str) -> str:
+    """When it was so, who said it, what there is to know: the small line under a fact. `when_told` writes a time."""
+    when, whom = " or ".join(map(when_told, every(fact.at))), _said(fact.from_whom)
     said = ", ".join(filter(None, (when, f"from {whom}" if whom else "")))
     return ". ".join(part.removesuffix(".") for part in (said, _said(fact.doubt)) if part)

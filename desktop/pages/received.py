@@ -61,7 +61,7 @@ class ReceivedPage(ChartPage):
         self.setObjectName("received")
         self._pick, self._roots = pick, roots
         self.came: CameIn | None = None
-        self._asked, self._filed = 0, ""
+        self._asked, self._filed, self._steps = 0, "", 0
         self._locked: tuple[Bytes, str] | None = None
         self._files: tuple[str, ...] | None = None
         self.people: list[PersonOffered] = []
@@ -73,7 +73,7 @@ class ReceivedPage(ChartPage):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         self.undo = Act("Take the last step back")
-        self.undo.clicked.connect(home.take_back)
+        self.undo.clicked.connect(self._take_back)
         outer.addWidget(Spread(self.main, self.side, band((back, self.undo, self.saved), always(session, routes))))
         self._head()
         home.changed.connect(self.refresh)
@@ -225,6 +225,7 @@ class ReceivedPage(ChartPage):
         kept = came is not None and file_kept(self.home.chart, came.found.sha256)
         if kept:
             self._filed = ""
+        self.undo.setVisible(self._steps > 0)
         self.keep.setVisible(came is not None and not kept)
         self.away.setVisible(came is not None)
         self.what.setVisible(came is None)
@@ -268,9 +269,20 @@ class ReceivedPage(ChartPage):
         now = Moment(self.session.clock(), self.session.zone)
         self.home.write(
             lambda store: keep_file(store, came, family, fresh, now),
-            lambda _done: self.home.reload(),
+            lambda _done: self._stepped(),
             self._not_kept,
         )
+
+    def _stepped(self, then: Callable[[], None] | None = None) -> None:
+        """A step of this page is written: what stands is read again."""
+        self._steps += 1
+        self.home.reload(then)
+
+    def _take_back(self) -> None:
+        """Undo the newest step of this page; what was written elsewhere is undone there."""
+        if self._steps:
+            self._steps -= 1
+            self.home.take_back()
 
     def _not_kept(self, trouble: Trouble) -> None:
         self._filed = ""
@@ -291,7 +303,7 @@ class ReceivedPage(ChartPage):
 
         self.home.write(
             lambda _store: take(one, came.found, family, fresh, beside=beside),
-            lambda _done: self.home.reload(taken),
+            lambda _done: self._stepped(taken),
             self._not_taken,
         )
 

@@ -14,17 +14,17 @@ from PySide6.QtWidgets import QWidget
 from desktop.controls.buttons import Act, Link
 from desktop.controls.layouts import Beside, Flow, Stack
 from desktop.controls.segments import Segments
-from desktop.controls.shown import answer_words, day_words, moment_words
+from desktop.controls.shown import answer_words, moment_words
 from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
+from desktop.sheets.received_seen import when_words
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Absent
 from forms.ask import Kind, ask_of
 from sync.handoff.facing import Faced, Way, doubts_of, faced, label_of, question_of
-from sync.handoff.reading.dates import day_told, moment_told
 from sync.handoff.reading.held import HandOver, Offer, Person
 
-__all__ = ["AT_ONCE", "NOBODY", "FactRow", "PersonOffered", "when_words"]
+__all__ = ["AT_ONCE", "NOBODY", "FactRow", "PersonOffered"]
 
 AT_ONCE: Final = 40
 """Facts that are shown before it is asked for more: a file may hold thousands."""
@@ -42,14 +42,6 @@ _IN_WORDS: Final = (
     "What a question here asks for goes into that question. Everything else is kept in the sender’s words, and nothing "
     "is worked out from it."
 )
-
-
-def when_words(told: str, zone: str) -> str:
-    """A time as the file gives it, with its precision: "3 Mar 2026, 10:05", or its own characters."""
-    moment, day = moment_told(told, zone), day_told(told)
-    if moment is not None:
-        return moment_words(moment)
-    return day_words(day) if day is not None else told
 
 
 def _shortened(words: str) -> str:

@@ -24,8 +24,8 @@ _INK: Final[Mapping[Standing, Role]] = MappingProxyType({
 })  # fmt: skip
 _STAY: Final = "Nothing is offered from these parts. They stay in the file, which can be kept."
 _AT_ONCE: Final = 20
-_LONGEST: Final = 1_500
-"""Characters of a part's words that are shown; the file keeps all of them."""
+_LONGEST: Final = 600
+"""Characters of a part's words that are shown before it is asked for all."""
 
 
 class SenderTold(Stack):
@@ -67,25 +67,40 @@ class NotOffered(Stack):
             self._show_more()
         if found.text:
             self.add(Rule(strong=True), Title("The text of the file", size=Size.JOT))
-            self.add(Words("It is shown as it is and not taken apart.", ink=Role.SOFT_INK), Words(_cut(found.text)))
+            self.add(Words("It is shown as it is and not taken apart.", ink=Role.SOFT_INK), _Cut(found.text))
         if not (found.unread or found.text or found.offers):
             self.add(Words("Nothing is offered in this file."))
 
     def _show_more(self) -> None:
         for part in self._unread[self._shown : self._shown + _AT_ONCE]:
-            self._listed.add(*_told(part))
+            self._listed.add(_told(part))
         self._shown += _AT_ONCE
         left = len(self._unread) - self._shown
         self.more.setVisible(left > 0)
         self.more.say(f"Show more, {left:,} are left")
 
 
-def _told(part: Unread) -> tuple[Words, ...]:
-    said = [Words(part.id.capitalize() if part.kind == "Row" else f"{part.kind}, {part.id}", strong=True)]
-    said += [Words(part.why, ink=Role.WELD)] if part.why else []
-    said.append(Words(_cut(part.words) or "It says nothing in words.", ink=Role.SOFT_INK))
-    return tuple(said)
+def _told(part: Unread) -> Stack:
+    told = Stack(between=Space.FINE)
+    told.add(Words(part.id.capitalize() if part.kind == "Row" else f"{part.kind}, {part.id}", strong=True))
+    if part.why:
+        told.add(Words(part.why, ink=Role.WELD))
+    told.add(_Cut(part.words or "It says nothing in words."))
+    return told
 
 
-def _cut(words: str) -> str:
-    return words if len(words) <= _LONGEST else f"{words[:_LONGEST]} …"
+class _Cut(Stack):
+    """Words of which the first are shown until all are asked for."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__(between=Space.FINE)
+        self._all = words
+        self.words = Words(words if len(words) <= _LONGEST else f"{words[:_LONGEST]} …", ink=Role.SOFT_INK)
+        self.more = Link("Show all of it")
+        self.more.clicked.connect(self._show_all)
+        self.add(self.words, self.more)
+        self.more.setVisible(len(words) > _LONGEST)
+
+    def _show_all(self) -> None:
+        self.words.say(self._all)
+        self.more.hide()

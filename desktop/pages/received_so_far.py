@@ -10,9 +10,8 @@ from desktop.controls.shown import answer_words
 from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
 from desktop.pages.plain import key_row
-from desktop.pages.received_rows import when_words
 from desktop.session import Routes, Session
-from desktop.sheets.received_seen import ReceivedFacts
+from desktop.sheets.received_seen import ReceivedFacts, when_words
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
 from forms.ask import Path, ask_of

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Link
 from desktop.controls.layouts import Beside, Stack
+from desktop.controls.shown import day_words, moment_words
 from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
 from desktop.sheets.listing import StrikeAsked
@@ -16,10 +17,19 @@ from desktop.sheets.sheet import Here
 from desktop.theme.tokens import Role, Size, Space
 from forms.chart import Entry
 from forms.received import ReceivedFact, fact_words, source_words
+from sync.handoff.reading.dates import day_told, moment_told
 
-__all__ = ["ReceivedFacts", "ReceivedSeen"]
+__all__ = ["ReceivedFacts", "ReceivedSeen", "when_words"]
 
 _AT_ONCE: Final = 30
+
+
+def when_words(told: str, zone: str) -> str:
+    """A time as a file gives it, with its precision: "Tue 3 Mar 2026 10:05", or its own characters."""
+    moment, day = moment_told(told, zone), day_told(told)
+    if moment is not None:
+        return moment_words(moment)
+    return day_words(day) if day is not None else told
 
 
 class ReceivedFacts(Stack):
@@ -56,7 +66,8 @@ class ReceivedFacts(Stack):
 
     def _row(self, entity: str, fact: ReceivedFact) -> QWidget:
         row, told = Stack(between=Space.FINE), Stack(between=Space.FINE)
-        told.add(Words(fact_words(fact), strong=True), Words(source_words(fact), size=Size.SMALL, ink=Role.SOFT_INK))
+        source = source_words(fact, partial(when_words, zone=self.home.zone))
+        told.add(Words(fact_words(fact), strong=True), Words(source, size=Size.SMALL, ink=Role.SOFT_INK))
         strike = Link("Strike out")
         strike.setAccessibleName(f"Strike out: {fact_words(fact)}")
         strike.clicked.connect(partial(self._ask_why, row, strike, entity))

@@ -97,8 +97,9 @@ def source_of(offer: Offer, found: HandOver) -> TakenFrom:
 
 
 def _whom(offer: Offer, found: HandOver) -> str:
-    told = dict.fromkeys(filter(None, (offer.author or found.author, found.sender.who)))
-    return ", ".join(told) or "somebody the file does not name"
+    author, who = offer.author or found.author, found.sender.who
+    told = (who,) if author and who.startswith(author) else (author, who)
+    return ", ".join(filter(None, told)) or "somebody the file does not name"
 
 
 def fact_of(offer: Offer, found: HandOver) -> dict[str, str]:
