@@ -68,21 +68,12 @@ def _purpose() -> str:
 
 
 def _exported(opened: Store, dest: Path, person: str | None, purpose: str) -> Exported:
-    """Writes the folder; the journal's line stands before the folder has its name, so that nothing leaves without."""
     from desktop.beginning import charting, practitioners
     from storage.store import CLERK
-    from storage.whole_folder import part_of
+    from storage.taking_out import take_out
 
     author = charting(opened, practitioners(opened.practice_entries())) or CLERK
-    with part_of(dest, opened.folder) as part:
-        whole = opened.whole()
-        done = whole.write(part) if person is None else whole.write_person(part, person, datetime.now(UTC))
-        about = {
-            "what": "everything" if person is None else person, "purpose": purpose, "index": done.index,
-            **{name: str(count) for name, count in done.counts.items()},
-        }  # fmt: skip
-        opened.note("record exported", by=author, about=about)
-    return done
+    return take_out(opened, dest, purpose=purpose, by=author, now=datetime.now(UTC), person=person)
 
 
 def _told(done: Exported, dest: Path, *, whole: bool) -> Iterator[str]:

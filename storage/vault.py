@@ -27,8 +27,8 @@ from storage.troubles import FolderTaken, SheetShared
 from storage.upgrade import upgrade
 
 __all__ = [
-    "SetUp", "change_passphrase", "new_recovery_sheet", "prove_recovery", "recover", "recovery_member",
-    "renewed_sheet", "set_up", "unlock",
+    "SetUp", "change_passphrase", "new_recovery_sheet", "prove_passphrase", "prove_recovery", "recover",
+    "recovery_member", "renewed_sheet", "set_up", "unlock",
 ]  # fmt: skip
 
 
@@ -186,6 +186,13 @@ def unlock(
 def _by_passphrase(files: Folder, passphrase: str) -> bytes:
     with telling(files.path):
         return keys.passphrase_slot_opened(files.passphrase_slot, passphrase)
+
+
+def prove_passphrase(folder: Path, passphrase: str) -> None:
+    """Makes sure that a typed passphrase opens this store; raises WrongPassphrase, DamagedSlot or NotEnoughMemory."""
+    files = Folder(folder)
+    files.must_be_store()
+    _by_passphrase(files, passphrase)
 
 
 def prove_recovery(folder: Path, words: str) -> None:

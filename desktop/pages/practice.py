@@ -22,6 +22,7 @@ from desktop.pages.plain import focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
 from desktop.pages.secret import Secret, Told
+from desktop.pages.taking_out import TakeOut
 from desktop.seals import ensure_seals
 from desktop.session import Routes, Session
 from desktop.settings import IDLE_MINUTES, TEXT_SIZES
@@ -73,6 +74,7 @@ class PracticePage(ChartPage):
             "passphrase": ("Passphrase", self._passphrase),
             "sheet": ("Recovery sheet", self._sheet),
             "root": ("Root key", self._root),
+            "out": ("Take everything out", lambda: self.main.add(TakeOut(self.session))),
         }
         side = Stack(between=Space.FINE)
         title = Title("Practice", size=Size.JOT)

@@ -209,6 +209,7 @@ _INSIDE: Mapping[str, Show] = {
     "practice-device": _practice("window"),
     "practice-passphrase": _practice("passphrase"),
     "practice-root-key": _practice("root"),
+    "practice-take-out": _practice("out"),
     "warning": _warned,
     "decision": _decided,
 }

@@ -231,6 +231,12 @@ def test_people_lists_each_parent_and_baby_with_the_id(practice: Path, charts: t
     assert listed == {person for chart in charts for person in _people(chart)}
 
 
+def test_an_empty_id_is_nobody_and_never_everything(practice: Path, tmp_path: Path) -> None:
+    done = run("export", practice, tmp_path / "out", "--person", "", "--purpose", "request")
+    assert "no parent and no baby" in one_sentence(done)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_nobody_of_that_id_gets_a_sentence_and_no_folder(practice: Path, tmp_path: Path) -> None:
     done = run("export", practice, tmp_path / "out", "--person", "0" * 32, "--purpose", "request")
     assert done.returncode == 1
