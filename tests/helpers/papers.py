@@ -18,12 +18,18 @@ def paper_text(paper: Path) -> str:
 
 
 def save_paper(person: Charter, tab: str, place: Path) -> str:
-    """Show a paper, save it at a place, and read it as another program does."""
+    """Show a paper, say what it leaves for, save it open at a place, and read it as another program does."""
     person.section("leave.papers")
     person.press(tab)
     person.until_idle()
     person.until(person.buttons("Save as a file")[0].isEnabled, "the paper")
-    person.pick_file(lambda: person.press("Save as a file"), place)
+    person.press("Save as a file")
+    person.until_sees("What leaves")
+    person.press("Leave open")
+    person.press("Care by whoever reads it")
+    go = "Choose where, and save it"
+    person.until(person.buttons(go)[0].isEnabled, "what would leave")
+    person.pick_file(lambda: person.press(go), place)
     person.until_sees(f"Saved as {place}")
     return paper_text(place)
 

@@ -169,7 +169,7 @@ def test_how_it_was_left_stands_in_the_record_with_what_left(visited: Visited, s
     assert len(chart.all(PlanTask, visit=visited.visit)) == 3
     assert chart.signed() is not None
     issued = {(e.answers.language, e.answers.left_how) for e in chart.all(PaperIssued)}
-    assert issued == {("en", "file"), ("es", "file"), ("es", "printed")}
+    assert issued == {("en", "plain"), ("es", "plain"), ("es", "printed")}
     assert {e.answers.english for e in chart.all(FamilyLanguage)} >= {GOAL}
     store.close()
 
