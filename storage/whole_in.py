@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from base64 import b64decode, b64encode
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -16,7 +17,7 @@ from storage.projections import refresh
 from storage.rights import note_not_signed
 from storage.schema import act, attachment, change_file, operation, setting
 from storage.whole_folder import ACTS, OPERATIONS, README, TABLES, NotImported, Proved, attachment_name
-from storage.whole_log import one_device, read_lines
+from storage.whole_log import gaps, one_device, read_lines
 from storage.whole_out import ALL
 from storage.writing import Writing
 
@@ -56,7 +57,10 @@ def checked(proved: Proved) -> Checked:
     if any(files[attachment_name(name, kind)]["sha256"] != name for name, kind in attachments.items()):
         raise _damaged()
     operations, acts = read_lines(proved.whole(OPERATIONS), frozenset(orphans)), _acts(proved.whole(ACTS))
-    if not {one.hash for one in operations}.issuperset(told):
+    if not {one.hash for one in operations}.issuperset(told) or index.get("operations_missing") != _gaps(operations):
+        raise _damaged()
+    counts = {"operations": len(operations), "acts": len(acts), "attachments": len(attachments)}
+    if not isinstance(index.get("counts"), dict) or not counts.items() <= index["counts"].items():
         raise _damaged()
     return Checked(proved, operations, acts, attachments, frozenset(told), index["digest"])
 
@@ -69,6 +73,13 @@ def _kinds(kept: Any) -> bool:
     return isinstance(kept, dict) and all(
         isinstance(kind, str) and kind.isprintable() and len(kind) <= _LONGEST_KIND for kind in kept.values()
     )
+
+
+def _gaps(operations: Iterable[Operation]) -> dict[str, list[list[int]]]:
+    chains: defaultdict[str, set[int]] = defaultdict(set)
+    for one in operations:
+        chains[one.chain].add(one.seq)
+    return gaps(chains)
 
 
 def _texts(kept: Any) -> bool:

@@ -101,6 +101,13 @@ SPOILED: dict[str, tuple[Callable[[Path], object], str]] = {
         lambda f: put_index(f, lambda i: i.update(signatures_not_counted=["0" * 64])), "does not fit",
     ),
     "signatures of maps": (lambda f: put_index(f, lambda i: i.update(signatures_not_counted=[{}])), "does not fit"),
+    "a count of another record": (
+        lambda f: put_index(f, lambda i: i["counts"].update(operations=1)), "does not fit",
+    ),
+    "counts of no map": (lambda f: put_index(f, lambda i: i.update(counts=3)), "does not fit"),
+    "a hole that is none": (
+        lambda f: put_index(f, lambda i: i.update(operations_missing={"a" * 32: [[1, 2]]})), "does not fit",
+    ),
     "no digest": (lambda f: put_index(f, lambda i: i.pop("digest")), "does not fit"),
     "one person’s answers": (lambda f: put_index(f, lambda i: i.update(scope="one person")), "concerns one person"),
     "acts of no Base64": (lambda f: with_lines(f, [b"!!"], ACTS), "does not fit"),
