@@ -14,6 +14,7 @@ from forms.clinical.prompts import open_prompts
 from forms.clinical.result import NoFigure
 from forms.clinical.rule import Prompt
 from forms.form import Form
+from forms.loops import OpenLoop, open_loops
 from forms.note import Why, blanks
 from forms.people import InfantIdentity
 from forms.visit import Visit
@@ -78,12 +79,16 @@ class Unfinished:
 
 @dataclass(frozen=True, slots=True)
 class CaseLine:
-    """One family: its line in the store, ages in words, and for the first section also traces and unfinished visits."""
+    """One family: its line in the store, ages in words, and for the first section also traces and unfinished visits.
+
+    `awaited` is what is still open and due on a day: a call to try again, the outcome of one that was made.
+    """
 
     line: FamilyLine
     ages: str = ""
     traces: tuple[Trace, ...] = ()
     unfinished: tuple[Unfinished, ...] = ()
+    awaited: tuple[OpenLoop, ...] = ()
 
     @property
     def urgent(self) -> tuple[Prompt, ...]:
@@ -184,7 +189,8 @@ def _unfinished(store: Store, family: str, visit: str, now: datetime) -> Unfinis
 def _line(store: Store, line: FamilyLine, now: datetime, zone: str) -> CaseLine:
     chart = store.chart(line.id)
     unfinished = tuple(_unfinished(store, line.id, visit, now) for visit in line.unsigned)
-    return CaseLine(line, _ages(chart, now, zone), traces_of(chart), unfinished)
+    awaited = tuple(loop for loop in open_loops(chart) if loop.due is not None)
+    return CaseLine(line, _ages(chart, now, zone), traces_of(chart), unfinished, awaited)
 
 
 def read_caseload(now: datetime, today: date, zone: str, proved: str) -> Callable[[Store], Caseload]:

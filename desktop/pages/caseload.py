@@ -28,6 +28,7 @@ from forms.answers import Moment
 from forms.ask import Path, ask_of
 from forms.chart import Place
 from forms.days import DAYS
+from forms.loops import OpenLoop
 from forms.people import Family
 from forms.reading import read
 from forms.trouble import Refused, Trouble
@@ -85,6 +86,9 @@ class _FamilyRow(QWidget):
         middle.add(Words(_about(case, today), size=Size.SMALL, ink=Role.SOFT_INK))
         for sign in _urgent(case):
             middle.add(Words(sign, size=Size.SMALL, ink=Role.MADDER, strong=True))
+        for loop in case.awaited:
+            late = loop.due is not None and loop.due < today
+            middle.add(Words(_awaited(loop, today), size=Size.SMALL, ink=Role.WELD if late else Role.INK))
         across.addWidget(middle, 3)
         if look().text <= 150:
             across.addWidget(WeightTrace(case.traces), 2)
@@ -106,6 +110,13 @@ def _about(case: CaseLine, today: date) -> str:
     if case.line.next_follow_up is not None and case.line.next_follow_up < today:
         said.append("Follow-up overdue")
     return ". ".join(part[:1].upper() + part[1:] for part in said) + ("." if said else "")
+
+
+def _awaited(loop: OpenLoop, today: date) -> str:
+    """What is awaited and by when: "Outcome of the call about Arlo: due tomorrow"."""
+    day = when_words(loop.due, today)
+    overdue = loop.due is not None and loop.due < today
+    return f"{loop.words}: {'was due' if overdue else 'due'} {day.lower() if day in _NEAR else day}"
 
 
 def _urgent(case: CaseLine) -> tuple[str, ...]:
