@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from types import MappingProxyType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QShowEvent
@@ -26,19 +25,18 @@ from desktop.pages.paper_issued import IssuedPapers
 from desktop.pages.paper_kinds import Drawn, Offered, draw, offered, way_out
 from desktop.pages.paper_leaves import Left, leave_by_printer, leave_to_file
 from desktop.pages.paper_password import PasswordShown
+from desktop.pages.paper_plan_left import PlanLeft
 from desktop.pages.paper_print import NotPrinted, print_pages
 from desktop.pages.paper_view import PaperPages
 from desktop.pages.paper_words import WordsWanted
-from desktop.pages.plain import key_row
 from desktop.sheets.in_view import InView
 from desktop.sheets.sheet import Here
 from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
-from forms.ask import Paper, ask_of
+from forms.ask import Paper
 from forms.papers.tongue import WordsMissing
 from forms.phrases.english import ENGLISH
-from forms.plan import Plan
 from forms.referral import PaperIssued
 from forms.trouble import Trouble
 from sync.handoff.password import new_password
@@ -47,8 +45,6 @@ from sync.handoff.way import Way
 __all__ = ["Papers"]
 
 _PRINTED = Way("printed")
-_PLAN_LEFT: Mapping[str, str] = MappingProxyType({"printed": "printed", "password": "file", "plain": "file"})
-"""How a plan is said to be left, for each way it can leave."""
 
 _SETTLE_MS = 400
 
@@ -359,7 +355,9 @@ class Papers(Stack):
         self._may_leave(may=True)
         self._clear_way()
         self._say_left(left)
-        self._offer_to_write(left)
+        plan = PlanLeft(self.home, left)
+        plan.written.connect(self._plan_is_left)
+        self._way.add(plan)
 
     def _say_waiting(self) -> None:
         left = self._hand.waiting(self.paper.key)
@@ -373,22 +371,7 @@ class Papers(Stack):
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
         self._say(f"{done}{lock}.{beside}{unwritten}", watch=not left.written)
 
-    def _offer_to_write(self, left: Left) -> None:
-        """A key that fills in how the plan is left, if that does not stand yet."""
-        binding, how = self.home.binding(Plan), _PLAN_LEFT[left.way.how]
-        given = binding.value("left_how")
-        so_far = given if isinstance(given, tuple) else ()
-        if left.kind is Paper.FAMILY_PLAN and not binding.sealed() and how not in so_far:
-            words = ask_of(Plan, "left_how").options[how].lower()
-            act = Act(f"Write down that the plan is left {words}")
-            act.clicked.connect(partial(self._write_left, how))
-            self._way.add(key_row(act))
-
-    def _write_left(self, how: str, *_pressed: object) -> None:
-        binding = self.home.binding(Plan)
-        given = binding.value("left_how")
-        so_far = given if isinstance(given, tuple) else ()
-        binding.put("left_how", tuple(code for code in ask_of(Plan, "left_how").options if code in (*so_far, how)))
+    def _plan_is_left(self) -> None:
         self._clear_way()
         self._say("Written down. With whom it is left stands under “Said back”.")
 
