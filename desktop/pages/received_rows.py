@@ -138,7 +138,7 @@ class FactRow(Stack):
         elif one.way is Way.ANSWER and held:
             self.state.say(f"Weighed here that day: {held}.")
         elif one.way is Way.BESIDE:
-            self.state.say(one.why)
+            self.state.say(f"{one.why} {held}.".strip() if held and one.why else one.why)
         else:
             self.state.say(_STATE.get(one.way, one.offer.only_shown))
         self.state.setVisible(bool(self.state.said()))

@@ -204,9 +204,19 @@ def faced(found: HandOver, offer: Offer, chart: Chart, who: str, fresh: str) -> 
     before = tuple(Held(path, given) for path, _, _ in own.puts if (given := value_at(answers, path)) is not None)
     if all(_same(value, value_at(answers, path)) for path, value, _ in own.puts):
         return Faced(offer, who, Way.STANDS, before)
+    if any(path == Path("born_day") for path, _, _ in own.puts) and (born := _born(answers)):
+        same = any(at.local().date() == offer.value for one in born for at in every(one.given))
+        why = "" if same else "The time of birth stands here, and the day follows from it."
+        return Faced(offer, who, Way.STANDS if same else Way.BESIDE, born, why=why)
     if why := _why_closed(answers, own):
         return Faced(offer, who, Way.BESIDE, before, why=why)
     return Faced(offer, who, Way.INSTEAD if before else Way.ANSWER, before, own)
+
+
+def _born(answers: Form) -> tuple[Held, ...]:
+    """The time of birth, where it stands: the day alone is asked for only without it."""
+    given = getattr(answers, "born", None)
+    return (Held(Path("born"), given),) if every(given) else ()
 
 
 def _why_closed(answers: Form, own: Own) -> str:

@@ -6,10 +6,16 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
+from desktop.controls.layouts import Reach
+from desktop.pages.family import FamilyPage
 from desktop.pages.received import ReceivedPage
+from forms.answers import Quantity
+from forms.ask import Path as Register
 from forms.people import InfantIdentity
+from storage.changes import Put
 from tests.desktop.gallery_shell import builder
 from tests.helpers.handed_over import elsewhere_record, observed, sealed_summary, tallow_lane_seal
 from tests.helpers.program import Program, read
@@ -17,6 +23,7 @@ from tests.helpers.program import Program, read
 __all__ = ["PAGES"]
 
 _OZ = ("oz",)
+_ROWS = b"what,value,unit,when\nTemperature,37.1,Cel,2026-03-01\nBilirubin,180,umol/L,2026-03\n,12,,\n"
 
 
 def _page(program: Program) -> ReceivedPage:
@@ -36,6 +43,14 @@ def _opened(page: ReceivedPage, program: Program, name: str, data: bytes, *, cho
     if choose:
         for shown in page.people:
             shown.choose(page.home.chart.all(InfantIdentity)[0].id)
+
+
+def _to_the_end(page: QWidget) -> None:
+    """Scroll to the foot of the column, once it is laid out."""
+    for _ in range(3):
+        QCoreApplication.processEvents()
+    bar = page.findChildren(Reach)[0].verticalScrollBar()
+    bar.setValue(bar.maximum())
 
 
 def _sealed(*, known: bool, changed: bool = False) -> Callable[[Program], object]:
@@ -58,9 +73,36 @@ def _plain(program: Program) -> None:
     _opened(_page(program), program, "discharge.json", record)
 
 
+def _conflicted(program: Program) -> None:
+    """Two answers stand where the file offers a third."""
+    chart = read(program, lambda store: store.chart(store.search("thornquist")[0].id))
+    ida = next(e.id for e in chart.all(InfantIdentity) if e.answers.called_name == "Ida")
+    other = Put(ida, Register("birth_weight"), Quantity("2330", "g", 2330), ())
+    read(program, lambda store: store.write((other,), author=program.desk.session.author))
+    page = _page(program)
+    _opened(page, program, "discharge.json", elsewhere_record(observed("8339-4", 2350, "g")))
+    _to_the_end(page)
+
+
+def _family(program: Program) -> None:
+    """Two facts taken, on the family's page."""
+    page = _page(program)
+    _opened(page, program, "ward.csv", _ROWS, choose=False)
+    (shown,) = page.people
+    shown.choose(page.home.infants()[0])
+    for row in shown.rows.values():
+        row.taken.emit(False)
+        for _ in range(4):
+            program.idle()
+    program.desk.family(page.home.chart.family)
+    family = program.to("family")
+    assert isinstance(family, FamilyPage)
+    program.idle()
+    _to_the_end(family)
+
+
 def _table(program: Program) -> None:
-    rows = "what,value,unit,when\nTemperature,37.1,Cel,2026-03-01\nBilirubin,180,umol/L,2026-03\n,12,,\n"
-    _opened(_page(program), program, "ward.csv", rows.encode(), choose=False)
+    _opened(_page(program), program, "ward.csv", _ROWS, choose=False)
 
 
 def _refused(program: Program) -> None:
@@ -73,6 +115,8 @@ PAGES: list[tuple[str, Callable[[], QWidget]]] = [
     builder("received-stranger", _sealed(known=False), store=True, inside=True),
     builder("received-changed", _sealed(known=True, changed=True), store=True, inside=True),
     builder("received-plain", _plain, store=True, inside=True),
+    builder("received-conflicted", _conflicted, store=True, inside=True),
+    builder("received-family", _family, store=True, inside=True),
     builder("received-table", _table, store=True, inside=True),
     builder("received-refused", _refused, store=True, inside=True),
 ]

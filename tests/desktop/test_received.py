@@ -28,6 +28,7 @@ from forms.people import InfantIdentity
 from forms.received import ReceivedFact, ReceivedFile
 from forms.weight import WeightReading
 from storage.log import STRUCK
+from sync.handoff.detached import sign_beside
 from sync.handoff.facing import gathered
 from sync.handoff.reading.read import read_file
 from tests.helpers import thornbury as t
@@ -291,6 +292,21 @@ def test_a_file_that_is_gone_or_is_none_is_told_in_a_sentence(
         page.read(place)
         settle(program)
         assert page.trouble.said().endswith("Check that it is there, and choose it again. Nothing was changed.")
+
+
+def test_a_signature_that_lies_beside_a_record_under_its_name_is_read_and_kept_with_it(
+    program: Program, page: ReceivedPage, opened: Callable[..., None], tmp_path: Path
+) -> None:
+    record = elsewhere_record(observed("8339-4", 3420, "g"))
+    signature = sign_beside(record, SEAL)
+    (tmp_path / "record.fhir.json.p7s").write_bytes(signature)
+    opened(record, "record.fhir.json")
+    assert "Unchanged since it was sealed, and the sender’s root is known here." in words(page)
+    press(program, page.keep)
+    (kept,) = chart_of(program).all(ReceivedFile)
+    assert read(program, lambda store: store.attachment(str(kept.answers.beside))) == signature
+    opened(record.replace(b"3420", b"3920"), "record.fhir.json")
+    assert "Changed since it was sealed." in words(page)
 
 
 def test_a_locked_paper_asks_for_its_password_and_opens_with_it(

@@ -121,6 +121,26 @@ def test_an_empty_question_answered_meanwhile_is_not_written_over(store: Store) 
     assert isinstance(baby(store).birth_weight, Conflicted)
 
 
+@pytest.mark.parametrize(("day", "way"), [(12, Way.STANDS), (11, Way.BESIDE)])
+def test_a_day_of_birth_is_never_written_beside_a_time_of_birth(store: Store, day: int, way: Way) -> None:
+    store.write([put(BABY, "born", Moment(datetime(2026, 1, day, 8, tzinfo=UTC), "Europe/London"))], author=AUTHOR)
+    one = beside(store, read(), of(read(), "born_day"))
+    assert (one.way, [held.path for held in one.held]) == (way, [At("born")])
+
+
+def test_where_two_answers_stand_both_are_shown_and_taking_in_their_place_settles_them(store: Store) -> None:
+    for base in (3400, 3410):
+        store.write([put(BABY, "birth_weight", grams(base), replaces=())], author=AUTHOR)
+    found = read()
+    one = beside(store, found, of(found, "birth_weight"))
+    assert one.way is Way.INSTEAD
+    assert isinstance(one.held[0].given, Conflicted)
+    store.write(tuple(take(one, found, FAMILY, IDS())), author=AUTHOR)
+    assert baby(store).birth_weight == Quantity("3420", "g", 3420)
+    store.undo(AUTHOR)
+    assert isinstance(baby(store).birth_weight, Conflicted)
+
+
 def test_a_weight_joins_the_others_as_read_in_a_document_and_the_same_is_not_offered_twice(store: Store) -> None:
     found = read()
     taken(store, found, "weight")
