@@ -21,6 +21,7 @@ from forms.answers import Moment
 from forms.ask import Paper
 from forms.ask import Path as Register
 from forms.consent import Release
+from forms.plan import Plan
 from forms.referral import PURPOSES_OF_LEAVING, PaperIssued
 from storage.changes import Put
 from storage.troubles import DiskFull
@@ -30,6 +31,7 @@ from sync.handoff.seals import make_seals
 from sync.handoff.verify import NeedsPassword, verify
 from tests.desktop.test_leaving import letter, papers_of, release
 from tests.helpers.asked import let_leave
+from tests.helpers.chains import Writer
 from tests.helpers.kept import found
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled, visit_page_of
@@ -246,6 +248,26 @@ def test_a_release_withdrawn_while_she_is_asked_holds_the_letter_back(made: Twin
     assert papers.asked is None
     assert not papers.save_key.isEnabled()
     assert "no release to Dr Ottoline Marsh" in papers.told.said()
+    assert issued(made) == []
+
+
+def test_two_answers_that_stand_apart_hold_the_paper_back_while_she_is_asked(made: TwinVisit, ready: Ready) -> None:
+    papers = ready()
+    papers.save_key.click()
+    asked_of(made, papers).purpose.button("family").click()
+    papers.home.binding(Plan).put("goal", "I want to feed her without it hurting.")
+    papers.home.save()
+    settled(made)
+    tablet = Writer("tablet")
+    apart = tablet.put(papers.home.binding(Plan).entity, "goal", "Less pain.")
+    made.store.exchange().receive((), (apart,))
+    papers.home.reload()
+    settled(made)
+    papers.refresh()
+    settled(made)
+    assert papers.asked is None
+    assert not papers.save_key.isEnabled()
+    assert "finish list" in found(papers._way, Act).text()
     assert issued(made) == []
 
 
