@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 from PySide6.QtPrintSupport import QPrinter
@@ -11,6 +12,7 @@ from demo_db.build import PASSPHRASE
 from demo_db.ticking import at
 from desktop.pages.papers import Papers
 from forms.contact import UrgentContact
+from forms.loops import open_loops
 from tests.helpers.charting import Charter
 from tests.helpers.family_story import add_family, begin_visit, weigh
 from tests.helpers.papers import save_paper
@@ -188,6 +190,8 @@ def test_the_sleepy_one(
     for words in ("diagnos", "jaundice", "dehydrat", "sepsis"):
         assert words not in plan.lower()
     the_call_later(person, machine)
+    the_report(person, tmp_path)
+    the_outcome(person, machine)
 
 
 SIGNS = (
@@ -223,6 +227,66 @@ def the_call_later(person: Charter, machine: Machine) -> None:
     kept = [one.answers.outcome for one in person.home.chart.all(UrgentContact)]
     assert sorted(str(one) for one in kept) == ["reached", "tried_not_reached"]
     assert person.urgent() == ""
+
+
+def the_report(person: Charter, folder: Path) -> None:
+    """The page that follows the call: in ISBAR order, how urgent it is before everything else, no illness named."""
+    person.section("arrive.release", "Arlo")
+    person.press("A release")
+    for question, value in (
+        ("recipient", "Dr Ifeoma Brandreth"), ("scope", ("report",)), ("both_ways", True),
+        ("given_by", "Kemi Finch-Adeyemi"), ("relation", "parent"), ("how", "signed"),
+        ("given_at", "2 Mar 2026 16:20"), ("valid_from", "2 Mar 2026"), ("valid_until", "2 Sep 2026"),
+    ):  # fmt: skip
+        person.answer(f"release.{question}", value)
+    person.section("leave.report", "Arlo")
+    for question, value in (
+        ("to", "Dr Ifeoma Brandreth"), ("must_know", "Hard to wake, and yellow to the legs."),
+        ("asked", "To see him on arrival."), ("asked_by", "2 Mar 2026"),
+        ("would_change", "Whatever is found there comes first."),
+    ):  # fmt: skip
+        person.answer(f"report.{question}", value)
+    person.saved()
+    report = save_paper(person, "Report to provider", folder / "report.pdf")
+    assert report.startswith("Urgent report: Arlo Finch-Adeyemi")
+    parts = ["Urgent: emergency, act now", "Written before the note was signed.", *ISBAR]
+    places = [report.index(part) for part in parts]
+    assert places == sorted(places)
+    urgent = report[places[0] : places[1]]
+    assert urgent.index("Emergency:") < urgent.index("Same day:")
+    for words in ("yellow to the legs", "(−10.09 %) from a birth weight of 3,260 g", "2 wet diapers in 24 hours"):
+        assert words in urgent, words
+    for words in ("Already done", "Dr Brandreth, on call", "expected at the emergency department"):
+        assert words in report[places[-1] :], words
+    for words in ("jaundice", "dehydrat", "sepsis"):
+        assert words not in report.lower()
+
+
+ISBAR = ("I – Identification", "S – Situation", "B – Background", "A – Assessment", "R – Recommendation")
+
+
+def the_outcome(person: Charter, machine: Machine) -> None:
+    """What came of the call is a task of its own, due the next day."""
+    (loop,) = (loop for loop in open_loops(person.home.chart) if loop.due is not None)
+    assert (loop.words, loop.due) == ("Outcome of the call about Arlo", date(2026, 3, 3))
+    to_families(person)
+    person.until_sees("Outcome of the call about Arlo: due tomorrow")
+    person.lock()
+    machine.pass_by(days=2)
+    person.unlock(PASSPHRASE)
+    to_families(person)
+    person.until_sees("Outcome of the call about Arlo: was due yesterday")
+
+
+def to_families(person: Charter) -> None:
+    """From wherever the window stands to the list of families."""
+    person.until(lambda: person.page.objectName() in ("visit", "family", "caseload"), "a page of the record")
+    if person.page.objectName() == "visit":
+        person.press("Family Finch-Adeyemi")
+        person.until_page("family")
+    if person.page.objectName() == "family":
+        person.press("Families")
+    person.until_page("caseload")
 
 
 def print_paper(person: Charter, place: Path) -> None:
