@@ -17,6 +17,7 @@ from storage.changes import Head
 from storage.disputes import Dispute, Late
 from storage.disputes import Kind as Apart
 from storage.store import Store
+from storage.taking import taken_from
 from sync.exchange.practice import practice_of
 from sync.exchange.roles import beyond_role
 
@@ -140,7 +141,9 @@ class _Words:
     def stands(self, place: Place, entity: str, path: Path, head: Head) -> Stands:
         """One value with all that is to be known of it."""
         words = self.value(place, entity, path, head)
-        return Stands(words, self.by(head), head.device == self._device, head.value, head.reason)
+        taken = taken_from(head.reason)
+        reason = taken.words if taken is not None else head.reason
+        return Stands(words, self.by(head), head.device == self._device, head.value, reason)
 
 
 def _differing(store: Store, words: _Words, one: Dispute) -> Differing:

@@ -30,6 +30,11 @@ class TakenFrom:
         """The reason of an operation that takes the answer."""
         return _LEAD + self.file + " " + json.dumps([self.entry, self.author, self.at], ensure_ascii=False)
 
+    @property
+    def words(self) -> str:
+        """The same for a person to read: "taken from a file of Wren Alder, 2026-11-06"."""
+        return ", ".join(filter(None, (f"taken from a file of {self.author or 'somebody it does not name'}", self.at)))
+
 
 def taken_from(reason: str) -> TakenFrom | None:
     """Where an operation with this reason took its answer from; None for one that did not."""

@@ -385,3 +385,10 @@ def test_a_fact_struck_out_on_the_family_s_page_stays_readable_in_the_log(
     assert entry.struck is not None
     assert read(program, lambda store: store.history(entry.id, At(STRUCK)))
     assert "Bilirubin" not in words(family)
+
+
+def test_the_page_is_come_back_to_after_the_lock(program: Program, page: ReceivedPage) -> None:
+    program.desk.lock()
+    program.to("unlock")
+    program.unlock(DEMO)
+    assert program.to("received").home.chart.family == family_of(program)  # type: ignore[attr-defined]

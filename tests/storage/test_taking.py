@@ -39,6 +39,11 @@ def test_a_reason_in_other_words_names_no_source(reason: str) -> None:
     assert taken_from(reason) is None
 
 
+def test_a_source_is_told_in_words_too() -> None:
+    assert SOURCE.words == "taken from a file of Wren Alder, 2026-11-06"
+    assert TakenFrom("ab" * 32, "row 2", "", "").words == "taken from a file of somebody it does not name"
+
+
 def source_of(store: Store) -> TakenFrom | None:
     head = store.history(BABY, At("birth_weight"))[-1]
     return taken_from(head.reason)
