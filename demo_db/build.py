@@ -122,13 +122,7 @@ def chart_families(
         clock.set(at(when))
         return Charting(store, author, ids)
 
-    desk = arrive("2026-02-24 10:36")
-    oswin = vantreece.begin(desk, book)
-    oswin_visit = vantreece.chart_visit(desk, oswin, book)
-    last = Visited("vantreece", oswin.family, oswin_visit, {"oswin": oswin.oswin}, told.of_oswin(oswin, book))
-    leave(desk, last)
-    vantreece.close(desk, oswin, oswin_visit)
-    leave(desk, replace(last, closed=True))
+    oswin, oswin_visit = _last_talk(arrive("2026-02-24 10:36"), book, leave)
     desk = arrive("2026-02-26 14:56")
     linnet = hesper.begin(desk, book)
     linnet_visit = hesper.chart_visit(desk, linnet, book)
@@ -167,16 +161,31 @@ def chart_families(
     leave(desk, Visited(
         "lindqvist-osei", bram.family, bram_visit, {"bram": bram.bram}, told.of_bram(bram, book), referral
     ))  # fmt: skip
-    desk = arrive("2026-03-02 16:11")
-    arlo = finch.begin(desk, book)
-    arlo_visit = finch.chart_visit(desk, arlo, book)
-    leave(desk, Visited(
-        "finch-adeyemi", arlo.family, arlo_visit, {"arlo": arlo.arlo}, told.of_arlo(arlo, book), called=True
-    ))  # fmt: skip
+    arlo, arlo_visit = _unfinished(arrive("2026-03-02 16:11"), book, leave)
     return Charted(
         author, twins, bram, arlo, linnet, tobin, fenna, andres, oswin, twins_visit, bram_visit, arlo_visit, linnet_visit,
         tobin_visit, fenna_visit, andres_visit, oswin_visit, referral,
     )  # fmt: skip
+
+
+def _last_talk(desk: Charting, book: AddressBook, leave: AtTheDoor) -> tuple[vantreece.Oswin, str]:
+    """Oswin's last visit, after which care is closed: his ids, and the visit's."""
+    people = vantreece.begin(desk, book)
+    visit = vantreece.chart_visit(desk, people, book)
+    last = Visited("vantreece", people.family, visit, {"oswin": people.oswin}, told.of_oswin(people, book))
+    leave(desk, last)
+    vantreece.close(desk, people, visit)
+    leave(desk, replace(last, closed=True))
+    return people, visit
+
+
+def _unfinished(desk: Charting, book: AddressBook, leave: AtTheDoor) -> tuple[finch.Arlo, str]:
+    """Arlo's visit, which waits for a call: his ids, and the visit's."""
+    people = finch.begin(desk, book)
+    visit = finch.chart_visit(desk, people, book)
+    handed = told.of_arlo(people, book)
+    leave(desk, Visited("finch-adeyemi", people.family, visit, {"arlo": people.arlo}, handed, called=True))
+    return people, visit
 
 
 def new_store(folder: Path) -> tuple[Store, TickingClock, SeededIds]:
