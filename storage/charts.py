@@ -14,6 +14,7 @@ from forms.answers import Conflicted, Json, Sided, Variant
 from forms.ask import Path, paths
 from forms.chart import Chart, Entry, Place, Signed, Struck
 from forms.form import Form, catalog
+from storage.among import among, values_of
 from storage.carrying import NO_MARKS, Marks, carried_of, marks, marks_of
 from storage.log import SIGNED, STRUCK, instant
 from storage.registers import readable
@@ -26,12 +27,14 @@ __all__ = [
     "entries",
     "entry_of",
     "named",
+    "of_families",
     "of_family",
     "of_practice",
     "one",
     "path_known",
     "settled",
     "signatures",
+    "signed_visits",
     "struck",
 ]
 
@@ -126,6 +129,17 @@ def of_family(family: str) -> ColumnElement[bool]:
     return or_(entry.c.family == family, entry.c.entity == family)
 
 
+def of_families(families: Iterable[str]) -> ColumnElement[bool]:
+    """The condition for the entries of any of these families, their own entries among them.
+
+    One set of entries, and no "or" of two columns, for which the engine would look through every entry there is.
+    """
+    listed = tuple(families)
+    belonging = entry.alias()
+    theirs = select(belonging.c.entity).where(among(belonging.c.family, listed))
+    return entry.c.entity.in_(theirs.union(values_of(listed)))
+
+
 def of_practice() -> ColumnElement[bool]:
     """The condition for the practice's own entries."""
     return entry.c.family.is_(None) & (entry.c.form != "family")
@@ -164,6 +178,16 @@ def signatures(c: Connection, family: str) -> tuple[Signed, ...]:
         kept = orjson.loads(row.value)
         found.append(Signed(row.entity, row.author, instant(row.millis), kept["digest"], kept["notes"], row.hash))
     return tuple(found)
+
+
+def signed_visits(c: Connection, condition: ColumnElement[bool]) -> frozenset[str]:
+    """Those visits, of the entries that a condition on the entry table picks, that a signature counts for."""
+    rows = c.execute(
+        select(register.c.entity)
+        .join(entry, entry.c.entity == register.c.entity)
+        .where(register.c.field == SIGNED, condition, signature_counts())
+    )
+    return frozenset(rows.scalars())
 
 
 def one(c: Connection, entity: str) -> Entry[Form] | None:

@@ -74,7 +74,11 @@ def telling(folder: Path) -> Iterator[None]:
 
 
 def _connection(path: Path, key: bytes) -> Any:
-    made = dbapi2.connect(str(path), isolation_level=None, check_same_thread=False, timeout=1.0)
+    # No statement is kept: a handful of kept ones hold all of the engine's lookaside, and each small piece of memory is
+    # then allocated, locked, wiped and unlocked on its own, which costs more than preparing the statement again.
+    made = dbapi2.connect(
+        str(path), isolation_level=None, check_same_thread=False, timeout=1.0, cached_statements=0
+    )  # fmt: skip
     try:
         # First of all: SQLCipher would otherwise write its errors to standard error.
         made.execute("PRAGMA cipher_log_level = NONE")

@@ -30,7 +30,6 @@ from storage.schema import (
     late,
     operation,
     practice_key,
-    register,
     setting,
 )
 from storage.writing import Writing
@@ -107,19 +106,14 @@ class Exchange:
         """
         arrived = tuple(operations)
         with self._writing() as writing:
-            places = {(one.entity, one.field) for one in arrived}
-            before = _torn(writing.c, places)
             note_not_signed(writing.c, not_signed)
-            fresh = writing.receive(arrived)
-            after = _torn(writing.c, places)
+            came = writing.receive(arrived)
             keep_files(writing.c, files)
             _keep_blobs(writing.c, blobs)
             counts: dict[str, int] = {}
-            for one in fresh:
+            for one in came.fresh:
                 counts[one.chain] = counts.get(one.chain, 0) + 1
-            return Received(
-                writing.result(), counts, tuple(sorted(after - before)), tuple(sorted(before - after))
-            )  # fmt: skip
+            return Received(writing.result(), counts, came.conflicts, came.settled)
 
     def unsent(self, most: int) -> tuple[Operation, ...]:
         """What this device wrote and no file of its own carries yet, oldest first, at most so many."""
@@ -349,19 +343,3 @@ def _keep_blobs(c: Connection, blobs: Iterable[Blob]) -> None:
     ]
     if rows:
         c.execute(insert_or(blob).on_conflict_do_nothing(), rows)
-
-
-def _torn(c: Connection, places: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
-    """Which of these registers hold more than one distinct value."""
-    wanted = set(places)
-    entities = sorted({entity for entity, _field in wanted})
-    found: set[tuple[str, str]] = set()
-    for at in range(0, len(entities), 500):
-        rows = c.execute(
-            select(register.c.entity, register.c.field)
-            .where(register.c.entity.in_(entities[at : at + 500]))
-            .group_by(register.c.entity, register.c.field)
-            .having(func.count(register.c.value.distinct()) > 1)
-        )
-        found |= {(row.entity, row.field) for row in rows}
-    return found & wanted

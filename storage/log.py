@@ -6,8 +6,10 @@ before it on the same device. So no operation can be changed, dropped from the m
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import lru_cache
 from hashlib import sha256
 from typing import Any
 
@@ -44,6 +46,7 @@ def digest(data: bytes) -> str:
     return sha256(data).hexdigest()
 
 
+@lru_cache(maxsize=4096)
 def path_of(field: str) -> Path:
     """The path of a register name; the store's own registers begin with @ and have no side."""
     return Path(field) if field.startswith("@") else Path.read(field)
@@ -143,13 +146,17 @@ class Chain:
         answers = self.answers + (field != PLACE)
         return made, Chain(self.id, self.seq + 1, made.hash, millis, tick, self.count + 1, answers, made.hash)
 
-    def received(self, made: Operation, now: datetime) -> Chain:
-        """The chain after another device's operation came in.
+    def received(self, came: Sequence[Operation], now: datetime) -> Chain:
+        """The chain after other devices' operations came in, in this order.
 
-        Its clock goes on from the other's, so that what is written next shows later, but at most a day ahead of this
+        Its clock goes on from theirs, so that what is written next shows later, but at most a day ahead of this
         device's own clock (house bound, no source): a wrong clock elsewhere must not carry this one along.
         """
+        if not came:
+            return self
         most = int(now.timestamp() * 1000) + _AHEAD
-        millis, tick = max((self.millis, self.tick), (made.millis, made.tick) if made.millis <= most else (0, 0))
-        answers = self.answers + (made.field != PLACE)
-        return replace(self, millis=millis, tick=tick, count=self.count + 1, answers=answers, newest=made.hash)
+        told = ((one.millis, one.tick) for one in came if one.millis <= most)
+        millis, tick = max((self.millis, self.tick), max(told, default=(0, 0)))
+        answers = self.answers + sum(one.field != PLACE for one in came)
+        count = self.count + len(came)
+        return replace(self, millis=millis, tick=tick, count=count, answers=answers, newest=came[-1].hash)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -17,12 +18,13 @@ from forms.form import Form
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.plan import Plan
 from forms.visit import Visit
-from storage.charts import entries, of_family, signatures
+from storage.among import among
+from storage.charts import entries, of_families, signed_visits
 from storage.log import canonical
 from storage.schema import entry, family_line, register
 from storage.signed_answers import as_signed
 
-__all__ = ["FamilyLine", "caseload", "folded", "refresh", "search", "shown"]
+__all__ = ["SHOWN_FIELDS", "FamilyLine", "caseload", "folded", "refresh", "search", "shown"]
 
 _SHOWN: Mapping[str, frozenset[str]] = {
     "family": frozenset({"family_name"}),
@@ -34,7 +36,11 @@ _SHOWN: Mapping[str, frozenset[str]] = {
 }
 """The forms and fields that a line is made from."""
 
+SHOWN_FIELDS = frozenset[str]().union(*_SHOWN.values())
+"""The names of these fields, whatever their form: who takes much in does not ask for the form of each entry."""
+
 _SHORTEST_TAIL = 3
+_AT_ONCE = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,14 +110,12 @@ def _follow_up(standing: tuple[Entry[Form], ...], visits: list[tuple[Moment | No
     return min(days, default=None)
 
 
-def _made(c: Connection, family: str) -> tuple[FamilyLine, str] | None:
-    kept = entries(c, of_family(family), _SHOWN)
-    standing = tuple(one for one in kept if one.struck is None)
-    home = next((one.answers for one in standing if isinstance(one.answers, Family)), None)
-    if home is None:
-        return None
+def _made(
+    family: str, standing: tuple[Entry[Form], ...], signed: Collection[str], conflicts: int
+) -> tuple[FamilyLine, str]:
+    """The line of a family and what search looks through, from those of its entries that show and are not struck."""
+    home = next(one.answers for one in standing if isinstance(one.answers, Family))
     visits = _visits(standing)
-    signed = {signature.visit for signature in signatures(c, family)}
     names = [*every(home.family_name)]
     phones: list[str] = []
     babies = []
@@ -133,7 +137,7 @@ def _made(c: Connection, family: str) -> tuple[FamilyLine, str] | None:
         last_visit=dated[-1] if dated else None,
         unsigned=tuple(visit for _, visit in visits if visit not in signed),
         next_follow_up=_follow_up(standing, visits),
-        conflicts=_conflicts(c, family),
+        conflicts=conflicts,
     )
     sought = "\n".join([*(folded(name) for name in names), *("#" + _digits(phone) for phone in phones)])
     return line, sought
@@ -167,26 +171,37 @@ def _read(family: str, kept: bytes) -> FamilyLine:
     )
 
 
-def refresh(c: Connection, family: str) -> None:
-    """Works the line of one family out anew."""
-    made = _made(c, family)
-    c.execute(delete(family_line).where(family_line.c.family == family))
-    if made is not None:
-        line, sought = made
-        c.execute(insert(family_line).values(family=family, line=_kept(line), sought=sought))
+def refresh(c: Connection, *families: str) -> None:
+    """Works the lines of these families out anew, fifty at a time: each question costs more than what it finds."""
+    for at in range(0, len(families), _AT_ONCE):
+        some = families[at : at + _AT_ONCE]
+        of_each: defaultdict[str, list[Entry[Form]]] = defaultdict(list)
+        for one in entries(c, of_families(some), _SHOWN):
+            if one.struck is None:
+                of_each[one.id if one.place.form == "family" else one.place.family or ""].append(one)
+        signed, conflicts = signed_visits(c, of_families(some)), _conflicts(c, some)
+        c.execute(delete(family_line).where(among(family_line.c.family, some)))
+        rows = []
+        for family, standing in of_each.items():
+            if any(isinstance(one.answers, Family) for one in standing):
+                line, sought = _made(family, tuple(standing), signed, conflicts[family])
+                rows.append({"family": family, "line": _kept(line), "sought": sought})
+        if rows:
+            c.execute(insert(family_line), rows)
 
 
-def _conflicts(c: Connection, family: str) -> int:
-    """How many answers of the family have two distinct values; of a signed visit as it was signed."""
+def _conflicts(c: Connection, families: Iterable[str]) -> Counter[str]:
+    """How many answers of each family have two distinct values; of a signed visit as it was signed."""
     several = c.execute(
-        select(register.c.entity, register.c.field)
+        select(register.c.entity, register.c.field, func.coalesce(entry.c.family, entry.c.entity).label("family"))
         .join(entry, entry.c.entity == register.c.entity)
-        .where(of_family(family), ~register.c.field.startswith("@"))
+        .where(of_families(families), ~register.c.field.startswith("@"))
         .group_by(register.c.entity, register.c.field)
-        .having(func.count(register.c.value.distinct()) > 1)
+        .having(func.min(register.c.value) != func.max(register.c.value))
     ).all()
-    signed = as_signed(c, of_family(family)) if several else {}
-    return sum(len({one.value for one in signed.get((row.entity, row.field), ())}) != 1 for row in several)
+    signed = as_signed(c, of_families({row.family for row in several})) if several else {}
+    stood = ((row.family, {one.value for one in signed.get((row.entity, row.field), ())}) for row in several)
+    return Counter(family for family, values in stood if len(values) != 1)
 
 
 def _lines(c: Connection, fits: Callable[[str], bool]) -> tuple[FamilyLine, ...]:

@@ -22,8 +22,7 @@ def rebuild(c: Connection) -> None:
     refill(c)
     refill_late(c)
     c.execute(delete(family_line))
-    for family in c.execute(select(entry.c.entity).where(entry.c.form == "family")).scalars().all():
-        refresh(c, family)
+    refresh(c, *c.execute(select(entry.c.entity).where(entry.c.form == "family")).scalars())
 
 
 def _all(c: Connection) -> dict[str, set[tuple[Any, ...]]]:

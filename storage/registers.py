@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator
-from typing import Any
+from collections.abc import Iterable, Iterator
+from operator import itemgetter
+from typing import Any, cast
 
 import orjson
-from sqlalchemy import Column, Connection, Executable, Row, Select, bindparam, delete, func, insert, select
+from sqlalchemy import ClauseElement, Connection, bindparam, delete, func, insert, select
 from sqlalchemy.dialects.sqlite import insert as insert_or
+from sqlalchemy.sql.compiler import SQLCompiler
 
 from forms.answers import decode
 from forms.chart import Place
+from storage.among import among
 from storage.changes import Head
 from storage.log import PLACE, SIGNED, Chain, Operation, canonical, digest, instant
 from storage.rights import counted
@@ -31,6 +34,7 @@ __all__ = [
     "refill",
     "standing_count",
     "take_in",
+    "torn",
 ]
 
 
@@ -56,7 +60,6 @@ _DROP_HEAD = delete(register).where(
 _ADD_OPERATION = insert(operation)
 _ADD_HEAD = insert(register)
 _ADD_ENTRY = insert_or(entry).on_conflict_do_nothing()
-_AT_ONCE = 500  # names in one statement: longer ones cost more to prepare
 _AWAIT = insert_or(awaited).on_conflict_do_nothing()
 _ARRIVED = delete(awaited).where(
     awaited.c.entity == bindparam("of_entity"),
@@ -94,7 +97,7 @@ def place_of(c: Connection, entity: str) -> Place | None:
 def families_of(c: Connection, entities: Iterable[str]) -> frozenset[str]:
     """The families that these entries belong to; a family belongs to itself."""
     columns = select(entry.c.entity, entry.c.form, entry.c.family)
-    rows = _rows_among(c, columns, entry.c.entity, sorted(set(entities)))
+    rows = c.execute(columns.where(among(entry.c.entity, entities)))
     found = (row.entity if row.form == "family" else row.family for row in rows)
     return frozenset(family for family in found if family is not None)
 
@@ -205,21 +208,20 @@ def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple
     stand when it comes.
     """
     by_hash = {made.hash: made for made in arrived}
-    known = set(_among(c, select(operation.c.hash), operation.c.hash, by_hash))
+    known = set(c.execute(select(operation.c.hash).where(among(operation.c.hash, by_hash))).scalars())
     fresh = tuple(made for made in by_hash.values() if made.hash not in known)
     if not fresh:
         return ()
     replaced = {(made.entity, made.field, parent) for made in fresh for parent in made.parents}
-    here = {(made.entity, made.field, made.hash) for made in fresh}
+    fresh_names = {(made.entity, made.field, made.hash) for made in fresh}
     columns = select(operation.c.entity, operation.c.field, operation.c.hash)
     parents = {parent for _entity, _field, parent in replaced}
-    here |= {tuple(row) for row in _rows_among(c, columns, operation.c.hash, parents)}
-    waited = {
-        (row.entity, row.field, row.hash)
-        for row in _rows_among(c, select(awaited), awaited.c.hash, [made.hash for made in fresh])
-    }
-    c.execute(_ADD_OPERATION, [_row(made, position + at, None, None) for at, made in enumerate(fresh)])
-    _each(c, _DROP_HEAD, [_where(*one) for one in sorted(replaced)])
+    here = fresh_names | {tuple(row) for row in c.execute(columns.where(among(operation.c.hash, parents)))}
+    came = select(awaited).where(among(awaited.c.entity, (made.entity for made in fresh)))
+    waited = {(row.entity, row.field, row.hash) for row in c.execute(came)} & fresh_names
+    _each(c, _ADD_OPERATION, [_row(made, position + at, None, None) for at, made in enumerate(fresh)])
+    standing = replaced & here - fresh_names
+    _each(c, _DROP_HEAD, [_where(*one) for one in sorted(standing)])
     _each(c, _ARRIVED, [_where(*one) for one in sorted(waited)])
     _each(c, _AWAIT, [{"entity": e, "field": f, "hash": h} for e, f, h in sorted(replaced - here)])
     gone = replaced | waited
@@ -229,25 +231,28 @@ def take_in(c: Connection, arrived: Iterable[Operation], position: int) -> tuple
     return fresh
 
 
+def torn(c: Connection, places: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
+    """Which of these registers hold more than one distinct value."""
+    wanted = set(places)
+    rows = c.execute(
+        select(register.c.entity, register.c.field)
+        .where(among(register.c.entity, (entity for entity, _field in wanted)))
+        .group_by(register.c.entity, register.c.field)
+        .having(func.min(register.c.value) != func.max(register.c.value))
+    )
+    return {(row.entity, row.field) for row in rows} & wanted
+
+
 def _where(entity: str, field: str, made: str) -> dict[str, str]:
     return {"of_entity": entity, "of_field": field, "of_hash": made}
 
 
-def _each(c: Connection, statement: Executable, rows: list[dict[str, Any]]) -> None:
+def _each(c: Connection, statement: ClauseElement, rows: list[dict[str, Any]]) -> None:
+    """One statement for many rows, past what SQLAlchemy does to each: as much again as writing it."""
     if rows:
-        c.execute(statement, rows)
-
-
-def _rows_among(c: Connection, wanted: Select[Any], column: Column[Any], names: Collection[str]) -> Iterator[Row[Any]]:
-    """The rows whose column is one of these names, a few hundred names at a time."""
-    listed = list(names)
-    for at in range(0, len(listed), _AT_ONCE):
-        yield from c.execute(wanted.where(column.in_(listed[at : at + _AT_ONCE])))
-
-
-def _among(c: Connection, wanted: Select[Any], column: Column[Any], names: Collection[str]) -> Iterator[str]:
-    for row in _rows_among(c, wanted, column, names):
-        yield row[0]
+        made = statement.compile(dialect=c.dialect, column_keys=list(rows[0]))
+        in_order = itemgetter(*cast("SQLCompiler", made).positiontup or ())
+        c.exec_driver_sql(str(made), [in_order(row) for row in rows])
 
 
 def refill(c: Connection) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 import orjson
@@ -13,6 +13,7 @@ from forms.answers import Json
 from forms.ask import asks
 from forms.chart import Place
 from forms.form import catalog
+from storage.among import among
 from storage.copied_chains import copied, count_copied, note_copied
 from storage.known import Known, elsewhere, tips, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical, digest, path_of
@@ -42,7 +43,6 @@ LATER_FIELDS: Mapping[str, frozenset[str]] = {
 """Fields of other forms that go on after signing: how a referral that was decided at the visit went on."""
 
 WHOLE_VISIT = "visit"
-_AT_ONCE = 500  # names in one statement: longer ones cost more to prepare
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,44 +240,48 @@ def arrived_after(c: Connection, visit: str) -> tuple[Operation, ...]:
     return tuple(one for one, _form in read if one.hash in came)
 
 
-def note_late(c: Connection, arrived: Iterable[Operation]) -> None:
-    """Keeps which of the visits' operations came after their signatures, for the visits that these belong to."""
+def note_late(c: Connection, arrived: Iterable[Operation]) -> frozenset[str]:
+    """Keeps which of the visits' operations came after their signatures, for the visits that these belong to.
+
+    Gives the visits for which that was worked out anew; of the others everything was seen by a signature.
+    """
     operations = tuple(arrived)
     note_copied(c, operations)
-    entities = sorted({one.entity for one in operations})
+    entities = {one.entity for one in operations}
     of_entry = func.coalesce(entry.c.visit, entry.c.entity)
-    for at in range(0, len(entities), _AT_ONCE):
-        signed = (
-            select(of_entry)
-            .join(register, (register.c.entity == of_entry) & (register.c.field == SIGNED))
-            .where(entry.c.entity.in_(entities[at : at + _AT_ONCE]))
-            .distinct()
-        )
-        visits = sorted(c.execute(signed).scalars().all())
-        for visit in sorted(set(visits) - _wholly_seen(c, visits)):
-            _refresh_late(c, visit)
+    signed = (
+        select(of_entry)
+        .join(register, (register.c.entity == of_entry) & (register.c.field == SIGNED))
+        .where(among(entry.c.entity, entities))
+        .distinct()
+    )
+    visits = frozenset(c.execute(signed).scalars())
+    anew = visits - _wholly_seen(c, visits)
+    for visit in sorted(anew):
+        _refresh_late(c, visit)
+    return anew
 
 
-def _wholly_seen(c: Connection, visits: Sequence[str]) -> frozenset[str]:
+def _wholly_seen(c: Connection, visits: Collection[str]) -> frozenset[str]:
     """Those of these visits that hold nothing late, told by numbers alone: a signature had seen each chain so far.
 
     A chain that stands twice is never told by its numbers.
     """
     twice = {chain for chain, _lowest in copied(c)}
-    told = frozenset(c.execute(select(late.c.visit).where(late.c.visit.in_(visits)).distinct()).scalars())
+    told = frozenset(c.execute(select(late.c.visit).where(among(late.c.visit, visits)).distinct()).scalars())
     most: defaultdict[str, dict[str, int]] = defaultdict(dict)
-    for of_visit, belongs in ((entry.c.visit, entry.c.visit.in_(visits)), (entry.c.entity, entry.c.entity.in_(visits))):
+    for of_visit in (entry.c.visit, entry.c.entity):
         rows = c.execute(
             select(of_visit, operation.c.chain, func.max(operation.c.seq))
             .join(operation, operation.c.entity == entry.c.entity)
-            .where(belongs, operation.c.field != SIGNED)
+            .where(among(of_visit, visits), operation.c.field != SIGNED)
             .group_by(of_visit, operation.c.chain)
         )
         for visit, chain, seq in rows:
             most[visit][chain] = max(seq, most[visit].get(chain, 0))
     signatures = c.execute(
         select(register.c.entity, register.c.value).where(
-            register.c.entity.in_(visits), register.c.field == SIGNED, signature_counts()
+            among(register.c.entity, visits), register.c.field == SIGNED, signature_counts()
         )
     )
     seen = {

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, select
 
@@ -21,14 +21,22 @@ from storage.changes import Begin, Change, ChangeSet, Put, Restore, StrikeOut
 from storage.charts import path_known
 from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
-from storage.projections import refresh, shown
-from storage.registers import append, families_of, heads, place_kept, place_of, standing_count, take_in
+from storage.projections import SHOWN_FIELDS, refresh, shown
+from storage.registers import append, families_of, heads, place_kept, place_of, standing_count, take_in, torn
 from storage.rights import must_be_allowed, note_not_signed, role_here
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
 from storage.taking import taken_from
 
-__all__ = ["Writing"]
+__all__ = ["Came", "Writing"]
+
+
+class Came(NamedTuple):
+    """What was new of what other devices wrote, and the registers that hold two values now, and one again."""
+
+    fresh: tuple[Operation, ...]
+    conflicts: tuple[tuple[str, str], ...]
+    settled: tuple[tuple[str, str], ...]
 
 
 class Writing:
@@ -67,15 +75,21 @@ class Writing:
         self._append(visit, SIGNED, kept, (), author, place, kind="sign")
         self.note("signed", author, {"visit": visit, "digest": kept["digest"]})
 
-    def receive(self, operations: Iterable[Operation]) -> tuple[Operation, ...]:
-        """Takes in what other devices wrote, whatever arrived first, and gives what was new; undo does not reach it."""
-        fresh = take_in(self.c, operations, self.chain.count + 1)
-        for made in fresh:
-            self.chain = self.chain.received(made, self.now)
+    def receive(self, operations: Iterable[Operation]) -> Came:
+        """Takes in what other devices wrote, whatever arrived first; undo does not reach it."""
+        arrived = tuple(operations)
+        registers = {(one.entity, one.field) for one in arrived}
+        before = torn(self.c, registers)
+        fresh = take_in(self.c, arrived, self.chain.count + 1)
+        self.chain = self.chain.received(fresh, self.now)
         self._made += fresh
-        self._told_anew({made.entity for made in fresh})
-        signing.note_late(self.c, fresh)
-        return fresh
+        self._families |= families_of(self.c, (made.entity for made in fresh))
+        late = signing.note_late(self.c, fresh)
+        after = torn(self.c, registers)
+        # A family’s line follows from what it shows, its conflicts and what stood at signatures, and from nothing else.
+        moved = {made.entity for made in fresh if made.field.startswith("@") or made.field in SHOWN_FIELDS}
+        self._lines |= families_of(self.c, moved | late | {entity for entity, _field in before | after})
+        return Came(fresh, tuple(sorted(after - before)), tuple(sorted(before - after)))
 
     def go_on_anew(self, device: str, unsent: Iterable[Operation], operations: Iterable[Operation]) -> None:
         """Takes in what a copy of this device wrote under its name, and goes on under another one.
@@ -84,7 +98,7 @@ class Writing:
         the others; where the copy wrote to the same answer, both stand.
         """
         waiting = tuple(unsent)
-        self.receive(operations)
+        self._told_anew({one.entity for one in self.receive(operations).fresh})
         before = self.chain.id
         self.chain = replace(self.chain, id=device, seq=0, last="")
         again: dict[str, str] = {}
@@ -131,8 +145,7 @@ class Writing:
 
     def result(self) -> ChangeSet:
         """What was written; works the lines of the families concerned out anew."""
-        for family in sorted(self._lines):
-            refresh(self.c, family)
+        refresh(self.c, *sorted(self._lines))
         return ChangeSet(
             operations=tuple(one.hash for one in self._made),
             touched=frozenset((one.entity, path_of(one.field)) for one in self._made),
