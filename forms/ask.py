@@ -60,6 +60,7 @@ class Paper(StrEnum):
     SUMMARY = "summary"
     CLOSING = "closing"
     RECEIPT = "receipt"
+    PACKAGE = "package"
 
 
 @dataclass(frozen=True, slots=True)

@@ -149,6 +149,7 @@ class PaperIssued(Form):
             "summary": "Visit summary",
             "closing": "Closing letter",
             "receipt": "Receipt",
+            "package": "Release package",
         },
         need=Need.MUST, paper=RECORD, code=PART,
     )  # fmt: skip

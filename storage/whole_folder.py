@@ -81,6 +81,17 @@ class Part:
         self._path = path
         self.files: dict[str, dict[str, Any]] = {}
 
+    def within(self, name: str) -> Part:
+        """A folder inside this one, made now, to be written in the same way."""
+        inner = self._path / name
+        inner.mkdir(mode=DIR_MODE)
+        return Part(inner)
+
+    def flush(self) -> None:
+        """Flushes the name of every file and folder in it, at every depth; where `close` writes no index."""
+        for folder in sorted({self._path, *(one for one in self._path.rglob("*") if one.is_dir())}, reverse=True):
+            flush_folder(folder)
+
     def put(self, name: str, data: bytes) -> None:
         """Writes one file, readable by its owner alone, and remembers its length and SHA-256."""
         with self.writing(name) as write:

@@ -14,17 +14,13 @@ from forms.ask import Paper
 from storage.changes import StrikeOut
 from storage.store import Store
 from storage.troubles import DiskFull, DiskTrouble, NoRights
-from sync.handoff.leave import draw_paper, make_paper
+from sync.handoff.leave import NOT_LEFT, STAYED, draw_paper, make_paper
 from sync.handoff.protected import locked
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.way import Way
 from sync.handoff.what_leaves import Leaves, what_leaves
 
 __all__ = ["STAYED", "Left", "leave_by_printer", "leave_to_file", "preview"]
-
-STAYED = "paper did not leave"
-"""The kind of the journal's line about a paper that was made and written down, and then reached nobody."""
-_NOT_LEFT = "It did not leave after all"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +39,7 @@ class Left:
         """Take back the entry that says it left; the journal tells that it stayed."""
         if self.written:
             about = {"entry": self.entry, "sha256": hashlib.sha256(self.pages).hexdigest()}
-            store.write((StrikeOut(self.entry, _NOT_LEFT),), author=author, note=(STAYED, about))
+            store.write((StrikeOut(self.entry, NOT_LEFT),), author=author, note=(STAYED, about))
 
     def take_back(self, home: OpenChart) -> None:
         """The same, from the window."""

@@ -70,6 +70,10 @@ SCOPE: Final[Mapping[Paper, ScopeLine]] = MappingProxyType({
         "From the record of a lactation consultant: what was seen, weighed and told about feeding. It names no illness "
         "and takes no provider’s place."
     ),
+    Paper.PACKAGE: ScopeLine(
+        "The index of what a lactation consultant’s record holds about one person on feeding, as it was asked for. It "
+        "names no illness, and adds nothing to the papers it lists."
+    ),
 })  # fmt: skip
 """The line of each paper, in English, as it stands until a practice rewords it."""
 

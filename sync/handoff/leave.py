@@ -41,11 +41,15 @@ from sync.handoff.seals import NoSeal, Seal, seal_of
 from sync.handoff.sign import sign_letter
 from sync.handoff.way import FILED, Way
 
-__all__ = ["LEFT", "PDF", "draw_paper", "make_paper", "outline_of", "seal_for", "whom"]
+__all__ = ["LEFT", "NOT_LEFT", "PDF", "STAYED", "draw_paper", "make_paper", "outline_of", "seal_for", "whom"]
 
 PDF: Final = "application/pdf"
 LEFT: Final = "paper issued"
 """The kind of the journal's line about a paper that left: which, to whom, what for, how, and the hash of its bytes."""
+STAYED: Final = "paper did not leave"
+"""The kind of the journal's line about a paper that was made and written down, and then reached nobody."""
+NOT_LEFT: Final = "It did not leave after all"
+"""Why such an entry is struck out."""
 
 
 def _new_id() -> str:

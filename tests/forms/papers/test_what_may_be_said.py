@@ -19,6 +19,7 @@ from forms.papers.call_now import call_now
 from forms.papers.closing_letter import closing_letter
 from forms.papers.family_plan import family_plan
 from forms.papers.outline import SCOPE, Foot, Heading, Outline, ScopeLine, Title, plain, words_of
+from forms.papers.package_index import AskedFor, package_index
 from forms.papers.pictured import pictured
 from forms.papers.provider_report import provider_report
 from forms.papers.receipt import receipt
@@ -52,6 +53,9 @@ def every_paper(chart: Chart) -> str:
         family_plan(chart, writer=t.WRITER, now=t.NOW),
         call_now(chart, writer=t.WRITER, now=t.NOW),
         referral(chart, t.LETTER, writer=t.WRITER, now=t.NOW),
+        package_index(
+            chart, AskedFor(t.IDA, t.MARA, "request", "", None), (), chosen_out=True, writer=t.WRITER, now=t.NOW
+        ),
         *(
             pictured(chart, who, maker.key, writer=t.WRITER, now=t.NOW)
             for who in (t.MARA, t.IDA)
