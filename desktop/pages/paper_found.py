@@ -38,7 +38,7 @@ _MEANS: Final[Mapping[State, str]] = MappingProxyType({
     "ask whoever sent it.",
     State.DAMAGED: "It was sealed once and arrived broken, so nothing can be said of it. Ask the sender for it again.",
 })  # fmt: skip
-_KNOWN = "Every byte is as it was sealed, and the seal belongs to the root certificate you trust."
+_KNOWN = "Every byte is as it was sealed, and the seal belongs to the certificate you trust."
 _STRANGER = (
     "Every byte is as it was sealed. Whose seal it is nobody here has checked: the names below are what its maker "
     "wrote. Compare the fingerprint with that practice before you rely on them."
@@ -145,7 +145,7 @@ class Found(Stack):
             days = (day_words(day.date()) for day in (certificate.not_before, certificate.not_after))
             rows.append(("Certificate", f"{certificate.subject}. Holds from {' to '.join(days)}."))
         if verdict.root:
-            rows.append(("Fingerprint of the root", "\n".join(in_lines(verdict.root))))
+            rows.append((f"Fingerprint of the {'certificate' if verdict.outside else 'root'}", "\n".join(in_lines(verdict.root))))
         rows.extend(("Inside", _inside(one)) for one in self.checked.inside)
         if certificate is not None and not self.checked.inside:
             rows.append(("Inside", "Nothing but the pages."))

@@ -7,8 +7,11 @@ of any byte of a paper is found.
 
 from __future__ import annotations
 
+import hashlib
 import re
 from typing import Any, Final
+
+from sync.handoff.chain import chain_above, issuer_among
 
 __all__ = ["is_exact"]
 
@@ -36,24 +39,34 @@ def _bare_der(stretch: bytes) -> bytes | None:
     return packed[:end] if end <= len(packed) and not any(packed[end:]) else None
 
 
-def _self_signed_holds(certificate: Any) -> bool:
-    """Whether a certificate that names itself as issuer carries its own valid signature."""
-    from cryptography.exceptions import InvalidSignature
-    from cryptography.x509 import load_der_x509_certificate
+def _named_with_the_seal(info: Any) -> list[bytes]:
+    """The SHA-256 of each certificate that the signature itself names, the signer's first."""
+    for attribute in info["signed_attrs"]:
+        if attribute["type"].native == "signing_certificate_v2":
+            return [one["cert_hash"].native for one in attribute["values"][0]["certs"]]
+    return []
 
-    try:
-        loaded = load_der_x509_certificate(certificate.dump())
-        loaded.verify_directly_issued_by(loaded)
-    except (InvalidSignature, ValueError, TypeError):
+
+def _exact_chain(certificates: Any, leaf: Any, named: list[bytes]) -> bool:
+    """Whether the certificates are the signer's and the chain above it, each once and each as it was made.
+
+    A signature that names them all holds every byte of them. One that names only its own certificate has at most one
+    more beside it, which signed itself and so holds its own bytes.
+    """
+    own = leaf.dump()
+    others = [part.chosen for part in certificates if part.chosen.dump() != own]
+    above = chain_above(leaf, others)
+    if len(certificates) != len(others) + 1 or len(above) != len(others):
         return False
-    return True
+    if len(named) > 1:
+        return [hashlib.sha256(one.dump()).digest() for one in (leaf, *above)] == named
+    return len(above) <= 1 and all(issuer_among(root, (root,)) is not None for root in above)
 
 
 def _only_what_is_needed(signed_data: Any, leaf: Any) -> bool:
     """Whether each part that no signature covers is the one value it can have beside what is signed."""
     info = signed_data["signer_infos"][0]
     named = info["sid"].chosen.native
-    roots = [part.chosen for part in signed_data["certificates"] if part.chosen.dump() != leaf.dump()]
     return (
         len(signed_data["signer_infos"]) == 1
         and signed_data["version"].native == "v1"
@@ -66,15 +79,14 @@ def _only_what_is_needed(signed_data: Any, leaf: Any) -> bool:
         and info["sid"].name == "issuer_and_serial_number"
         and named["serial_number"] == leaf.serial_number
         and info["sid"].chosen["issuer"].dump() == leaf.issuer.dump()
-        and len(roots) <= 1
-        and all(root.subject.dump() == leaf.issuer.dump() and _self_signed_holds(root) for root in roots)
+        and _exact_chain(signed_data["certificates"], leaf, _named_with_the_seal(info))
     )
 
 
 def is_exact(signature: Any, data: bytes) -> bool:
     """Whether the container of a signature in `data` holds that signature and nothing else, written in the one way.
 
-    A signature with a time stamp, a chain of more than two certificates or another encoding is not exact.
+    A signature with a time stamp, a certificate that is not of its chain or another encoding is not exact.
     """
     from asn1crypto import cms
 

@@ -28,8 +28,10 @@ _PLAIN_NAME: Final = re.compile(r"[\w.+-][\w.+ -]*")
 _IN_A_PROGRAM: Final = (
     "With a PDF program that shows signatures: open {name} and its signature panel. It has to say that the signature "
     "is valid, that it covers the whole document and that nothing was changed since. It may well say that it does not "
-    "know the signer: that is what comparing the fingerprint is for. Look for it at the upper of the two certificates."
+    "know the signer: that is what comparing the fingerprint is for. Look for it at {which}."
 )
+_UPPER: Final = "the upper of the two certificates"
+_SIGNERS: Final = "the certificate of the signer, the lowest of those it lists"
 _NOT_THE_PRINT: Final = (
     "The file carries the seal, not the print. A print, a picture or a copy saved again by another program proves "
     "nothing: check the very file you were sent."
@@ -45,12 +47,12 @@ _LOCKED: Final = (
 )
 _COMPARE: Final = (
     "A seal of this kind shows that the file is unchanged and which key sealed it. Whose key it is you know after "
-    "comparing this SHA-256 fingerprint of the practice’s root certificate, in person or by phone at a number that "
+    "comparing this SHA-256 fingerprint of {whose} certificate, in person or by phone at a number that "
     "does not come from these files:"
 )
 _WITH_OPENSSL: Final = "With openssl, the record beside it, in the folder where these files lie:"
 _SAYS: Final = (
-    "The first prints the fingerprint of the root certificate below; the second has to say “successful”, and "
+    "The first prints the fingerprint of the certificate below; the second has to say “successful”, and "
     "writes the record it checked into a file of its own."
 )
 
@@ -97,16 +99,18 @@ def _parts(path: Path, verdict: Verdict | None, password: str | None) -> list[st
     if verdict is not None and verdict.state is State.UNSEALED:
         return [*head, *_filled(_UNSEALED)]
     head += _filled(_NOT_THE_PRINT)
-    in_a_program = _filled(_IN_A_PROGRAM.format(name=path.name))
+    outside = verdict is not None and verdict.outside
+    in_a_program = _filled(_IN_A_PROGRAM.format(name=path.name, which=_SIGNERS if outside else _UPPER))
     if verdict is None:
         return [*head, *_filled(_LOCKED), *in_a_program]
-    groups = verdict.root.split()
+    groups, whose = verdict.root.split(), "the consultant’s own" if outside else "the practice’s root"
     page = [
-        *head, "", *_filled(f"Whom to ask: {verdict.contact or verdict.signer}"), *_filled(_COMPARE),
+        *head, "", *_filled(f"Whom to ask: {verdict.contact or verdict.signer}"),
+        *_filled(_COMPARE.format(whose=whose)),
         *(f"   {' '.join(groups[at : at + 8])}" for at in range(0, len(groups), 8)), "", *in_a_program,
     ]  # fmt: skip
     if _lies_beside(verdict, password):
-        page += ["", *_filled(_WITH_OPENSSL), *_commands(path), *_filled(_SAYS)]
+        page += ["", *_filled(_WITH_OPENSSL), *_commands(path, outside=outside), *_filled(_SAYS)]
     return page
 
 
@@ -114,13 +118,17 @@ def _filled(words: str) -> list[str]:
     return fill(words, WIDTH, break_long_words=False, break_on_hyphens=False).split("\n")
 
 
-def _commands(path: Path) -> tuple[str, str]:
-    """What to type, the same in a shell of any system while the name is an ordinary one."""
+def _commands(path: Path, *, outside: bool) -> tuple[str, str]:
+    """What to type, the same in a shell of any system while the name is an ordinary one.
+
+    `outside`: what is compared is the signer's own certificate, above which nothing has to be trusted.
+    """
+    how = "-partial_chain -no_check_time" if outside else "-no_check_time"
     guide, record = _quoted(guide_place(path).name), f"{path.stem}.fhir.json"
     files = f"-in {_quoted(f'{record}.p7s')} -content {_quoted(record)} -out {_quoted(f'{path.stem}.checked.json')}"
     return (
         f"openssl x509 -noout -fingerprint -sha256 -in {guide}",
-        f"openssl cms -verify -binary -inform DER -purpose any -no_check_time -CAfile {guide} {files}",
+        f"openssl cms -verify -binary -inform DER -purpose any {how} -CAfile {guide} {files}",
     )
 
 

@@ -8,7 +8,7 @@ from cryptography.x509 import load_der_x509_certificate
 
 from forms.chart import Chart
 from forms.known_sender import KnownSender, unpacked
-from sync.handoff.seals import own_root
+from sync.handoff.seals import own_roots
 from sync.handoff.verify import fingerprint
 
 if TYPE_CHECKING:
@@ -32,14 +32,13 @@ def root_of(sender: KnownSender) -> bytes | None:
 
 
 def known_senders(store: Store) -> KnownRoots:
-    """Every root that is trusted, with the name she gave its sender; the practice's own is called `OWN`."""
+    """Every root that is trusted, with the name she gave its sender; the practice's own are called `OWN`."""
     chart, found = Chart("", None, store.practice_entries()), KnownRoots()
     for entry in chart.all(KnownSender):
         root, name = root_of(entry.answers), entry.answers.called
         if root is not None:
             found[root] = name if isinstance(name, str) else fingerprint(root)
-    own = own_root(store)
-    return found | {own: OWN} if own is not None else found
+    return found | dict.fromkeys(own_roots(store), OWN)
 
 
 def known_roots(store: Store) -> tuple[bytes, ...]:

@@ -8,6 +8,7 @@ readers in use reject Ed25519 in a PDF.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -21,18 +22,24 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from forms.trouble import Trouble
 from storage.passphrases import must_be_strong, normal
+from sync.handoff.chain import compared
 from sync.handoff.verify import fingerprint
 
 if TYPE_CHECKING:
     from storage.store import Store
 
 __all__ = [
-    "NoRoot", "NoSeal", "RootNotOpened", "RootNotSaved", "Seal", "certify", "export_root", "make_seals", "own_root",
-    "root_fingerprint", "root_waits", "seal_of",
+    "BROUGHT", "BROUGHT_EVER", "NoRoot", "NoSeal", "OwnSealEnded", "RootNotOpened", "RootNotSaved", "Seal", "certify",
+    "export_root", "kept_seal", "make_seals", "own_root", "own_roots", "root_fingerprint", "root_waits", "seal_of",
+    "told_apart_by",
 ]  # fmt: skip
 
 ROOT: Final = "practice-root"
 ROOT_CERTIFICATE: Final = "practice-root-certificate"
+BROUGHT: Final = "brought-seal-{}"
+"""Where the key and certificates a consultant brought along are kept."""
+BROUGHT_EVER: Final = "brought-certificates"
+"""Every certificate ever brought along (PEM), so that papers it sealed stay known as the practice's own."""
 _DOCUMENT_SIGNING: Final = x509.ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336
 # 20 years for the root, 2 for a consultant, common practice, no source; a paper stays checkable after both end.
 _ROOT_DAYS: Final = 20 * 365
@@ -45,6 +52,15 @@ class NoSeal(Trouble):
     """No certificate is kept for this consultant, or it has ended."""
 
     template = "{name} has no seal that holds today. Make one under Practice, Seals, then sign again."
+
+
+class OwnSealEnded(NoSeal):
+    """The certificate she brought along does not hold at this time."""
+
+    template = (
+        "Your own certificate does not hold today: it is good from {since} to {until}. Under Practice, Seals, choose "
+        "another or go back to the practice’s seal, then sign again."
+    )
 
 
 class NoRoot(Trouble):
@@ -69,13 +85,16 @@ class RootNotOpened(Trouble):
 class Seal:
     """What a consultant signs with.
 
-    `p12` is her key with its certificate (PKCS#12, sealed by the store, no passphrase of its own), `root` the
-    practice's root certificate (DER).
+    `p12` is her key with its certificate and those above it (PKCS#12, sealed by the store, no passphrase of its own).
+    `root` is the certificate (DER) a receiver compares: the practice's root, or her own where she brought one along.
+    It holds from `not_before` to `not_after`, as long as every certificate in it does. `brought`: it is her own.
     """
 
     p12: bytes = field(repr=False)
     root: bytes
+    not_before: datetime
     not_after: datetime
+    brought: bool = False
 
 
 def _name(common: str, practice: str) -> x509.Name:
@@ -243,12 +262,47 @@ def _protection(passphrase: str) -> Any:
     )
 
 
+def kept_seal(store: Store, practitioner: str) -> Seal | None:
+    """What this consultant seals with, whether or not it holds today: her own certificate before the practice's."""
+    brought = store.secret(BROUGHT.format(practitioner))
+    p12, root = brought or store.secret(_kept(practitioner)), store.secret(ROOT_CERTIFICATE)
+    if p12 is None or (brought is None and root is None):
+        return None
+    _, certificate, above = pkcs12.load_key_and_certificates(p12, None)
+    if certificate is None:
+        return None
+    chain = (certificate, *above)
+    since = max(one.not_valid_before_utc for one in chain)
+    until = min(one.not_valid_after_utc for one in chain)
+    if brought is None:
+        assert root is not None
+        return Seal(p12, root, since, until)
+    return Seal(p12, told_apart_by(certificate, above), since, until, brought=True)
+
+
+def told_apart_by(certificate: x509.Certificate, above: Iterable[x509.Certificate]) -> bytes:
+    """The certificate (DER) a receiver compares, of a seal that has these; its own where nothing else will do."""
+    from asn1crypto import x509 as asn1
+
+    leaf, *others = (asn1.Certificate.load(_der(one)) for one in (certificate, *above))
+    found = compared(leaf, others) or leaf
+    return bytes(found.dump())
+
+
 def seal_of(store: Store, practitioner: str, *, name: str, now: datetime) -> Seal:
     """The consultant's seal; raises NoSeal when there is none or it has ended."""
-    p12, root = store.secret(_kept(practitioner)), store.secret(ROOT_CERTIFICATE)
-    if p12 is None or root is None:
+    seal = kept_seal(store, practitioner)
+    if seal is None:
         raise NoSeal(name=name)
-    _, certificate = _opened(p12, None)
-    if not certificate.not_valid_before_utc <= now <= certificate.not_valid_after_utc:
+    if not seal.not_before <= now <= seal.not_after:
+        if seal.brought:
+            raise OwnSealEnded(since=f"{seal.not_before:%Y-%m-%d}", until=f"{seal.not_after:%Y-%m-%d}")
         raise NoSeal(name=name)
-    return Seal(p12, root, certificate.not_valid_after_utc)
+    return seal
+
+
+def own_roots(store: Store) -> tuple[bytes, ...]:
+    """Every certificate (DER) by which this practice's papers are told: its root, and those brought along, ever."""
+    root, mine = own_root(store), store.secret(BROUGHT_EVER)
+    brought = x509.load_pem_x509_certificates(mine) if mine else []
+    return (*((root,) if root is not None else ()), *(_der(one) for one in brought))

@@ -18,6 +18,7 @@ from forms.days import clock
 from forms.papers.tongue import Tongue
 from forms.phrases.languages import CATALOGUES
 from forms.trouble import Bug
+from sync.handoff.chain import chain_above
 from sync.handoff.faces import FIGURE, FOLDER
 from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import Seal
@@ -53,11 +54,28 @@ def _attach(writer: Any, record: Record) -> None:
 
 
 def _signer(seal: Seal) -> Any:
+    """PyHanko's signer, whose signature names every certificate it carries, so that none can be put in or changed."""
     from pyhanko.sign import SimpleSigner
+    from pyhanko.sign.attributes import SigningCertificateV2Provider
+    from pyhanko.sign.general import as_signing_certificate_v2
 
-    made = SimpleSigner.load_pkcs12_data(seal.p12, other_certs=[], passphrase=None)
-    if made is None:
+    class NamesItsChain(SigningCertificateV2Provider):
+        async def build_attr_value(self, dry_run: bool = False) -> Any:
+            value = await super().build_attr_value(dry_run)
+            for one in chain_above(made.signing_cert, made.cert_registry):
+                value["certs"].append(as_signing_certificate_v2(one)["certs"][0])
+            return value
+
+    class NamingSigner(SimpleSigner):
+        def _signed_attr_providers(self, *given: Any, **named: Any) -> Any:
+            for one in super()._signed_attr_providers(*given, **named):
+                own = isinstance(one, SigningCertificateV2Provider)
+                yield NamesItsChain(one.signing_cert) if own else one
+
+    kept = SimpleSigner.load_pkcs12_data(seal.p12, other_certs=[], passphrase=None)
+    if kept is None:
         raise Bug("a kept seal cannot be opened")
+    made = NamingSigner(kept.signing_cert, kept.signing_key, kept.cert_registry)
     return made
 
 
@@ -134,8 +152,8 @@ def sign_letter(
 
     `record` is what is carried inside, one file or several. `language` is the one of the mark that is seen;
     `contact` is whom to ask about the paper, as the seal itself tells it; with a `password` the paper is locked first.
-    PAdES, P-256 with SHA-256, certified so that no change is allowed. Raises Bug when the sealed file does not pass
-    `verify`: then nothing leaves.
+    PAdES with SHA-256 and the seal's key (P-256, P-384 or RSA), certified so that no change is allowed. Raises Bug
+    when the sealed file does not pass `verify`: then nothing leaves.
     """
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
     from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter

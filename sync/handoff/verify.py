@@ -19,11 +19,12 @@ from io import BytesIO
 from typing import Any, Final
 
 from forms.trouble import Trouble
+from sync.handoff.chain import chain_above, compared
 from sync.handoff.container import is_exact
 
 __all__ = [
     "LARGEST", "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "State", "Unreadable", "Verdict",
-    "WrongPassword", "breaks", "certificate_told", "fingerprint", "hush", "issuer_among", "verify",
+    "WrongPassword", "breaks", "certificate_told", "fingerprint", "hush", "may_seal", "verify",
 ]  # fmt: skip
 
 
@@ -91,8 +92,9 @@ class Verdict:
 
     `good` is true only for one signature, intact, over the whole file, with nothing changed since, made while its
     certificate held. `known` says whether its root is among those asked about; it does not change `good`. `issuer` is
-    the root certificate (DER) the file brought along, `root` that one's fingerprint, `contact` whom the signer says to
-    ask. `problems` are plain sentences, empty for a good paper.
+    the certificate (DER) to be compared, `root` its fingerprint: the practice's root the file brought along, or the
+    signer's own certificate where an authority issued it. `contact` is whom the signer says to ask. `problems` are
+    plain sentences, empty for a good paper.
     """
 
     state: State
@@ -110,6 +112,11 @@ class Verdict:
     def good(self) -> bool:
         """Whether it is exactly what was sealed, under a certificate that held."""
         return self.state is State.WHOLE
+
+    @property
+    def outside(self) -> bool:
+        """Whether what is compared is the signer's own certificate, because no root of the practice's own made it."""
+        return self.certificate is not None and self.root == self.certificate.fingerprint
 
     def as_json(self) -> dict[str, Any]:
         """Plain values for JSON; times in ISO 8601, the root certificate in Base64."""
@@ -136,12 +143,12 @@ class Verdict:
             said.append(f"Sealed by {self.signer}{when}.")
             said.append(f"Certificate: {self.certificate.subject}, issued by {self.certificate.issuer}.")
             said.append(f"Certificate fingerprint: {self.certificate.fingerprint}")
-            if self.root:
+            if self.root and not self.outside:
                 said.append(f"Root fingerprint: {self.root}")
-            known = "The sender’s root certificate is known here." if self.known else (
-                "The sender is not known here: compare the root fingerprint with the one the practice gives by phone."
-            )  # fmt: skip
-            said.append(known)
+            which = "certificate" if self.outside else "root"
+            known = f"The sender’s {'certificate' if self.outside else 'root certificate'} is known here."
+            unknown = f"compare the {which} fingerprint with the one the practice gives by phone."
+            said.append(known if self.known else f"The sender is not known here: {unknown}")
         said.extend(f"Inside: {r.name}, {r.size:,} bytes, SHA-256 {r.sha256}" for r in self.records)
         return "\n".join(said)
 
@@ -203,19 +210,11 @@ def certificate_told(found: Any) -> Certificate:
     )  # fmt: skip
 
 
-def issuer_among(leaf: Any, among: Iterable[Any]) -> Any | None:
-    """The certificate that truly issued `leaf`: not one that only carries its issuer's name."""
-    from cryptography.exceptions import InvalidSignature
-    from cryptography.x509 import load_der_x509_certificate
+def may_seal() -> Any:
+    """What a signer's certificate must be for: signing, or standing by what is signed (pyHanko asks for this)."""
+    from pyhanko.sign.validation.settings import KeyUsageConstraints
 
-    held = load_der_x509_certificate(leaf.dump())
-    for found in among:
-        try:
-            held.verify_directly_issued_by(load_der_x509_certificate(found.dump()))
-        except (InvalidSignature, ValueError, TypeError):
-            continue
-        return found
-    return None
+    return KeyUsageConstraints(key_usage={"digital_signature", "non_repudiation"}, match_all_key_usages=False)
 
 
 def _told_by(signature: Any, key: str) -> str:
@@ -233,14 +232,14 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
     from pyhanko_certvalidator import ValidationContext
 
     leaf, at = signature.signer_cert, signature.self_reported_timestamp
-    inside = [found for found in signature.other_embedded_certs if found.self_signed != "no"]
-    known = [x509.Certificate.load(root) for root in roots]
+    above = chain_above(leaf, signature.other_embedded_certs)
+    inside, known = list(above[-1:]), [x509.Certificate.load(root) for root in roots]
 
     def trusted(anchors: list[Any]) -> Any:
         context = ValidationContext(trust_roots=anchors, moment=at, best_signature_time=at, allow_fetching=False)
-        return validate_pdf_signature(signature, signer_validation_context=context)
+        return validate_pdf_signature(signature, signer_validation_context=context, key_usage_settings=may_seal())
 
-    status, certificate, root = trusted(known + inside), certificate_told(leaf), issuer_among(leaf, inside)
+    status, certificate, root = trusted(known + inside), certificate_told(leaf), compared(leaf, above)
     problems = []
     if not (status.intact and status.valid):
         problems.append("Bytes under the seal are not those that were sealed.")

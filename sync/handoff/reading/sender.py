@@ -8,8 +8,9 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Any, Final
 
+from sync.handoff.chain import chain_above, compared
 from sync.handoff.reading.held import Sender, Standing
-from sync.handoff.verify import State, Verdict, breaks, certificate_told, fingerprint, hush, issuer_among, verify
+from sync.handoff.verify import State, Verdict, breaks, certificate_told, fingerprint, hush, may_seal, verify
 
 __all__ = ["sender_beside", "sender_of_paper"]
 
@@ -48,10 +49,9 @@ def sender_beside(data: bytes, signature: bytes | None, roots: tuple[bytes, ...]
     try:
         content = cms.ContentInfo.load(signature, strict=True)["content"]
         held = [part.chosen for part in content["certificates"] if isinstance(part.chosen, x509.Certificate)]
-        above = [one for one in held if one.self_signed != "no"]
-        status = asyncio.run(_checked(data, content, [*map(x509.Certificate.load, roots), *above], None))
+        status = asyncio.run(_checked(data, content, map(x509.Certificate.load, roots), None))
         leaf, at = status.signing_cert, status.signer_reported_dt
-        certificate, root = certificate_told(leaf), issuer_among(leaf, above)
+        certificate, root = certificate_told(leaf), compared(leaf, chain_above(leaf, held))
         in_time = at is not None and certificate.not_before <= at <= certificate.not_after
         known = bool(roots) and asyncio.run(_checked(data, content, map(x509.Certificate.load, roots), at)).trusted
     except breaks():
@@ -69,4 +69,6 @@ async def _checked(data: bytes, content: Any, anchors: Iterable[Any], moment: da
     context = ValidationContext(
         trust_roots=list(anchors), moment=moment, best_signature_time=moment, allow_fetching=False
     )
-    return await async_validate_detached_cms(data, content, signer_validation_context=context)
+    return await async_validate_detached_cms(
+        data, content, signer_validation_context=context, key_usage_settings=may_seal()
+    )
