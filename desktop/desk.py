@@ -84,6 +84,20 @@ class Desk(QObject):
             Where("received", family),
         )
 
+    def letters(self, family: str = "") -> None:
+        """To the letters and their answers, of one family or every open one."""
+        from desktop.pages.letters import LettersPage  # seldom gone to
+        from desktop.pages.letters_family import FamilyLettersPage
+
+        if not family:
+            self._show(LettersPage(self.session, self), Where("letters"))
+            return
+        self._read(
+            lambda store: store.chart(family),
+            lambda chart: FamilyLettersPage(self.session, self, self.session.open(chart)),
+            Where("letters", family),
+        )
+
     def address_book(self) -> None:
         """To the providers."""
         self._read(
@@ -190,6 +204,8 @@ class Desk(QObject):
                 self.closing(where.family)
             case "received":
                 self.received(where.family)
+            case "letters":
+                self.letters(where.family)
             case "address_book":
                 self.address_book()
             case "check_paper":

@@ -45,6 +45,9 @@ class Routes(Protocol):
     def received(self, family: str) -> None:
         """To taking over what another practice sent about one family."""
 
+    def letters(self, family: str = "") -> None:
+        """To the letters and their answers, of one family or every open one."""
+
     def address_book(self) -> None:
         """To the providers."""
 

@@ -30,6 +30,7 @@ PERSON: Final = "one person"
 
 _NAMED_BY: Final = (
     ("photo", "picture"), ("paper_issued", "sha256"), ("received_file", "file"), ("received_file", "beside"),
+    ("letter_answer", "file"),
 )  # fmt: skip
 """Fields that name an attachment by its SHA-256."""
 

@@ -18,6 +18,7 @@ from desktop.pages.care_end import CareEnd
 from desktop.pages.caselines import traces_of
 from desktop.pages.charted import ChartPage
 from desktop.pages.family_person import PersonRow
+from desktop.pages.letters_so_far import LettersSoFar
 from desktop.pages.page import Spread, band
 from desktop.pages.plain import key_row
 from desktop.pages.received_so_far import ReceivedSoFar
@@ -71,9 +72,10 @@ class FamilyPage(ChartPage):
         self.main.add(self.people)
         self._weights()
         self._contacts()
+        self.letters = LettersSoFar(session, routes, home)
         self.received = ReceivedSoFar(session, routes, home)
         self.care_end = CareEnd(session, routes, home)
-        self.main.add(self.received, self.care_end)
+        self.main.add(self.letters, self.received, self.care_end)
         self.main.finish()
         home.changed.connect(self.refresh)
         home.reloaded.connect(self._people)
@@ -121,6 +123,7 @@ class FamilyPage(ChartPage):
             row.refresh()
         self.weights.show_traces(traces_of(self.home.chart))
         self._visits()
+        self.letters.refresh()
         self.received.refresh()
         self.care_end.refresh()
 

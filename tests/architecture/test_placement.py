@@ -34,6 +34,7 @@ ELSEWHERE: dict[str, str] = {
     "addendum": "comes with the pages for what is added after signing",
     "family_language": "typed beside the paper that wants the words",
     "scope_wording": "kept on the practice's own page",
+    "letter_answer": "written down on the page of letters and answers",
     "known_sender": "added where a paper is checked, by comparing its fingerprint",
     "received_fact": "taken from a file on the page of what came from elsewhere",
     "received_file": "written by the program when a file is kept",
