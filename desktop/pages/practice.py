@@ -21,6 +21,7 @@ from desktop.pages.page import Spread, band
 from desktop.pages.plain import focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
 from desktop.pages.root_key import RootKey
+from desktop.pages.seals import Seals
 from desktop.pages.secret import Secret, Told
 from desktop.pages.taking_out import TakeOut
 from desktop.seals import ensure_seals
@@ -73,6 +74,7 @@ class PracticePage(ChartPage):
             "window": ("This device", self._window),
             "passphrase": ("Passphrase", self._passphrase),
             "sheet": ("Recovery sheet", self._sheet),
+            "seals": ("Seals", lambda: self.main.add(Seals(self.session))),
             "root": ("Root key", self._root),
             "out": ("Take everything out", lambda: self.main.add(TakeOut(self.session))),
         }

@@ -20,10 +20,10 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, pkcs12
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
-from forms.trouble import Trouble
+from forms.trouble import Bug, Trouble
 from storage.passphrases import must_be_strong, normal
 from sync.handoff.chain import compared
-from sync.handoff.verify import fingerprint
+from sync.handoff.verify import Certificate, certificate_told, fingerprint
 
 if TYPE_CHECKING:
     from storage.store import Store
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 __all__ = [
     "BROUGHT", "BROUGHT_EVER", "NoRoot", "NoSeal", "OwnSealEnded", "RootNotOpened", "RootNotSaved", "Seal", "certify",
     "export_root", "kept_seal", "make_seals", "own_root", "own_roots", "root_fingerprint", "root_waits", "seal_of",
-    "told_apart_by",
+    "seal_told", "told_apart_by",
 ]  # fmt: skip
 
 ROOT: Final = "practice-root"
@@ -287,6 +287,16 @@ def told_apart_by(certificate: x509.Certificate, above: Iterable[x509.Certificat
     leaf, *others = (asn1.Certificate.load(_der(one)) for one in (certificate, *above))
     found = compared(leaf, others) or leaf
     return bytes(found.dump())
+
+
+def seal_told(seal: Seal) -> Certificate:
+    """Whom the certificate of a seal names, who issued it, and when it holds."""
+    from asn1crypto import x509 as asn1
+
+    _, certificate, _ = pkcs12.load_key_and_certificates(seal.p12, None)
+    if certificate is None:
+        raise Bug("a kept seal cannot be opened")
+    return certificate_told(asn1.Certificate.load(_der(certificate)))
 
 
 def seal_of(store: Store, practitioner: str, *, name: str, now: datetime) -> Seal:

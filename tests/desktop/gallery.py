@@ -40,6 +40,7 @@ from tests.desktop import (
     gallery_pictures_lines,
     gallery_receipt,
     gallery_received,
+    gallery_seals,
     gallery_shell,
     gallery_sync,
     gallery_visit,
@@ -81,6 +82,7 @@ PAGES = [
     *gallery_received.PAGES,
     *gallery_letters.PAGES,
     *gallery_checking.SCREENS,
+    *gallery_seals.SCREENS,
     *gallery_words.PAGES,
 ]
 """Whole windows over a store: drawn like the others, measured by a test of their own, once each."""

@@ -1,0 +1,113 @@
+"""What papers are sealed with: the practice's own seal, or a certificate that was issued to the consultant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.controls.buttons import Act
+from desktop.controls.layouts import Stack
+from desktop.controls.words import Rule, Title, Words
+from desktop.files import pick_file
+from desktop.pages.key_file import KeyFile
+from desktop.pages.paper_found import Facts, in_lines
+from desktop.pages.plain import key_row
+from desktop.session import Session
+from desktop.theme.tokens import Role, Size, Space
+from forms.answers import Moment
+from forms.papers.said import day_words
+from storage.store import Store
+from sync.handoff.brought import back_to_practice, bring_seal, key_file
+from sync.handoff.seals import Seal, kept_seal, seal_told
+from sync.handoff.verify import Certificate, fingerprint
+
+__all__ = ["Seals"]
+
+_OWN = "An authority’s certificate, which you brought along"
+_PRACTICE = "The practice’s own, made on this device"
+_BRING = (
+    "Some receivers trust a seal only when an authority they know stands behind it. A certificate that one issued to "
+    "you comes as a .p12 or .pfx file with a passphrase. Its key is then kept inside the record, on this device alone; "
+    "the file stays where it is and is not needed for sealing."
+)
+_OUTSIDE = (
+    "Receivers compare this fingerprint instead of the root’s. Those who know your practice by its root have to "
+    "compare once more. What was sealed before stays as it is."
+)
+
+_Kept = tuple[Seal, Certificate] | None
+
+
+def _looked_up(author: str) -> Callable[[Store], _Kept]:
+    def look(store: Store) -> _Kept:
+        seal = kept_seal(store, author)
+        return (seal, seal_told(seal)) if seal is not None else None
+
+    return look
+
+
+class Seals(Stack):
+    """The seal in force, and the ways to another one."""
+
+    def __init__(
+        self, session: Session, pick: Callable[..., Path | None] = pick_file, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent, between=Space.PAD)
+        self._session, self._pick = session, pick
+        self.add(Title("Seals", size=Size.GREETING), Words("Looking what papers are sealed with.", ink=Role.SOFT_INK))
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show what is kept now."""
+        self._session.lane.run(_looked_up(self._session.author), self._show)
+
+    def _show(self, kept: _Kept) -> None:
+        self.clear()
+        self.add(Title("Seals", size=Size.GREETING))
+        if kept is None:
+            self.add(Words("There is none yet: it is made as soon as the practice and you have a name on paper."))
+        else:
+            self._in_force(*kept)
+        self.add(Rule(), Title("A certificate of your own", size=Size.JOT), Words(_BRING))
+        self.bring = KeyFile(
+            self._session, "The file with your key and certificate", "Seal papers with it", self._use, self._pick
+        )
+        self.bring.used.connect(self._brought)
+        self.add(self.bring)
+        self.finish()
+
+    def _in_force(self, seal: Seal, told: Certificate) -> None:
+        now, zone = self._session.clock(), self._session.zone
+        since, until = (day_words(Moment(at, zone).local().date()) for at in (seal.not_before, seal.not_after))
+        if now > seal.not_after:
+            self.add(Words(f"This seal ended on {until}: no paper is sealed with it.", strong=True, ink=Role.WELD))
+        rows = [
+            ("Papers carry", _OWN if seal.brought else _PRACTICE),
+            ("Certificate", f"{told.subject}, issued by {told.issuer}"),
+            ("Holds", f"From {since} to {until}"),
+            ("Fingerprint to compare", "\n".join(in_lines(fingerprint(seal.root)))),
+        ]
+        self.add(Facts(rows))
+        if seal.brought:
+            self.back = Act("Go back to the practice’s seal")
+            self.back.clicked.connect(self._back)
+            self.add(Words(_OUTSIDE), key_row(self.back))
+
+    def _use(self, store: Store, place: Path, passphrase: str) -> None:
+        bring_seal(store, self._session.author, key_file(place), passphrase, now=self._session.clock())
+
+    def _brought(self) -> None:
+        self._session.notices.news("Papers are sealed with your own certificate from now on.")
+        self.refresh()
+
+    def _back(self) -> None:
+        author = self._session.author
+        self._session.lane.run(lambda store: back_to_practice(store, author), lambda _none: self._gone_back())
+
+    def _gone_back(self) -> None:
+        self._session.notices.news(
+            "Papers carry the practice’s seal again. The key you brought along is no longer kept here."
+        )
+        self.refresh()
