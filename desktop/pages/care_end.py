@@ -7,6 +7,7 @@ from desktop.controls.layouts import Stack
 from desktop.controls.shown import day_words
 from desktop.controls.words import Title, Words
 from desktop.open_chart import OpenChart
+from desktop.pages.giving_out import GivingOut
 from desktop.pages.plain import key_row
 from desktop.session import Routes, Session
 from desktop.sheets.listing import StrikeAsked
@@ -46,12 +47,14 @@ class CareEnd(Stack):
         self.goes_on = Link("Care goes on after all")
         self.goes_on.clicked.connect(self._ask_why)
         self._why: StrikeAsked | None = None
-        self.add(title, self.line, key_row(self.key, self.goes_on))
+        self.giving_out = GivingOut(home)
+        self.add(title, self.line, key_row(self.key, self.goes_on), self.giving_out)
         self.zone = session.zone
         self.refresh()
 
     def refresh(self) -> None:
         """Say how it stands."""
+        self.giving_out.refresh()
         chart = self._home.chart
         done, begun = closed(chart), standing_closing(chart)
         self.key.setVisible(done is None)
@@ -67,5 +70,5 @@ class CareEnd(Stack):
         done = closed(self._home.chart)
         if done is not None and self._why is None:
             self._why = StrikeAsked(self._home, done.id)
-            self.add(self._why)
+            self.layout().insertWidget(self.layout().indexOf(self.giving_out), self._why)  # type: ignore[union-attr]
             self._why.reason.setFocus()

@@ -229,11 +229,11 @@ def give_out(
     AskerMissing, MayNotAsk, NoPackageRelease, PackageWithdrawn, NothingSigned, NoPurpose, NothingPicked, LimitsNamed,
     NoSeal, NotExported, and what the papers themselves raise; then there is no folder, and no entry stands.
     """
+    ready = _ready(store, asked, author, now)
     written: tuple[str, ...] = ()
     made = ""
     try:
         with part_of(dest, store.folder) as part:
-            ready = _ready(store, asked, author, now)
             files = (*_laid(part, ready), *(_tables(store, part, asked, now) if asked.tables else ()))
             outline = package_index(
                 ready.chart, ready.asked, files, chosen_out=ready.chosen_out, writer=author, now=now

@@ -1,0 +1,116 @@
+"""The pages of the gallery that show the record given out: who asks, what holds it back, its index, and what has left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from PySide6.QtWidgets import QScrollArea, QWidget
+
+from desktop.pages.family import FamilyPage
+from desktop.pages.giving_out import GivingOut
+from forms.answers import Moment
+from forms.consent import Release
+from forms.practice import Provider
+from forms.visit import Visit
+from tests.desktop.gallery_shell import builder
+from tests.helpers.program import Program, read, wait_for
+
+__all__ = ["PAGES", "opened", "release"]
+
+
+def opened(program: Program, family: str = "lindqvist", *, signed: bool = True) -> GivingOut:
+    """The part of a family's page, opened; its visit signed first."""
+    found = read(program, lambda store: store.search(family))[0].id
+    author = program.desk.session.author
+    if signed:
+        (visit,) = read(program, lambda store: store.chart(found)).all(Visit)
+        read(program, lambda store: store.sign(visit.id, author=author))
+    program.desk.family(found)
+    page = program.to("family")
+    assert isinstance(page, FamilyPage)
+    page.care_end.giving_out.turn()
+    return page.care_end.giving_out
+
+
+def release(out: GivingOut, person: str, **more: object) -> str:
+    """A release of the whole record to a provider of the address book; the provider's id."""
+    home = out._home
+    provider = home.chart.all(Provider)[0].id
+    today = home.clock().date()
+    given = {
+        "recipient": provider, "scope": ("whole",), "given_by": "Ana", "relation": "parent", "valid_from": today,
+        "valid_until": date(today.year + 1, 1, 31), "given_at": Moment(home.clock() - timedelta(hours=1), home.zone),
+        **more,
+    }  # fmt: skip
+    home.add(Release, person, values=given)
+    return provider
+
+
+def _in_view(out: GivingOut) -> None:
+    parent: QWidget | None = out
+    while parent is not None and not isinstance(parent, QScrollArea):
+        parent = parent.parentWidget()
+    if isinstance(parent, QScrollArea):
+        parent.verticalScrollBar().setValue(parent.verticalScrollBar().maximum())
+
+
+def _first(program: Program) -> None:
+    _in_view(opened(program))
+
+
+def _held_back(program: Program) -> None:
+    out = opened(program)
+    (baby, *_others) = out._home.infants()
+    provider = release(out, baby, withdrawn_at=Moment(out._home.clock(), out._home.zone))
+    program.idle()
+    out.people.picked.emit(baby)
+    out.who.picked.emit(provider)
+    _in_view(out)
+
+
+def _picked(program: Program) -> GivingOut:
+    out = opened(program)
+    (baby, *_others) = out._home.infants()
+    provider = release(out, baby)
+    program.idle()
+    out.people.picked.emit(baby)
+    out.who.picked.emit(provider)
+    for code in [segment.code for segment in out.what._segments]:
+        out.what.picked.emit(code)
+    out.purpose_strip.picked.emit("care")
+    return out
+
+
+def _asked(program: Program) -> None:
+    _in_view(_picked(program))
+
+
+def _looked_at(program: Program) -> None:
+    out = _picked(program)
+    out.look_key.click()
+    wait_for(lambda: out.shown is not None)
+
+
+def _given(program: Program) -> None:
+    out = _picked(program)
+    with TemporaryDirectory(prefix="gallery-") as folder:
+        out._pick = lambda *_where: Path(folder) / "release-package"
+        out.give_key.click()
+        wait_for(lambda: out.give_key.isEnabled() and "files are in" in out.told.said())
+    _in_view(out)
+
+
+def _page(name: str, show: Callable[[Program], object]) -> tuple[str, Callable[[], QWidget]]:
+    return builder(name, show, store=True, inside=True)
+
+
+PAGES: list[tuple[str, Callable[[], QWidget]]] = [
+    _page("giving-out", _first),
+    _page("giving-out-held-back", _held_back),
+    _page("giving-out-asked", _asked),
+    _page("giving-out-index", _looked_at),
+    _page("giving-out-given", _given),
+]
