@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from PySide6.QtWidgets import QScrollArea, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desktop.pages.family import FamilyPage
 from desktop.pages.giving_out import GivingOut
@@ -49,12 +49,26 @@ def release(out: GivingOut, person: str, **more: object) -> str:
     return provider
 
 
-def _in_view(out: GivingOut) -> None:
-    parent: QWidget | None = out
-    while parent is not None and not isinstance(parent, QScrollArea):
-        parent = parent.parentWidget()
-    if isinstance(parent, QScrollArea):
-        parent.verticalScrollBar().setValue(parent.verticalScrollBar().maximum())
+def _alone(kept: QWidget, *, up_to: QWidget) -> None:
+    """Put everything else of the page away, so that the picture begins with what it is about."""
+    while kept is not up_to:
+        above = kept.parentWidget()
+        layout = above.layout() if above is not None else None
+        for at in range(layout.count() if layout is not None else 0):
+            item = layout.itemAt(at) if layout is not None else None
+            other = item.widget() if item is not None else None
+            if other is not None and other is not kept:
+                other.hide()
+        assert above is not None
+        kept = above
+
+
+def _in_view(out: GivingOut, kept: QWidget | None = None) -> None:
+    page: QWidget | None = out
+    while page is not None and not isinstance(page, FamilyPage):
+        page = page.parentWidget()
+    assert page is not None
+    _alone(kept or out, up_to=page.main)
 
 
 def _first(program: Program) -> None:
@@ -92,6 +106,7 @@ def _looked_at(program: Program) -> None:
     out = _picked(program)
     out.look_key.click()
     wait_for(lambda: out.shown is not None)
+    _in_view(out, out._pages)
 
 
 def _given(program: Program) -> None:
