@@ -18,6 +18,7 @@ from desktop.pages.care_end import CareEnd
 from desktop.pages.caselines import traces_of
 from desktop.pages.charted import ChartPage
 from desktop.pages.family_person import PersonRow
+from desktop.pages.intake_sheet import IntakeSheet
 from desktop.pages.letters_so_far import LettersSoFar
 from desktop.pages.page import Spread, band
 from desktop.pages.plain import key_row
@@ -75,7 +76,8 @@ class FamilyPage(ChartPage):
         self.letters = LettersSoFar(session, routes, home)
         self.received = ReceivedSoFar(session, routes, home)
         self.care_end = CareEnd(session, routes, home)
-        self.main.add(self.letters, self.received, self.care_end)
+        self.intake = IntakeSheet(session, home)
+        self.main.add(self.letters, self.received, self.intake, self.care_end)
         self.main.finish()
         home.changed.connect(self.refresh)
         home.reloaded.connect(self._people)

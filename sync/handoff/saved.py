@@ -12,7 +12,7 @@ from forms.trouble import Trouble
 from sync.handoff.how_to_check import guide_beside, guide_place, is_guide_of
 from sync.handoff.inside import beside
 
-__all__ = ["NotSaved", "save_paper"]
+__all__ = ["NotSaved", "SheetNotSaved", "save_paper", "save_sheet"]
 
 _PART: Final = ".{}.part"
 
@@ -21,6 +21,23 @@ class NotSaved(Trouble):
     """A paper could not be written where she chose."""
 
     template = "The paper was not saved to {path}: {why}. Choose another place; a copy is kept with the record."
+
+
+class SheetNotSaved(Trouble):
+    """A sheet without any answers could not be written where she chose."""
+
+    template = "The sheet was not saved to {path}: {why}. Choose another place."
+
+
+def save_sheet(path: Path, sheet: bytes) -> None:
+    """Writes a sheet that holds no answers to the place she chose; a file of that name is replaced, or stays as it was.
+
+    Raises SheetNotSaved.
+    """
+    try:
+        _all_or_none({path: sheet}, {})
+    except OSError as fault:
+        raise SheetNotSaved(path=path, why=fault.strerror or "the place cannot be written") from fault
 
 
 def save_paper(path: Path, paper: bytes, password: str | None = None) -> tuple[Path, ...]:
