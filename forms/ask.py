@@ -61,6 +61,7 @@ class Paper(StrEnum):
     CLOSING = "closing"
     RECEIPT = "receipt"
     PACKAGE = "package"
+    FIGURES = "figures"
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,6 +74,10 @@ SCOPE: Final[Mapping[Paper, ScopeLine]] = MappingProxyType({
         "The index of what a lactation consultant’s record holds about one person on feeding, as it was asked for. It "
         "names no illness, and adds nothing to the papers it lists."
     ),
+    Paper.FIGURES: ScopeLine(
+        "Counts from the record of a lactation consultant’s practice, of no one person. They tell how care went here "
+        "and compare no practices."
+    ),
 })  # fmt: skip
 """The line of each paper, in English, as it stands until a practice rewords it."""
 

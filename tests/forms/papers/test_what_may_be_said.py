@@ -18,6 +18,7 @@ from forms.form import About, Form, catalog, with_value
 from forms.papers.call_now import call_now
 from forms.papers.closing_letter import closing_letter
 from forms.papers.family_plan import family_plan
+from forms.papers.figures_sheet import figures_sheet
 from forms.papers.outline import SCOPE, Foot, Heading, Outline, ScopeLine, Title, plain, words_of
 from forms.papers.package_index import AskedFor, package_index
 from forms.papers.pictured import pictured
@@ -27,6 +28,7 @@ from forms.papers.referral import referral
 from forms.papers.said import Said
 from forms.papers.visit_summary import visit_summary
 from forms.pictures.all import pictures
+from forms.practice_figures import Period
 from forms.receipt import ReceiptLine
 from forms.report import ProviderReport
 from forms.trouble import Bug
@@ -56,6 +58,7 @@ def every_paper(chart: Chart) -> str:
         package_index(
             chart, AskedFor(t.IDA, t.MARA, "request", "", None), (), chosen_out=True, writer=t.WRITER, now=t.NOW
         ),
+        figures_sheet(chart, (), Period(date(2026, 1, 1), date(2026, 3, 31)), writer=t.WRITER, now=t.NOW),
         *(
             pictured(chart, who, maker.key, writer=t.WRITER, now=t.NOW)
             for who in (t.MARA, t.IDA)
