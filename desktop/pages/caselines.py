@@ -21,7 +21,7 @@ from forms.visit import Visit
 from forms.weight import WeightReading, around_feed_words, is_around_feed
 from storage.projections import FamilyLine
 from storage.store import Store
-from sync.handoff.seals import root_waits
+from sync.handoff.seals import Seal, ends_soon, root_waits
 
 __all__ = ["CaseLine", "Caseload", "Point", "Reading", "Trace", "Unfinished", "read_caseload", "traces_of"]
 
@@ -98,11 +98,15 @@ class CaseLine:
 
 @dataclass(frozen=True, slots=True)
 class Caseload:
-    """The whole page: families with something to do, all the others, and what waits beside them."""
+    """The whole page: families with something to do, all the others, and what waits beside them.
+
+    `ending` is the seal of who charts here, if it ends soon or has ended.
+    """
 
     first: tuple[CaseLine, ...]
     others: tuple[CaseLine, ...]
     root_waits: bool
+    ending: Seal | None
     sheet_proved: bool
 
 
@@ -193,8 +197,11 @@ def _line(store: Store, line: FamilyLine, now: datetime, zone: str) -> CaseLine:
     return CaseLine(line, _ages(chart, now, zone), traces_of(chart), unfinished, awaited)
 
 
-def read_caseload(now: datetime, today: date, zone: str, proved: str) -> Callable[[Store], Caseload]:
-    """The operation that reads the page. `proved` names the kept secret that says the recovery sheet was typed back."""
+def read_caseload(now: datetime, today: date, zone: str, proved: str, author: str) -> Callable[[Store], Caseload]:
+    """The operation that reads the page. `proved` names the kept secret that says the recovery sheet was typed back.
+
+    `author` is who charts here.
+    """
 
     def read(store: Store) -> Caseload:
         first, others = [], []
@@ -205,6 +212,7 @@ def read_caseload(now: datetime, today: date, zone: str, proved: str) -> Callabl
             else:
                 others.append(CaseLine(line))
         first.sort(key=lambda one: (not one.urgent, one.line.next_follow_up or date.max, one.line.name))
-        return Caseload(tuple(first), tuple(others), root_waits(store), store.secret(proved) is not None)
+        ending = ends_soon(store, author, now)
+        return Caseload(tuple(first), tuple(others), root_waits(store), ending, store.secret(proved) is not None)
 
     return read

@@ -300,7 +300,7 @@ class CaseloadPage(Page):
         from desktop.pages.first_steps import SHEET_PROVED
 
         self.session.lane.run(
-            read_caseload(self.session.clock(), self._today(), self.session.zone, SHEET_PROVED),
+            read_caseload(self.session.clock(), self._today(), self.session.zone, SHEET_PROVED, self.session.author),
             lambda caseload: self._show(caseload) if asked == self._asked else None,
             self._failed,
         )

@@ -13,37 +13,44 @@ from desktop.controls.words import Rule, Title, Words
 from desktop.files import pick_file
 from desktop.pages.key_file import KeyFile
 from desktop.pages.paper_found import Facts, in_lines
-from desktop.pages.plain import key_row
+from desktop.pages.plain import key_row, main_key
+from desktop.seals import renew_seal
 from desktop.session import Session
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
 from forms.papers.said import day_words
 from storage.store import Store
-from sync.handoff.brought import back_to_practice, bring_seal, key_file
-from sync.handoff.seals import Seal, kept_seal, seal_told
+from sync.handoff.key_file import key_file
+from sync.handoff.seals import RENEWAL, Seal, back_to_practice, kept_seal, root_waits, seal_told
 from sync.handoff.verify import Certificate, fingerprint
 
 __all__ = ["Seals"]
 
-_OWN = "An authority’s certificate, which you brought along"
+_OWN = "A certificate of your own, which you brought along"
 _PRACTICE = "The practice’s own, made on this device"
 _BRING = (
     "Some receivers trust a seal only when an authority they know stands behind it. A certificate that one issued to "
     "you comes as a .p12 or .pfx file with a passphrase. Its key is then kept inside the record, on this device alone; "
-    "the file stays where it is and is not needed for sealing."
+    "the file stays where it is. Keep it: going back to the practice’s seal forgets the key."
 )
+_RENEW = (
+    "Made anew under the same root, it holds for two more years. Receivers who know the root need not compare again, "
+    "and every paper sealed before stays as good as it is."
+)
+_ROOT_AWAY = "The root key has left this device: choose the file it was saved to."
 _OUTSIDE = (
     "Receivers compare this fingerprint instead of the root’s. Those who know your practice by its root have to "
     "compare once more. What was sealed before stays as it is."
 )
 
-_Kept = tuple[Seal, Certificate] | None
+_Kept = tuple[Seal, Certificate, bool] | None
+"""The seal in force, what its certificate says, and whether the root's private half waits in the store."""
 
 
 def _looked_up(author: str) -> Callable[[Store], _Kept]:
     def look(store: Store) -> _Kept:
         seal = kept_seal(store, author)
-        return (seal, seal_told(seal)) if seal is not None else None
+        return (seal, seal_told(seal), root_waits(store)) if seal is not None else None
 
     return look
 
@@ -78,11 +85,13 @@ class Seals(Stack):
         self.add(self.bring)
         self.finish()
 
-    def _in_force(self, seal: Seal, told: Certificate) -> None:
+    def _in_force(self, seal: Seal, told: Certificate, root_here: bool) -> None:
         now, zone = self._session.clock(), self._session.zone
         since, until = (day_words(Moment(at, zone).local().date()) for at in (seal.not_before, seal.not_after))
         if now > seal.not_after:
             self.add(Words(f"This seal ended on {until}: no paper is sealed with it.", strong=True, ink=Role.WELD))
+        elif seal.not_after - now <= RENEWAL:
+            self.add(Words(f"This seal ends on {until}.", strong=True))
         rows = [
             ("Papers carry", _OWN if seal.brought else _PRACTICE),
             ("Certificate", f"{told.subject}, issued by {told.issuer}"),
@@ -94,8 +103,33 @@ class Seals(Stack):
             self.back = Act("Go back to the practice’s seal")
             self.back.clicked.connect(self._back)
             self.add(Words(_OUTSIDE), key_row(self.back))
+        elif seal.not_after - now <= RENEWAL:
+            self._offer_renewal(root_here=root_here)
+
+    def _offer_renewal(self, *, root_here: bool) -> None:
+        session = self._session
+        self.add(Rule(), Title("Renew the seal", size=Size.JOT), Words(_RENEW))
+        if root_here:
+            self.renew = main_key("Renew it")
+            self.renew.clicked.connect(
+                lambda: session.lane.run(lambda store: renew_seal(session, store), lambda _none: self._renewed())
+            )
+            self.add(key_row(self.renew))
+            return
+        self.root_file = KeyFile(
+            session, "The file the root key was saved to", "Renew it",
+            lambda store, place, words: renew_seal(session, store, place, words), self._pick,
+        )  # fmt: skip
+        self.root_file.used.connect(self._renewed)
+        self.add(Words(_ROOT_AWAY), self.root_file)
+
+    def _renewed(self) -> None:
+        self._session.notices.news("The seal is renewed and holds for two more years.")
+        self.refresh()
 
     def _use(self, store: Store, place: Path, passphrase: str) -> None:
+        from sync.handoff.brought import bring_seal  # brings all that draws and seals a page
+
         bring_seal(store, self._session.author, key_file(place), passphrase, now=self._session.clock())
 
     def _brought(self) -> None:

@@ -12,6 +12,7 @@ from desktop.session import Routes, Session
 from desktop.theme.tokens import Role
 from forms.answers import Moment
 from forms.practice import is_zone
+from sync.handoff.seals import Seal
 
 __all__ = ["Waits", "waiting"]
 
@@ -99,6 +100,16 @@ def _left(visit: Unfinished) -> str:
     return f"{day}: {', '.join(parts)}" if parts else day
 
 
+def _ending(seal: Seal, session: Session) -> Waits:
+    until = day_words(Moment(seal.not_after, session.zone).local())
+    act = "Look under Practice, Seals" if seal.brought else "Renew it under Practice, Seals"
+    if session.clock() > seal.not_after:
+        return Waits(
+            "The seal has ended", f"It held until {until}; no paper is sealed with it.", act, _practice, Role.WELD
+        )
+    return Waits("The seal ends soon", f"It seals papers until {until}. What it sealed stays good.", act, _practice)
+
+
 def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
     """Everything that waits, what may do harm first."""
     found = [*_losses(session), *_noted(session)]
@@ -116,6 +127,10 @@ def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
                 Role.WELD,
             )
         )
+    seal = caseload.ending
+    ended = seal is not None and session.clock() > seal.not_after
+    if seal is not None and ended:
+        found.append(_ending(seal, session))
     found += _arrived(session)
     for case in caseload.first:
         found += _of_family(case)
@@ -128,6 +143,8 @@ def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
                 _practice,
             )
         )
+    if seal is not None and not ended:
+        found.append(_ending(seal, session))
     if caseload.root_waits:
         found.append(
             Waits(

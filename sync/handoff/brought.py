@@ -6,11 +6,8 @@ practice's own seal. The passphrase is never kept.
 
 from __future__ import annotations
 
-import os
-import stat
 from datetime import datetime
 from io import BytesIO
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from cryptography import x509
@@ -31,39 +28,16 @@ from sync.handoff.verify import breaks
 if TYPE_CHECKING:
     from storage.store import Store
 
-__all__ = ["KeyFileUnread", "SealRefused", "back_to_practice", "bring_seal", "key_file"]
+__all__ = ["SealRefused", "bring_seal"]
 
-LARGEST: Final = 1_000_000
-"""Bytes of a key file; one with a long chain has some ten thousand."""
 _SHORTEST_RSA: Final = 2048  # bits; NIST SP 800-131A, M (from memory)
 _Key = ec.EllipticCurvePrivateKey | rsa.RSAPrivateKey
-
-
-class KeyFileUnread(Trouble):
-    """The file is not there, too large, or may not be opened."""
-
-    template = "{name} was not opened: {why}. Choose the .p12 or .pfx file again; nothing was changed."
 
 
 class SealRefused(Trouble):
     """The file cannot become a seal."""
 
     template = "{why} Nothing was changed."
-
-
-def key_file(path: Path) -> bytes:
-    """The bytes of a file with a key; raises KeyFileUnread for one over 1 MB, for what is no file or unreadable."""
-    try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise KeyFileUnread(name=path.name, why="it is no file")
-        with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
-    except OSError as fault:
-        why = os.strerror(fault.errno).lower() if fault.errno else "the disk did not answer"
-        raise KeyFileUnread(name=path.name, why=why) from fault
-    if len(data) > LARGEST:
-        raise KeyFileUnread(name=path.name, why="it is larger than 1 MB, which no such file is")
-    return data
 
 
 def _is_pkcs12(data: bytes) -> bool:
@@ -203,8 +177,3 @@ def _empty_page() -> bytes:
     append_signature_field(writer, SigFieldSpec(FIELD, on_page=0, box=(40, 40, 300, 90)))
     writer.write(out)
     return out.getvalue()
-
-
-def back_to_practice(store: Store, practitioner: str) -> None:
-    """Forgets the key she brought along, so that papers carry the practice's seal again; her old papers stay known."""
-    store.drop_secret(BROUGHT.format(practitioner))

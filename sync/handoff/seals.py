@@ -29,9 +29,9 @@ if TYPE_CHECKING:
     from storage.store import Store
 
 __all__ = [
-    "BROUGHT", "BROUGHT_EVER", "NoRoot", "NoSeal", "OwnSealEnded", "RootNotOpened", "RootNotSaved", "Seal", "certify",
-    "export_root", "kept_seal", "make_seals", "own_root", "own_roots", "root_fingerprint", "root_waits", "seal_of",
-    "seal_told", "told_apart_by",
+    "BROUGHT", "BROUGHT_EVER", "RENEWAL", "NoRoot", "NoSeal", "OwnSealEnded", "RootNotOpened", "RootNotSaved", "Seal",
+    "back_to_practice", "certify", "ends_soon", "export_root", "kept_seal", "make_seals", "own_root", "own_roots",
+    "root_fingerprint", "root_waits", "seal_of", "seal_told", "told_apart_by",
 ]  # fmt: skip
 
 ROOT: Final = "practice-root"
@@ -44,6 +44,8 @@ _DOCUMENT_SIGNING: Final = x509.ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 93
 # 20 years for the root, 2 for a consultant, common practice, no source; a paper stays checkable after both end.
 _ROOT_DAYS: Final = 20 * 365
 _SEAL_DAYS: Final = 2 * 365
+RENEWAL: Final = timedelta(days=60)
+"""How long before its end a seal is spoken of; a house rule: several visits fall into it even in a slow month."""
 _CLOCKS_DIFFER: Final = timedelta(days=1)
 _ROUNDS: Final = 600_000  # PBKDF2 with SHA-256 for the exported file; M (from memory)
 
@@ -280,6 +282,12 @@ def kept_seal(store: Store, practitioner: str) -> Seal | None:
     return Seal(p12, told_apart_by(certificate, above), since, until, brought=True)
 
 
+def ends_soon(store: Store, practitioner: str, now: datetime) -> Seal | None:
+    """The seal in force if it ends within `RENEWAL` or has ended; None while there is time, and where there is none."""
+    seal = kept_seal(store, practitioner)
+    return seal if seal is not None and seal.not_after - now <= RENEWAL else None
+
+
 def told_apart_by(certificate: x509.Certificate, above: Iterable[x509.Certificate]) -> bytes:
     """The certificate (DER) a receiver compares, of a seal that has these; its own where nothing else will do."""
     from asn1crypto import x509 as asn1
@@ -316,3 +324,8 @@ def own_roots(store: Store) -> tuple[bytes, ...]:
     root, mine = own_root(store), store.secret(BROUGHT_EVER)
     brought = x509.load_pem_x509_certificates(mine) if mine else []
     return (*((root,) if root is not None else ()), *(_der(one) for one in brought))
+
+
+def back_to_practice(store: Store, practitioner: str) -> None:
+    """Forgets the key she brought along, so that papers carry the practice's seal again; her old papers stay known."""
+    store.drop_secret(BROUGHT.format(practitioner))

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.words import Words
+from desktop.pages.caseload import CaseloadPage
 from desktop.pages.seals import Seals
 from sync.handoff.seals import Seal, seal_of
-from tests.desktop.gallery_seals import bringing, seals
+from tests.desktop.gallery_seals import ROOT_WORDS, bringing, ending, root_place, seals
 from tests.helpers.authorities import key_file_of
 from tests.helpers.program import Program, read, wait_for
 
@@ -57,3 +59,42 @@ def test_nothing_is_done_without_a_file(program: Program) -> None:
     page = seals(program)
     page.bring.key.click()
     assert page.bring.told.said() == "Choose the file first."
+
+
+def test_two_months_before_its_end_the_seal_is_spoken_of_and_not_earlier(program: Program) -> None:
+    ends = seal(program).not_after
+    for before, told in ((61, ""), (59, "The seal ends soon"), (-1, "The seal has ended")):
+        program.time.at = ends - timedelta(days=before)
+        program.desk.caseload()
+        page = program.to("caseload")
+        assert isinstance(page, CaseloadPage)
+        program.idle()
+        said = [each.said() for each in page.findChildren(Words)]
+        assert [words for words in said if words.startswith("The seal ")] == ([told] if told else [])
+
+
+def test_it_is_renewed_under_the_same_root_where_that_waits_in_the_record(program: Program) -> None:
+    before = seal(program)
+    page = ending(program)
+    page.renew.click()
+    wait_for(lambda: seal(program) != before)
+    after = seal(program)
+    assert after.root == before.root
+    assert (after.not_after - program.time.at).days >= 729
+    wait_for(lambda: "Renew the seal" not in words(page))
+
+
+def test_where_the_root_has_left_its_file_and_passphrase_renew_it_and_a_wrong_one_is_told(program: Program) -> None:
+    before = seal(program)
+    page = ending(program, root_away=True, days=800)
+    asked = page.root_file
+    asked._pick = lambda *_where, **_kinds: root_place(program)
+    asked.choose.click()
+    asked.secret.box.setText("not that phrase")
+    asked.key.click()
+    wait_for(asked.key.isEnabled)
+    assert asked.told.said().startswith("This file and passphrase do not open a practice root")
+    asked.secret.box.setText(ROOT_WORDS)
+    asked.key.click()
+    wait_for(lambda: "Renew the seal" not in words(page))
+    assert seal(program).root == before.root

@@ -18,14 +18,15 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 
 from forms.answers import Moment
 from storage.store import Store
-from sync.handoff.brought import KeyFileUnread, SealRefused, back_to_practice, bring_seal, key_file
+from sync.handoff.brought import SealRefused, bring_seal
 from sync.handoff.checking import check_bytes
 from sync.handoff.detached import sign_beside
 from sync.handoff.how_to_check import guide_beside
+from sync.handoff.key_file import KeyFileUnread, key_file
 from sync.handoff.known_senders import OWN, known_senders
 from sync.handoff.reading.held import Standing
 from sync.handoff.reading.sender import sender_beside
-from sync.handoff.seals import OwnSealEnded, Seal, make_seals, seal_of
+from sync.handoff.seals import OwnSealEnded, Seal, back_to_practice, make_seals, seal_of
 from sync.handoff.sign import Record, sign_letter, taken_out
 from sync.handoff.verify import fingerprint, verify
 from tests.helpers import checked_papers as papers

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -13,8 +13,11 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import pkcs12
 from cryptography.x509.oid import ExtensionOID
 
+from forms.answers import Moment
 from storage.store import Store
 from storage.troubles import PassphraseRefused
+from sync.handoff.checking import check_bytes
+from sync.handoff.known_senders import OWN, known_senders
 from sync.handoff.seals import (
     NoRoot,
     NoSeal,
@@ -27,7 +30,8 @@ from sync.handoff.seals import (
     root_waits,
     seal_of,
 )  # fmt: skip
-from sync.handoff.verify import fingerprint
+from sync.handoff.sign import Record, sign_letter
+from sync.handoff.verify import fingerprint, verify
 from tests.helpers import thornbury as t
 from tests.helpers.stores import new_store
 
@@ -151,3 +155,19 @@ def test_a_very_long_practice_name_still_gets_a_certificate(tmp_path: Path) -> N
     make_seals(made, t.WRITER, practice="Feeding " * 40, name="Rowan " * 30, now=t.NOW)
     assert seal_of(made, t.WRITER, name="Rowan", now=t.NOW)
     made.close()
+
+
+def test_a_renewed_seal_leaves_older_papers_good_and_known_and_seals_new_ones(store: Store, drawn: bytes) -> None:
+    words = Record("a.txt", "text/plain", b"words")
+
+    def paper(at: datetime) -> bytes:
+        seal = seal_of(store, t.WRITER, name="Rowan Vale", now=at)
+        return sign_letter(drawn, seal, at=Moment(at, t.ZONE), who="Rowan Vale, RN", record=words)
+
+    older, later = paper(t.NOW), t.NOW + timedelta(days=3 * 365)
+    certify(store, t.WRITER, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=later)
+    for made in (older, paper(later)):
+        checked = check_bytes(made, known_senders(store))
+        assert checked.verdict.good
+        assert checked.sender == OWN
+    assert verify(older).certificate != verify(paper(later)).certificate
