@@ -145,7 +145,8 @@ class Found(Stack):
             days = (day_words(day.date()) for day in (certificate.not_before, certificate.not_after))
             rows.append(("Certificate", f"{certificate.subject}. Holds from {' to '.join(days)}."))
         if verdict.root:
-            rows.append((f"Fingerprint of the {'certificate' if verdict.outside else 'root'}", "\n".join(in_lines(verdict.root))))
+            which = "certificate" if verdict.outside else "root"
+            rows.append((f"Fingerprint of the {which}", "\n".join(in_lines(verdict.root))))
         rows.extend(("Inside", _inside(one)) for one in self.checked.inside)
         if certificate is not None and not self.checked.inside:
             rows.append(("Inside", "Nothing but the pages."))

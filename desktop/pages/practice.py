@@ -15,6 +15,7 @@ from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
 from desktop.pages.bands import always, home_key
 from desktop.pages.charted import ChartPage
+from desktop.pages.figures import PracticeFigures
 from desktop.pages.first_steps import SHEET_PROVED
 from desktop.pages.local_facts import FollowsCountry, ZoneTold
 from desktop.pages.page import Spread, band
@@ -76,6 +77,7 @@ class PracticePage(ChartPage):
             "sheet": ("Recovery sheet", self._sheet),
             "seals": ("Seals", lambda: self.main.add(Seals(self.session))),
             "root": ("Root key", self._root),
+            "figures": ("Practice figures", lambda: self.main.add(PracticeFigures(self.session))),
             "out": ("Take everything out", lambda: self.main.add(TakeOut(self.session))),
         }
         side = Stack(between=Space.FINE)
@@ -294,7 +296,10 @@ class PracticePage(ChartPage):
             )
         if fingerprint is not None:
             self.main.add(
-                Words("Fingerprint, for whoever asks by phone whether a paper is yours", strong=True),
+                Words(
+                    "Fingerprint, for whoever asks by phone whether a paper with this seal is yours",
+                    strong=True,
+                ),
                 Words(fingerprint, size=Size.BASE),
             )
         self.main.finish()

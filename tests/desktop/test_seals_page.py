@@ -11,6 +11,7 @@ import pytest
 from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.words import Words
 from desktop.pages.caseload import CaseloadPage
+from desktop.pages.practice import PracticePage
 from desktop.pages.seals import Seals
 from sync.handoff.seals import Seal, seal_of
 from tests.desktop.gallery_seals import ROOT_WORDS, bringing, ending, root_place, seals
@@ -98,3 +99,13 @@ def test_where_the_root_has_left_its_file_and_passphrase_renew_it_and_a_wrong_on
     asked.key.click()
     wait_for(lambda: "Renew the seal" not in words(page))
     assert seal(program).root == before.root
+
+
+def test_leaving_the_part_while_it_still_looks_breaks_nothing(program: Program) -> None:
+    program.desk.practice()
+    page = program.to("practice")
+    assert isinstance(page, PracticePage)
+    for part in ("seals", "window", "seals", "root"):
+        page.go(part)
+    program.idle()
+    assert not page.main.findChildren(Seals)

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from asn1crypto import cms, x509
-from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, pkcs12
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, pkcs12
 from pyhanko.pdf_utils.reader import PdfFileReader
 
 from forms.answers import Moment
@@ -178,12 +178,30 @@ def _no_key() -> bytes:
     return made
 
 
+def _slow(where: int) -> bytes:
+    """A file whose lock claims eight million rounds, at its first, second or last place."""
+    key = key_of("P-256")
+    lock = (
+        PrivateFormat.PKCS12.encryption_builder()
+        .kdf_rounds(70_000)
+        .key_cert_algorithm(pkcs12.PBES.PBESv2SHA256AndAES256CBC)
+        .build(WORDS.encode())
+    )
+    made = pkcs12.serialize_key_and_certificates(b"mine", key, certificate("A", key, None), None, lock)
+    few = b"\x02\x03" + (70_000).to_bytes(3, "big")
+    parts = made.split(few)
+    assert len(parts) > where + 1
+    return few.join(parts[: where + 1]) + b"\x02\x03\x7f\xff\xff" + few.join(parts[where + 1 :])
+
+
 REFUSED: dict[str, tuple[Callable[[], bytes], str, str]] = {
     "wrong passphrase": (key_file_of, "another phrase", "passphrase does not open"),
     "no passphrase": (key_file_of, "", "passphrase does not open"),
     "no key": (_no_key, "", "holds no key"),
     "no PKCS#12": (lambda: b"a shopping list", WORDS, "no PKCS#12 file"),
     "cut short": (lambda: key_file_of()[:900], WORDS, "no PKCS#12 file"),
+    "slow to open": (lambda: _slow(0), WORDS, "take too long"),
+    "slow key": (lambda: _slow(1), WORDS, "take too long"),
     "ended": (lambda: key_file_of(days=20), WORDS, "ended on 2026-02-21"),
     "not yet": (lambda: key_file_of(since=t.NOW + timedelta(days=3)), WORDS, "only from 2026-03-06"),
     "short RSA": (lambda: key_file_of("RSA-1024"), WORDS, "1024 bits"),
