@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from functools import partial
+from types import MappingProxyType
 from typing import Final
 
 from PySide6.QtWidgets import QWidget
@@ -28,7 +29,7 @@ from storage.changes import Head
 
 __all__ = ["MOVES", "LetterCard", "due_words", "ink_of"]
 
-MOVES: Final = {
+MOVES: Final[Mapping[str, str]] = MappingProxyType({
     "drafted": "It is drafted",
     "sent": "It was sent",
     "received": "They received it",
@@ -40,7 +41,7 @@ MOVES: Final = {
     "declined": "They declined",
     "lapsed": "It lapsed",
     "family_chose_not": "The family chose not to",
-}
+})  # fmt: skip
 """What the key says that takes a letter to a state."""
 _ASIDE: Final = frozenset({"declined", "lapsed", "family_chose_not"})
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import Final
 
 from PySide6.QtCore import Qt
@@ -31,13 +32,13 @@ __all__ = ["LettersPage", "OfFamily"]
 
 _AT_ONCE: Final = 20
 """Families read between two answers of the store, so that what is typed elsewhere is written meanwhile."""
-_HEADINGS: Final = {
+_HEADINGS: Final[Mapping[Due, str]] = MappingProxyType({
     Due.OVERDUE: "Overdue",
     Due.TODAY: "Due today",
     Due.LATER: "Waiting for an answer",
     Due.NO_DAY: "Waiting, and no day set",
     Due.NOT_AWAITED: "To be finished: nobody is waited for any more",
-}
+})  # fmt: skip
 _NONE: Final = (
     "A letter stands here from its first answer in a visit, until the family knows what came of it. Those whose answer "
     "is late come first."
