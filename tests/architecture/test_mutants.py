@@ -116,7 +116,7 @@ FAULTS = (
     ),
     Fault(
         "a paper with something against it is called whole", "sync/handoff/verify.py",
-        "good=not problems,", "good=True,",
+        "return self.state is State.WHOLE", "return True",
         ("tests/sync/test_sealed.py", "-k", "tamper"),
     ),
     Fault(
