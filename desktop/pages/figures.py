@@ -72,15 +72,17 @@ class PracticeFigures(Stack):
         self._period = periods(self._now().date())["year"]  # of what is counted below
         self.days = Segments("Which days", _DAYS)
         self.days.picked.connect(self._choose)
-        self.first, self.last = Box(ems=8), Box(ems=8)
+        self.first, self.last = Box(ems=13), Box(ems=13)
         for box, name in ((self.first, "From"), (self.last, "To")):
             box.setAccessibleName(name)
-            box.setPlaceholderText(f"{name}, as 2026-03-31")
+            box.setPlaceholderText("as 2026-03-31")
             box.editingFinished.connect(self._typed)
         self._own = QWidget()
         row = Flow(self._own, gap=Space.PAD)
-        row.addWidget(self.first)
-        row.addWidget(self.last)
+        for name, box in (("From", self.first), ("To", self.last)):
+            named = Stack(between=Space.FINE)
+            named.add(Words(name, strong=True), box)
+            row.addWidget(named)
         self.told = Told()
         self._counted = Stack()
         self.table: FigureTable | None = None

@@ -133,8 +133,10 @@ class GivingOut(Stack):
         kept = entry.answers
         about = " or ".join(self._home.names(one) for one in every(kept.concerns))
         purpose = "purpose" if kept.purpose_words is None else "purpose_words"
-        said = [answer_words(ask_of(PaperIssued, f), getattr(kept, f)) for f in ("for_whom", purpose, "at")]
-        return f"About {about}, to {', '.join(said)}"
+        to, what_for, at = (
+            answer_words(ask_of(PaperIssued, field), getattr(kept, field)) for field in ("for_whom", purpose, "at")
+        )
+        return f"About {about}, to {to}, {at}: {what_for[:1].lower()}{what_for[1:]}"
 
     def _offer(self) -> None:
         """The lines below the person: who can ask, whether that holds today, and what there is to give."""
