@@ -35,7 +35,8 @@ LETTER, ANSWER = "7" * 32, "8" * 32
 def pdf(password: str = "") -> bytes:
     made, out = pikepdf.new(), BytesIO()
     made.add_blank_page()
-    made.save(out, encryption=pikepdf.Encryption(user=password, owner=password) if password else None)
+    locked = pikepdf.Encryption(user=password, owner=password) if password else None
+    made.save(out, encryption=locked, deterministic_id=locked is None)
     return out.getvalue()
 
 
