@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -33,10 +34,10 @@ from sync.handoff.figures_out import figures_out, figures_shown, practice_figure
 __all__ = ["PracticeFigures", "periods"]
 
 _OWN: Final = "own"
-_DAYS: Final = {
+_DAYS: Final = MappingProxyType({
     "month": "This month", "last_month": "Last month", "year": "This year", "last_year": "Last year",
     _OWN: "Other days",
-}  # fmt: skip
+})  # fmt: skip
 
 
 _HEADS: Final = ("Figure", "Counted", "No answer", "What it means")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -37,10 +38,10 @@ from sync.handoff.package import Asked, Given, give_out, look_at
 __all__ = ["GivingOut"]
 
 _TABLES: Final = "tables"
-_NAMES: Final = {
+_NAMES: Final = MappingProxyType({
     Paper.SUMMARY: "Visit summary", Paper.REPORT: "Report", Paper.REFERRAL: "Referral letter",
     Paper.CLOSING: "Closing letter",
-}  # fmt: skip
+})  # fmt: skip
 _OPEN: Final = (
     "Nothing in the folder is encrypted. Put it on an encrypted disk or hand it over yourself, and read it before it "
     "leaves: words stand as they were typed."

@@ -15,6 +15,7 @@ from datetime import datetime
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path as Folder
+from types import MappingProxyType
 from typing import Final
 from uuid import uuid4
 from zoneinfo import ZoneInfo
@@ -49,10 +50,10 @@ __all__ = ["INDEX", "Asked", "Given", "LimitsNamed", "NoPurpose", "NothingPicked
 INDEX: Final = "index.pdf"
 _TABLES: Final = "record"
 _PAPERS: Final = "papers"
-_KINDS: Final[Mapping[Paper, str]] = {
+_KINDS: Final[Mapping[Paper, str]] = MappingProxyType({
     Paper.SUMMARY: "visit summary", Paper.REPORT: "report to a provider", Paper.REFERRAL: "referral letter",
     Paper.CLOSING: "closing letter",
-}  # fmt: skip
+})  # fmt: skip
 
 
 class NothingPicked(Trouble):
