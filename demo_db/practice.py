@@ -95,7 +95,7 @@ def _address_book(desk: Charting) -> AddressBook:
             Provider,
             full_name="Dr Tamsin Okell",
             profession="ent",
-            practice="Ear, nose and throat, Brackwater General",
+            practice="Brackwater General",
             phone="555 0152",
             fax="555 0153",
             address="Brackwater General, East Wing",
