@@ -85,9 +85,14 @@ class Letter:
     release: str
 
     @property
+    def untold(self) -> bool:
+        """Whether an answer came that the family was not told of."""
+        return any(one.answers.told_at is None for one in self.answers)
+
+    @property
     def finished(self) -> bool:
-        """Whether nobody is waited for; a letter whose state stands twice is not finished."""
-        return len(self.states) == 1 and self.states[0] in FINISHED
+        """Whether nobody is waited for: one state stands, and no answer is still to be told."""
+        return len(self.states) == 1 and self.states[0] in FINISHED and not self.untold
 
     @property
     def says(self) -> str:
@@ -100,7 +105,11 @@ class Letter:
         """The states it can go to. Where two stand, those two come first: one of them is chosen before it goes on."""
         if len(self.states) > 1:
             return tuple(state for state in self.states if state in NEXT)
-        return NEXT.get(self.states[0], ()) if self.states else ("drafted", "sent")
+        if not self.states:
+            return ("drafted", "sent")
+        onward = NEXT.get(self.states[0], ())
+        later = self.untold and self.states[0] in FINISHED  # one more answer came after the end
+        return ("answered", *onward) if later else onward
 
     @property
     def differs(self) -> str:

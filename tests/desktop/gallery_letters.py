@@ -8,11 +8,16 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
+from desktop.controls.layouts import Reach
+from desktop.pages.family import FamilyPage
 from desktop.pages.letters import LettersPage
 from desktop.pages.letters_family import FamilyLettersPage
+from desktop.theme.tokens import Role
 from forms.ask import Path as Field
+from forms.letter_answer import LetterAnswer
 from forms.referral import Referral
 from storage.changes import Put
 from storage.troubles import DamagedDatabase
@@ -94,8 +99,45 @@ def _empty(program: Program) -> None:
     page.refresh()
 
 
+def _told(program: Program) -> None:
+    """The answer is in, and the family was told."""
+    page = family_letters(program)
+    (card,) = page.cards.values()
+    card.answer_key.click()
+    program.idle()
+    program.idle()
+    (answer,) = page.answers
+    binding = page.home.binding(LetterAnswer, entity=answer)
+    binding.put("outcome", "advice")
+    binding.put(
+        "words", "Movement is within the usual range. Keep working on position, and send him back if pain stays."
+    )
+    page.home.save()
+    program.idle()
+    for state, words in (("sent", "By the clinic’s secure mail"), ("answered", ""), ("told_family", "Both, by phone")):
+        (card,) = page.cards.values()
+        card._go(state, words)
+        program.idle()
+        program.idle()
+    page.answers[answer].turn()
+
+
+def _on_family(program: Program) -> None:
+    """The foot of a family's page: its letters, what came from elsewhere, the sheet for before the visit."""
+    _late(program)
+    program.desk.family(read(program, lambda store: store.search("lindqvist"))[0].id)
+    page = program.to("family")
+    assert isinstance(page, FamilyPage)
+    page.intake._say("Saved to /home/rowan/before-the-visit.pdf.", Role.ALDER)
+    for _ in range(3):
+        QCoreApplication.processEvents()
+    bar = page.findChildren(Reach)[0].verticalScrollBar()
+    bar.setValue(bar.maximum())
+
+
 _SHOWN: tuple[tuple[str, Callable[[Program], object]], ...] = (
     ("letters-every", _every), ("letters-none", _none), ("letters-unread", _unread), ("letters-family", _family),
     ("letters-answer", _answer), ("letters-apart", _apart), ("letters-empty", _empty),
+    ("letters-told", _told), ("letters-on-family", _on_family),
 )  # fmt: skip
 PAGES: list[tuple[str, Callable[[], QWidget]]] = [builder(name, show, store=True, inside=True) for name, show in _SHOWN]

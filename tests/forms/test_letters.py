@@ -57,7 +57,7 @@ def one(made: Chart, today: date = DUE) -> Letter:
 
 @pytest.mark.parametrize("state", STATES)
 def test_each_state_says_where_it_goes_from_there_and_in_its_own_words(state: str) -> None:
-    letter = one(chart(state, came()))
+    letter = one(chart(state, came(told_at=at(40))))
     assert letter.says == ask_of(Referral, "state").options[state]
     assert letter.moves == NEXT[state]
     assert [why_not_yet(letter, to) for to in NEXT[state]] == [""] * len(NEXT[state])
@@ -154,6 +154,15 @@ def test_the_answer_is_in_once_it_is_written_down_and_told_once_it_is_whole() ->
     half = one(chart("answered", came(words=None)))
     assert why_not_yet(half, "told_family") == "Write down what came of it and what they answered first."
     assert why_not_yet(one(chart("answered", came())), "told_family") == ""
+
+
+@pytest.mark.parametrize("state", sorted(FINISHED))
+def test_one_more_answer_after_the_end_opens_the_letter_again_until_the_family_knows_it(state: str) -> None:
+    letter = one(chart(state, came(told_at=at(40)), came("later")))
+    assert not letter.finished
+    assert letter.moves == ("answered", *NEXT[state])
+    assert why_not_yet(letter, "answered") == ""
+    assert one(chart(state, came(told_at=at(40)), came("later", told_at=at(50)))).finished
 
 
 def test_an_answer_to_another_letter_or_one_struck_out_answers_nothing() -> None:
