@@ -264,7 +264,10 @@ def test_a_locked_paper_asks_for_its_password_and_is_judged_with_it(drawn: bytes
     assert verify(out.getvalue(), "four plain words").problems == ("This file carries no seal.",)
 
 
-def test_a_strangers_paper_with_a_time_stamp_is_judged_at_once_and_not_called_whole(drawn: bytes) -> None:
+def test_a_strangers_paper_with_a_time_stamp_is_judged_at_once_and_not_called_whole(
+    drawn: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from asn1crypto.cms import ContentInfo
     from pyhanko.sign import SimpleSigner
     from pyhanko.sign.signers.pdf_signer import PdfSignatureMetadata, PdfSigner
     from pyhanko.sign.timestamps import DummyTimeStamper
@@ -274,4 +277,9 @@ def test_a_strangers_paper_with_a_time_stamp_is_judged_at_once_and_not_called_wh
     out = BytesIO()
     meta = PdfSignatureMetadata(field_name=FIELD, certify=True)
     PdfSigner(meta, signer=signer, timestamper=stamps).sign_pdf(IncrementalPdfFileWriter(BytesIO(drawn)), output=out)
-    assert not verify(out.getvalue()).good
+    monkeypatch.setattr(ContentInfo, "copy", _never)  # writing a stamp anew can take minutes
+    assert verify(out.getvalue()).problems == ("The seal itself is not written as it was made.",)
+
+
+def _never(_one: object) -> object:
+    raise AssertionError
