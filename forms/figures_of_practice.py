@@ -26,7 +26,7 @@ __all__ = ["FIGURES", "all_figures"]
 _ANSWERED: Final = frozenset({"answered", "told_family", "closed"})
 _HUMAN: Final = frozenset({"at_breast", "own", "donor"})
 _OWN_NOW: Final = frozenset({"at_breast", "own_milk"})
-_BY_DAY: Final = 14
+_BY_DAY: Final = 14  # the day by which most babies are back at birth weight (S)
 _STILL_THEN: Final = 12
 """A weight below birth weight says that it was not regained by day 14 if it is of this day or later (house rule, P)."""
 
@@ -145,10 +145,12 @@ def _signed_within(hours: int, of: Of) -> Iterator[Case]:
 
 
 def _signed_24(of: Of) -> Iterator[Case]:
+    # a day after the visit's end (house rule, P)
     return _signed_within(24, of)
 
 
 def _signed_72(of: Of) -> Iterator[Case]:
+    # three days after it (house rule, P)
     return _signed_within(72, of)
 
 
