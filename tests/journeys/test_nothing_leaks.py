@@ -13,6 +13,8 @@ from tests.helpers.apart import apart_in
 from tests.helpers.marked_visit import MARKS
 from tests.helpers.marks import found_in, inside_pdf
 
+HOW_TO_CHECK = "saved/plan.how-to-check.txt"
+
 
 @pytest.fixture(scope="module")
 def visited(invented: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -33,9 +35,13 @@ def visited(invented: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return here
 
 
-def test_no_file_is_left_outside_the_store_but_the_paper_she_saved(visited: Path) -> None:
+def test_no_file_is_left_outside_the_store_but_the_paper_she_saved_and_how_to_check_it(visited: Path) -> None:
     left = {str(file.relative_to(visited)) for file in visited.rglob("*") if file.is_file()}
-    assert {name for name in left if not name.startswith("store/")} == {"saved/plan.pdf", "log"}
+    assert {name for name in left if not name.startswith("store/")} == {"saved/plan.pdf", HOW_TO_CHECK, "log"}
+
+
+def test_the_page_on_how_to_check_shows_no_marked_word(visited: Path) -> None:
+    assert list(found_in((visited / HOW_TO_CHECK).read_bytes(), MARKS.values())) == []
 
 
 def test_no_file_of_the_store_shows_a_marked_word(visited: Path) -> None:
