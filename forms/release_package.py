@@ -107,8 +107,9 @@ def under_which(chart: Chart, person: str, asker: str, today: date, *, called: s
         return None
     held = release_for(chart, person, asker, "whole", today)
     of_asker = [entry for entry in chart.all(Release, person) if asker in every(entry.answers.recipient)]
-    withdrawn = [entry for entry in of_asker if every(entry.answers.withdrawn_at)]
-    if withdrawn and (held is None or max(one.entered for one in withdrawn) >= held.entered):
+    # A withdrawal stands on the row of its release, which may have been begun long before what was taken back.
+    withdrawn = [max(entry.entered, at.at) for entry in of_asker for at in every(entry.answers.withdrawn_at)]
+    if withdrawn and (held is None or max(withdrawn) >= held.entered):
         raise PackageWithdrawn(to=called)
     if held is None:
         raise NoPackageRelease(to=called)

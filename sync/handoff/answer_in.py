@@ -122,9 +122,12 @@ def moved(letter: Letter, state: str, words: str, now: Moment) -> Iterator[Chang
     """What a step of a letter writes. `words`: how it was sent, why it ended, or who was told.
 
     Only what was shown is replaced: a state another device wrote meanwhile stands beside this one, to be settled.
+    Choosing one of two states that stand says which holds and nothing more: when and how was written by who took it.
     """
     entry, said = letter.entry, words.strip()
     yield Put(entry.id, Field("state"), state, entry.heads.get("state", ()))
+    if state in letter.states:
+        return
     if state == "sent":
         yield Put(entry.id, Field("sent_how"), said or None)
         yield Put(entry.id, Field("sent_at"), now)

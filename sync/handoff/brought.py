@@ -61,7 +61,7 @@ def _rounds(data: bytes) -> int:
 def _must_be_pkcs12(data: bytes) -> None:
     try:
         rounds = _rounds(data)
-    except (ValueError, TypeError, KeyError) as other:
+    except (ValueError, TypeError, LookupError, AttributeError, OverflowError) as other:
         raise SealRefused(why="This is no PKCS#12 file: choose the .p12 or .pfx that holds your key.") from other
     if rounds > _MOST_ROUNDS:
         raise SealRefused(why="Opening this file would take too long: export it again with the usual settings.")

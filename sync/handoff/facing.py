@@ -41,6 +41,8 @@ TAKES: Final = (InfantIdentity, ParentIdentity, Family, WeightReading, InfantHis
 """Forms whose questions can be answered by a fact of a file."""
 _OF_EACH_PRACTICE: Final = frozenset({(InfantIdentity, "tag_shape"), (Family, "units_spoken")})
 """What a practice sets for its own pages; another one's says nothing about the person."""
+_WEEKS: Final = Path("gestation_weeks")
+_DAYS: Final = Path("gestation_days")
 _FEED: Final = "It was weighed around a feed, so it is no weight of the body by itself."
 
 
@@ -86,14 +88,14 @@ class Faced:
 
 
 def gathered(found: HandOver) -> tuple[Offer, ...]:
-    """The facts as they are taken: what our own record says of one weight goes together, all else by itself."""
-    weights: dict[str, dict[str, Offer]] = {}
+    """The facts as they are taken: what our own record says of one weight, and of a gestation, goes together."""
+    parts: dict[tuple[type[Form], str], dict[str, Offer]] = {}
     for one in found.offers:
-        if one.form is WeightReading and one.path is not None and not one.also:
-            weights.setdefault(one.entry, {})[one.path.field] = one
+        if one.form in (WeightReading, InfantIdentity) and one.path is not None and not one.also:
+            parts.setdefault((one.form, one.entry), {})[one.path.field] = one
     made: dict[str, Offer | None] = {}
-    for entry in weights.values():
-        made |= _one_weight(entry, found)
+    for (form, _entry), told in parts.items():
+        made |= _one_weight(told, found) if form is WeightReading else _one_gestation(told)
     return tuple(kept for one in found.offers if (kept := made.get(one.id, one)) is not None)
 
 
@@ -118,6 +120,23 @@ def _one_weight(parts: dict[str, Offer], found: HandOver) -> dict[str, Offer | N
     whole = replace(weight, at=taken.words or weight.at, also=also)
     left = [one for name, one in parts.items() if name in _OF_THE_SENDER or one.is_answer]
     return {one.id: None for one in left} | {weight.id: whole}
+
+
+def _one_gestation(parts: dict[str, Offer]) -> dict[str, Offer | None]:
+    """Weeks and the days over as one fact: neither is ever put beside the other of another source."""
+    weeks, days = parts.get(_WEEKS.field), parts.get(_DAYS.field)
+    if weeks is None or days is None or not (weeks.is_answer and days.is_answer) or isinstance(days.value, Absent):
+        return {}
+    whole = replace(weeks, words=f"{weeks.words} + {days.words}", also=((_DAYS, days.value),))
+    return {days.id: None, weeks.id: whole}
+
+
+def _mixes(offer: Offer, answers: Form) -> bool:
+    """Whether taking it would put the weeks of one source beside the days of another."""
+    if offer.path == _DAYS:
+        return True
+    told = any(path == _DAYS for path, _ in offer.also)
+    return offer.path == _WEEKS and not told and value_at(answers, _DAYS) is not None
 
 
 def _within(ask: Ask, value: Any) -> bool:
@@ -149,7 +168,9 @@ def own_question(offer: Offer, chart: Chart, who: str, fresh: str) -> Own | None
         return _own(chart, offer, path, chart.family, held.place) if held is not None else None
     if form in (InfantIdentity, ParentIdentity):
         held = chart.by_id(who)
-        return _own(chart, offer, path, who, held.place) if held is not None and _is(chart, who, form) else None
+        if held is None or not _is(chart, who, form) or _mixes(offer, held.answers):
+            return None
+        return _own(chart, offer, path, who, held.place)
     visit = _open_visit(chart)
     of = {InfantHistory: InfantIdentity, ParentHistory: ParentIdentity}.get(form)
     if visit is None or of is None or not _is(chart, who, of) or not may_carry(form, path.field):

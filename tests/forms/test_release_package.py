@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -65,6 +65,20 @@ def test_a_release_that_is_disputed_half_written_or_of_parts_is_none(more: dict[
 def test_a_withdrawal_in_dispute_counts_as_one() -> None:
     with pytest.raises(PackageWithdrawn):
         held(released(withdrawn_at=torn(None, t.local(3, 9))))
+
+
+def test_a_withdrawal_written_later_on_an_older_and_narrower_release_is_heard_before_a_newer_whole_one() -> None:
+    narrow = {"recipient": t.THROAT, "scope": ("report",), "valid_from": TODAY, "valid_until": TODAY}
+    older = t.entry(Release, t.IDA, named="narrow", visit=None, **narrow, withdrawn_at=t.local(3, 9))
+    begun = t.local(3, 9).at
+    before, whole = (replace(older, entered=begun - timedelta(days=days)) for days in (60, 30))
+    chart = t.whole().with_entry(before)
+    given = {**narrow, "scope": ("whole",)}
+    newer = replace(t.entry(Release, t.IDA, named="whole", visit=None, **given), entered=whole.entered)
+    with pytest.raises(PackageWithdrawn):
+        held(chart.with_entry(newer))
+    asked_again = replace(newer, entered=begun + timedelta(minutes=1))
+    assert held(chart.with_entry(asked_again)) == "whole"
 
 
 def test_limits_in_dispute_count_as_limits_and_blank_ones_do_not() -> None:

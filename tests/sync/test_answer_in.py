@@ -151,3 +151,27 @@ def test_a_state_written_elsewhere_meanwhile_stands_beside_the_step_and_is_not_r
     (settled,) = letters(store.chart(FAMILY), moment(4).local().date())
     assert (settled.states, settled.differs) == (("answered",), "")
     store.close()
+
+
+def test_choosing_one_of_two_states_says_which_holds_and_nothing_that_nobody_did(store: Store) -> None:
+    (shown,) = letters(store.chart(FAMILY), moment(4).local().date())
+    store.write(tuple(moved(shown, "answered", "", moment(4))), author=AUTHOR)
+    store.write([put(LETTER, "state", "told_family", replaces=shown.entry.heads["state"])], author=AUTHOR)
+    (torn,) = letters(store.chart(FAMILY), moment(4).local().date())
+    assert sorted(torn.states) == ["answered", "told_family"]
+    store.write(tuple(moved(torn, "told_family", "", moment(5))), author=AUTHOR)
+    (settled,) = letters(store.chart(FAMILY), moment(5).local().date())
+    assert settled.states == ("told_family",)
+    assert (answers(store, ANSWER).told_at, settled.untold) == (None, torn.untold)
+    store.close()
+
+
+def test_choosing_that_it_was_sent_keeps_how_and_when(store: Store) -> None:
+    (shown,) = letters(store.chart(FAMILY), moment(4).local().date())
+    store.write(tuple(moved(shown, "sent", "fax", moment(3))), author=AUTHOR)
+    store.write([put(LETTER, "state", "booked", replaces=shown.entry.heads["state"])], author=AUTHOR)
+    (torn,) = letters(store.chart(FAMILY), moment(4).local().date())
+    store.write(tuple(moved(torn, "sent", "", moment(5))), author=AUTHOR)
+    kept = answers(store, LETTER)
+    assert (kept.state, kept.sent_how, kept.sent_at) == ("sent", "fax", moment(3))
+    store.close()

@@ -91,6 +91,14 @@ def test_what_goes_together_is_taken_in_one_step_and_taken_back_in_one(store: St
     assert (baby(store).gestation_weeks, baby(store).gestation_days) == (None, None)
 
 
+def test_weeks_without_days_are_never_put_beside_days_that_stand(store: Store) -> None:
+    store.write([put(BABY, "gestation_weeks", 37), put(BABY, "gestation_days", 3)], author=AUTHOR)
+    found = read()
+    whole = of(found, "gestation_weeks")
+    assert beside(store, found, whole).way is Way.INSTEAD
+    assert beside(store, found, replace(whole, also=())).way is Way.BESIDE
+
+
 def test_what_stands_is_shown_and_replaced_only_when_she_says_so(store: Store) -> None:
     store.write([put(BABY, "birth_weight", grams(3400))], author=AUTHOR)
     one = beside(store, read(), of(read(), "birth_weight"))
@@ -226,6 +234,16 @@ def test_a_weight_of_our_own_record_is_one_fact_with_its_time_and_how_it_was_kno
     }  # fmt: skip
     assert all(weight.source == "document" for weight in kept.values())
     assert "Seen on the scale" in str(kept[2680].document)
+
+
+def test_weeks_and_days_of_our_own_record_are_one_fact(store: Store) -> None:
+    found = ours()
+    of_ida = [one for one in about_ida(found) if one.path is not None and one.path.field.startswith("gestation")]
+    (one,) = of_ida
+    given = next(one for one in t.whole().all(InfantIdentity) if one.id == t.IDA).answers
+    store.write(tuple(take(beside(store, found, one), found, FAMILY, IDS())), author=AUTHOR)
+    assert (baby(store).gestation_weeks, baby(store).gestation_days) == (given.gestation_weeks, given.gestation_days)
+    assert baby(store).gestation_days is not None
 
 
 def test_a_weight_around_a_feed_never_joins_the_weights_of_the_body(store: Store) -> None:
