@@ -172,12 +172,10 @@ class LetterCard(Stack):
             key.clicked.connect(partial(self.go, state))
             self.moves[state] = key
             (aside if isinstance(key, Link) else onward).append(key)
-        if not letter.finished or letter.answers:
-            self.answer_key = Act("Write an answer down", icon=Icon.PLUS)
-            self.answer_key.clicked.connect(lambda: answer(letter))
-            onward.append(self.answer_key)
-        if onward:
-            self.add(key_row(*onward))
+        # Offered whatever the state: a report can come weeks after its letter was closed.
+        self.answer_key = Act("Write an answer down", icon=Icon.PLUS)
+        self.answer_key.clicked.connect(lambda: answer(letter))
+        self.add(key_row(*onward, self.answer_key))
         if aside:
             self.add(key_row(*aside))
 

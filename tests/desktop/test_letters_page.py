@@ -166,6 +166,23 @@ def test_an_ending_waits_for_its_reason(program: Program, state: str) -> None:
     assert (letter(program).state, letter(program).state_why) == (state, "They want to wait a month")
 
 
+@pytest.mark.parametrize("ending", ["lapsed", "declined", "family_chose_not"])
+def test_an_answer_that_comes_after_its_letter_was_closed_is_written_down_and_told(
+    program: Program, ending: str
+) -> None:
+    page = letters_page(program)
+    step(program, page, "sent", "By the clinic’s secure mail")
+    step(program, page, ending, "No answer to three calls")
+    step(program, page, "closed")
+    assert (letter(program).state, stored(program).all(LetterAnswer)) == ("closed", ())
+    answered(program, page)
+    step(program, page, "answered")
+    step(program, page, "told_family", "Both parents, by phone")
+    assert letter(program).state == "told_family"
+    (kept,) = stored(program).all(LetterAnswer)
+    assert (kept.answers.outcome, kept.answers.told_whom) == ("treats", "Both parents, by phone")
+
+
 def test_a_step_can_be_taken_back(program: Program) -> None:
     page = letters_page(program)
     step(program, page, "lapsed", "No answer to three calls")
