@@ -13,6 +13,7 @@ from forms.chart import Chart, Entry
 from forms.closing import Closing, StateAtEnd
 from forms.contact import Contact
 from forms.infant_history import InfantHistory
+from forms.letter_answer import LetterAnswer
 from forms.letters import AWAITED
 from forms.people import InfantIdentity
 from forms.plan import Plan
@@ -23,7 +24,7 @@ from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["FIGURES", "all_figures"]
 
-_ANSWERED: Final = frozenset({"answered", "told_family", "closed"})
+_ANSWERED: Final = frozenset({"answered", "told_family"})
 _HUMAN: Final = frozenset({"at_breast", "own", "donor"})
 _OWN_NOW: Final = frozenset({"at_breast", "own_milk"})
 _BY_DAY: Final = 14  # the day by which most babies are back at birth weight (S)
@@ -189,33 +190,43 @@ def _done_by(chart: Chart, began: datetime | None, due: date) -> Answer:
     return unsure or Answer.NO
 
 
-def _letters(of: Of) -> Iterator[tuple[Referral, date | Answer]]:
+def _letters(of: Of) -> Iterator[tuple[Chart, Entry[Referral], date | Answer]]:
     for chart in of.charts:
         for letter in chart.all(Referral):
-            yield letter.answers, day_of(letter.answers.sent_at)
+            yield chart, letter, day_of(letter.answers.sent_at)
 
 
 def _sent(of: Of) -> Iterator[Case]:
     """A letter without a day of sending that is not said to be a draft may have been sent in the period."""
-    for letter, day in _letters(of):
-        if isinstance(day, Answer) and (certain(letter.state) in ("drafted", "lapsed", "family_chose_not")):
+    for _chart, letter, day in _letters(of):
+        if isinstance(day, Answer) and certain(letter.answers.state) in ("drafted", "lapsed", "family_chose_not"):
             continue
         yield from in_period(of, (day,))
 
 
-def _sent_in(of: Of) -> Iterator[Referral]:
-    return (letter for letter, day in _letters(of) if isinstance(day, date) and of.period.holds(day))
+def _sent_in(of: Of) -> Iterator[tuple[Chart, Entry[Referral]]]:
+    for chart, letter, day in _letters(of):
+        if isinstance(day, date) and of.period.holds(day):
+            yield chart, letter
 
 
 def _answered(of: Of) -> Iterator[Case]:
-    for letter in _sent_in(of):
-        state = certain(letter.state)
-        yield state if isinstance(state, Answer) else (Answer.YES if state in _ANSWERED else Answer.NO)
+    """By its state, or by an answer on file: a letter that was declined or closed may have one or none."""
+    for chart, letter in _sent_in(of):
+        given = [one.answers.letter for one in chart.all(LetterAnswer)]
+        named = {certain(one) for one in given if letter.id in every(one)}
+        state = certain(letter.answers.state)
+        if letter.id in named or state in _ANSWERED:
+            yield Answer.YES
+        elif named:
+            yield Answer.DIFFERS
+        else:
+            yield state if isinstance(state, Answer) else Answer.NO
 
 
 def _overdue(of: Of) -> Iterator[Case]:
-    for letter in _sent_in(of):
-        state, due = certain(letter.state), certain(letter.reply_by)
+    for _chart, letter in _sent_in(of):
+        state, due = certain(letter.answers.state), certain(letter.answers.reply_by)
         if isinstance(state, Answer):
             yield state
         elif state in AWAITED:

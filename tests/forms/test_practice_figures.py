@@ -15,6 +15,7 @@ from forms.contact import Contact
 from forms.figures_of_practice import FIGURES, all_figures
 from forms.form import Form
 from forms.infant_history import InfantHistory
+from forms.letter_answer import LetterAnswer
 from forms.people import InfantIdentity
 from forms.plan import Plan
 from forms.practice_figures import SMALL, Answer, Counted, Of, Period, counted, median
@@ -179,6 +180,18 @@ def test_letters_are_counted_by_the_day_of_sending_and_stand_by_their_state() ->
     assert told("letters", *charts) == (9, 0, 1, 0)
     assert told("answered", *charts) == (2, 5, 1, 1)
     assert told("overdue", *charts) == (1, 1, 2, 2)
+
+
+def test_a_letter_is_answered_by_its_state_or_by_an_answer_on_file_and_never_by_being_closed() -> None:
+    def sent(state: Any, *answers: Any) -> Chart:
+        came = (entry(LetterAnswer, "b", letter=one) for one in answers)
+        return family(entry(Referral, "b", named="l", visit="v", sent_at=at(5), state=state), *came)
+
+    assert told("answered", sent("closed"), sent("lapsed"), sent("family_chose_not"), sent("declined")) == (0, 4, 0, 0)
+    assert told("answered", sent("closed", "l"), sent("declined", "l"), sent("seen", "l")) == (3, 0, 0, 0)
+    assert told("answered", sent("closed", "another"), sent(None)) == (0, 1, 1, 0)
+    assert told("answered", sent(None, "l"), sent(torn("sent", "declined"), "l")) == (2, 0, 0, 0)
+    assert told("answered", sent("closed", torn("l", "another")), sent(torn("sent", "answered"))) == (0, 0, 0, 2)
 
 
 def weighed(day: int, amount: Any, **more: Any) -> Entry[Any]:
