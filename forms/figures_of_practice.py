@@ -176,7 +176,12 @@ def _began(chart: Chart, plan: Entry[Plan]) -> datetime | None:
 
 
 def _done_by(chart: Chart, began: datetime | None, due: date) -> Answer:
-    """Whether a later visit, or a contact, came by that day; undated ones leave it open, since one may have been it."""
+    """Whether a later visit, or a contact, came by that day; undated ones leave it open, since one may have been it.
+
+    While nobody wrote when the plan's own visit began, none is known to be later than the plan.
+    """
+    if began is None:
+        return Answer.MISSING
     later: list[Any] = [one.answers.start for one in chart.all(Visit)] + [one.answers.at for one in chart.all(Contact)]
     unsure: Answer | None = None
     for given in later:
@@ -185,7 +190,7 @@ def _done_by(chart: Chart, began: datetime | None, due: date) -> Answer:
             days = [one.local().date() for one in every(given)]
             if not isinstance(given, Conflicted) or any(day <= due for day in days):
                 unsure = unsure or moment
-        elif (began is None or moment.at > began) and moment.local().date() <= due:
+        elif moment.at > began and moment.local().date() <= due:
             return Answer.YES
     return unsure or Answer.NO
 

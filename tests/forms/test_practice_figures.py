@@ -151,6 +151,16 @@ def test_a_follow_up_is_done_by_a_later_visit_or_contact_on_the_day_or_before() 
     assert told("follow_ups", *charts) == (2, 3, 3, 3)
 
 
+def test_no_visit_is_a_follow_up_of_a_plan_whose_own_visit_has_no_written_start() -> None:
+    undated = visit(None)
+    charts = (
+        family(visit(at(1), "v1"), undated, plan("home", at(10))),
+        family(undated, plan("phone", at(10)), entry(Contact, at=at(6))),
+        family(undated, plan("home", at(10))),
+    )
+    assert told("follow_ups", *charts) == (0, 0, 3, 0)
+
+
 def test_a_follow_up_due_today_is_not_missed_yet() -> None:
     chart = family(visit(at(3)), plan("home", at(10)))
     assert told("follow_ups", chart, now=at(10, 18).at) == (0, 0, 0, 0)
