@@ -192,15 +192,16 @@ def _new_store(store: Path) -> Iterator[Path]:
     for taken in (store, part):
         if taken.is_symlink() or (taken.exists() and (not taken.is_dir() or any(taken.iterdir()))):
             raise FolderTaken(folder=taken)
+    here = part  # under which name it lies: a store that is told of as refused must not be there
     try:
         yield part
         if store.exists():
             store.rmdir()
-        part.replace(store)
+        here = part.replace(store)
         flush_folder(store.parent)
     except OSError:
-        shutil.rmtree(part, ignore_errors=True)
+        shutil.rmtree(here, ignore_errors=True)
         raise NoRights(folder=store) from None
     except BaseException:
-        shutil.rmtree(part, ignore_errors=True)
+        shutil.rmtree(here, ignore_errors=True)
         raise

@@ -149,15 +149,16 @@ def part_of(dest: Path, store: Path) -> Iterator[Part]:
         part.mkdir(mode=DIR_MODE)
     except OSError as fault:
         raise NotExported(why=_fault(dest, fault)) from fault
+    here = part  # under which name it lies: what was refused after it got its own must not stay either
     try:
         yield Part(part)
-        part.replace(dest)
+        here = part.replace(dest)
         flush_folder(dest.parent)
     except OSError as fault:
-        shutil.rmtree(part, ignore_errors=True)
+        shutil.rmtree(here, ignore_errors=True)
         raise NotExported(why=_fault(dest, fault)) from fault
     except BaseException:
-        shutil.rmtree(part, ignore_errors=True)
+        shutil.rmtree(here, ignore_errors=True)
         raise
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import errno
 import json
+import os
 import shutil
 from collections.abc import Iterator
 from hashlib import sha256
@@ -13,6 +15,7 @@ from subprocess import CompletedProcess
 import pytest
 
 from demo_db.build import PASSPHRASE, build
+from desktop import command_whole
 from desktop.command_whole import PURPOSE_CODES
 from forms.answers import every
 from forms.ask import Kind, NotPrinted, asks
@@ -20,6 +23,7 @@ from forms.chart import Chart
 from forms.people import InfantIdentity, ParentIdentity
 from forms.weight import WeightReading
 from storage.store import Store
+from storage.troubles import NoRights
 from storage.vault import unlock
 from storage.whole import PURPOSES
 from tests.helpers.marks import found_in, marks_of
@@ -278,6 +282,24 @@ def test_a_store_that_holds_a_record_takes_no_other_in(
     shutil.copytree(built, tmp_path / "store")
     done = run("import", everything[0], tmp_path / "store")
     assert "already holds something" in one_sentence(done)
+
+
+def test_a_store_whose_name_cannot_be_kept_by_the_disk_does_not_stay(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def made() -> None:
+        with command_whole._new_store(tmp_path / "new") as part:
+            part.mkdir()
+            (part / "kept").write_bytes(b"x")
+
+    def refused(_folder: Path) -> None:
+        assert (tmp_path / "new" / "kept").exists()  # it has its name already
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    monkeypatch.setattr("storage.folder.flush_folder", refused)
+    with pytest.raises(NoRights):
+        made()
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_folder_with_something_else_in_it_is_not_made_a_store(everything: tuple[Path, str], tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import errno
 import io
 import os
 import random
@@ -20,7 +21,9 @@ from hypothesis import strategies as st
 
 from forms.chart import Place
 from forms.role import Role
+from storage import whole_folder
 from storage.changes import Begin
+from storage.folder import flush_folder
 from storage.log import PLACE, SIGNED, Operation, canonical
 from storage.store import Store
 from storage.whole_folder import INDEX, NotExported, NotImported, part_of
@@ -274,6 +277,34 @@ def test_what_breaks_off_leaves_nothing_readable_behind(filled: Store, tmp_path:
     with pytest.raises(KeyboardInterrupt):
         stopped()
     assert not list(tmp_path.glob("out*"))
+
+
+def test_a_folder_whose_name_cannot_be_kept_by_the_disk_does_not_stay_either(
+    filled: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(folder: Path) -> None:
+        if folder == tmp_path:
+            assert (tmp_path / "out" / INDEX).exists()  # it has its name already
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        flush_folder(folder)
+
+    monkeypatch.setattr(whole_folder, "flush_folder", refused)
+    with pytest.raises(NotExported, match="cannot be written"):
+        read_out(filled, tmp_path / "out")
+    assert not list(tmp_path.glob("out*"))
+
+
+def test_what_somebody_else_put_there_meanwhile_stays(filled: Store, tmp_path: Path) -> None:
+    def meanwhile() -> None:
+        with part_of(tmp_path / "out", filled.folder) as part:
+            filled.whole().write(part)
+            (tmp_path / "out").mkdir()
+            (tmp_path / "out" / "hers").write_text("x")
+
+    with pytest.raises(NotExported, match="cannot be written"):
+        meanwhile()
+    assert files_of(tmp_path / "out") == {"hers": b"x"}
+    assert not (tmp_path / "out.part").exists()
 
 
 @pytest.mark.skipif(sys.platform == "win32" or os.geteuid() != 0, reason="needs root to mount a small disk")
