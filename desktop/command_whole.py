@@ -186,8 +186,11 @@ def _new_store(store: Path) -> Iterator[Path]:
     """A folder beside, in which a store is made and filled; only then does it get its name. Nothing is left of less."""
     from storage.folder import PARTLY, flush_folder
     from storage.troubles import FolderTaken, NoRights
+    from storage.whole_folder import WHOLE_DISK, NotImported
 
     store = store.absolute()
+    if not store.name:
+        raise NotImported(why=WHOLE_DISK)
     part = store.with_name(store.name + PARTLY)
     for taken in (store, part):
         if taken.is_symlink() or (taken.exists() and (not taken.is_dir() or any(taken.iterdir()))):

@@ -32,8 +32,8 @@ from storage.folder import BINARY, DIR_MODE, FILE_MODE, PARTLY, flush_folder
 from storage.log import canonical
 
 __all__ = [
-    "ACTS", "FORMAT", "INDEX", "OPERATIONS", "README", "TABLES", "VERSION", "NotExported", "NotImported", "Part",
-    "Proved", "attachment_name", "part_of",
+    "ACTS", "FORMAT", "INDEX", "OPERATIONS", "README", "TABLES", "VERSION", "WHOLE_DISK", "NotExported",
+    "NotImported", "Part", "Proved", "attachment_name", "part_of",
 ]  # fmt: skip
 
 FORMAT: Final = "hearthside whole record"
@@ -43,6 +43,8 @@ README: Final = "README.txt"
 OPERATIONS: Final = "record/operations.jsonl"
 ACTS: Final = "record/acts.jsonl"
 TABLES: Final = "tables"
+WHOLE_DISK: Final = "name a folder, not a whole disk."
+"""Why neither an export nor a store goes to the topmost folder of a disk: nothing can be made beside it."""
 _ATTACHMENTS: Final = "attachments"
 _FOLDERS: Final = ("record", TABLES, _ATTACHMENTS)
 _ENDINGS: Final[Mapping[str, str]] = MappingProxyType(
@@ -137,6 +139,8 @@ def part_of(dest: Path, store: Path) -> Iterator[Part]:
     `store` is the folder of the record, which must lie apart. Raises NotExported, also for whatever the disk refuses.
     """
     dest = dest.absolute()
+    if not dest.name:
+        raise NotExported(why=WHOLE_DISK)
     part = dest.with_name(dest.name + PARTLY)
     if dest.exists() or dest.is_symlink():
         raise NotExported(why=f"“{dest}” is there already. Name a folder that is not there yet.")
@@ -282,14 +286,15 @@ def _index(raw: bytes) -> Mapping[str, Any]:
     newer = NotImported(why="a newer version of Hearthside exported it. Update the program, then import again.")
     try:
         body = orjson.loads(raw)
-    except ValueError:
+        as_written = canonical(body) == raw
+    except (ValueError, TypeError):  # JSON reads deeper nests than it writes, with a TypeError
         raise damaged from None
     if not isinstance(body, dict) or body.get("format") != FORMAT:
         raise foreign
     if body.get("version") != VERSION:
         raise newer
     files = body.get("files")
-    if canonical(body) != raw or not isinstance(files, dict) or INDEX in files:
+    if not as_written or not isinstance(files, dict) or INDEX in files:
         raise damaged
     for name, told in files.items():
         if _NAME.fullmatch(name) is None or not _told(told):

@@ -284,6 +284,11 @@ def test_a_store_that_holds_a_record_takes_no_other_in(
     assert "already holds something" in one_sentence(done)
 
 
+def test_a_whole_disk_is_made_no_store(everything: tuple[Path, str]) -> None:
+    done = run("import", everything[0], Path(everything[0].anchor), passphrase=NEW)
+    assert one_sentence(done) == "Nothing was imported: name a folder, not a whole disk."
+
+
 def test_a_store_whose_name_cannot_be_kept_by_the_disk_does_not_stay(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

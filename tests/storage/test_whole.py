@@ -307,6 +307,11 @@ def test_what_somebody_else_put_there_meanwhile_stays(filled: Store, tmp_path: P
     assert not (tmp_path / "out.part").exists()
 
 
+def test_a_whole_disk_is_no_folder_to_export_into(filled: Store) -> None:
+    with pytest.raises(NotExported, match="name a folder, not a whole disk"):
+        read_out(filled, Path(filled.folder.anchor))
+
+
 @pytest.mark.skipif(sys.platform == "win32" or os.geteuid() != 0, reason="needs root to mount a small disk")
 def test_a_disk_that_fills_up_gets_a_sentence_and_keeps_nothing(filled: Store, tmp_path: Path) -> None:
     disk = tmp_path / "disk"

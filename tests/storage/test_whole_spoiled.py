@@ -70,6 +70,12 @@ SPOILED: dict[str, tuple[Callable[[Path], object], str]] = {
     "a link for a folder": (_folder_linked, "does not belong"),
     "an index of no JSON": (lambda f: (f / INDEX).write_bytes(b"\x00{"), "index.json” is damaged"),
     "an index nested deep": (lambda f: (f / INDEX).write_bytes(b"[" * 9_000), "index.json” is damaged"),
+    "an index nested deeper than can be written": (
+        lambda f: (f / INDEX).write_bytes(
+            b'{"files":' + b"[" * 300 + b"]" * 300 + b',"format":"hearthside whole record","version":1}'
+        ),
+        "index.json” is damaged",
+    ),
     "an index in another hand": (lambda f: _longer(f / INDEX), "index.json” is damaged"),
     "another index": (lambda f: (f / INDEX).write_bytes(b'{"format":"x"}'), "not that of an exported record"),
     "an index of a list": (lambda f: (f / INDEX).write_bytes(b"[]"), "not that of an exported record"),
