@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -32,6 +32,7 @@ from forms.chart import Entry
 from forms.people import Family
 from forms.received import MEDIA, ReceivedFile
 from forms.trouble import Trouble
+from storage.changes import Change, ChangeSet
 from storage.store import Store
 from sync.handoff.facing import Faced, gathered, persons_of
 from sync.handoff.known_senders import known_roots
@@ -61,7 +62,7 @@ class ReceivedPage(ChartPage):
         self.setObjectName("received")
         self._pick, self._roots = pick, roots
         self.came: CameIn | None = None
-        self._asked, self._filed, self._steps = 0, "", 0
+        self._asked, self._steps = 0, 0
         self._locked: tuple[Bytes, str] | None = None
         self._files: tuple[str, ...] | None = None
         self.people: list[PersonOffered] = []
@@ -223,8 +224,6 @@ class ReceivedPage(ChartPage):
         """Write anew what stands beside each fact, and which files are kept."""
         came = self.came
         kept = came is not None and file_kept(self.home.chart, came.found.sha256)
-        if kept:
-            self._filed = ""
         self.undo.setVisible(self._steps > 0)
         self.keep.setVisible(came is not None and not kept)
         self.away.setVisible(came is not None)
@@ -262,20 +261,23 @@ class ReceivedPage(ChartPage):
 
     def _keep(self) -> None:
         came = self.came
-        if came is None or came.found.sha256 == self._filed or file_kept(self.home.chart, came.found.sha256):
-            return
-        self._filed = came.found.sha256
+        if came is not None:
+            self.home.write(self._keeping(came), self._stepped, self._not_kept)
+
+    def _keeping(self, came: CameIn) -> Callable[[Store], Iterator[Change]]:
+        """What keeps the file; nothing where the store holds it by then, whatever was asked for just before."""
         family, fresh = self.home.chart.family, self.session.ids()
         now = Moment(self.session.clock(), self.session.zone)
-        self.home.write(
-            lambda store: keep_file(store, came, family, fresh, now),
-            lambda _done: self._stepped(),
-            self._not_kept,
-        )
 
-    def _stepped(self, then: Callable[[], None] | None = None) -> None:
+        def changes(store: Store) -> Iterator[Change]:
+            if not file_kept(store.chart(family), came.found.sha256):
+                yield from keep_file(store, came, family, fresh, now)
+
+        return changes
+
+    def _stepped(self, written: ChangeSet, then: Callable[[], None] | None = None) -> None:
         """A step of this page is written: what stands is read again."""
-        self._steps += 1
+        self._steps += bool(written.operations)
         self.home.reload(then)
 
     def _take_back(self) -> None:
@@ -285,7 +287,6 @@ class ReceivedPage(ChartPage):
             self.home.take_back()
 
     def _not_kept(self, trouble: Trouble) -> None:
-        self._filed = ""
         self._say(trouble=f"{trouble.sentence} The file was not kept.")
 
     def _take(self, shown: PersonOffered, one: Faced, beside: bool) -> None:
@@ -293,19 +294,19 @@ class ReceivedPage(ChartPage):
         if came is None:
             return
         self._say()
-        self._keep()
         self._busy(on=True)
-        family, fresh = self.home.chart.family, self.session.ids()
+        family, fresh, keeping = self.home.chart.family, self.session.ids(), self._keeping(came)
+
+        def changes(store: Store) -> Iterator[Change]:
+            """The file first: no fact may name one that is not here."""
+            yield from keeping(store)
+            yield from take(one, came.found, family, fresh, beside=beside)
 
         def taken() -> None:
             shown.mark_taken(one.offer.id)
             self._busy(on=False)
 
-        self.home.write(
-            lambda _store: take(one, came.found, family, fresh, beside=beside),
-            lambda _done: self._stepped(taken),
-            self._not_taken,
-        )
+        self.home.write(changes, lambda written: self._stepped(written, taken), self._not_taken)
 
     def _not_taken(self, trouble: Trouble) -> None:
         self._busy(on=False)
