@@ -20,7 +20,7 @@ from forms.answers import Moment
 from forms.trouble import Bug, Trouble
 from storage.passphrases import normal
 from sync.handoff.chain import chain_above
-from sync.handoff.seals import BROUGHT, BROUGHT_EVER, Seal, told_apart_by
+from sync.handoff.seals import BROUGHT, BROUGHT_EVER, Seal
 from sync.handoff.sign import Record, sign_letter
 from sync.handoff.tags import FIELD
 from sync.handoff.verify import breaks
@@ -157,15 +157,15 @@ def bring_seal(store: Store, practitioner: str, data: bytes, passphrase: str, *,
         raise SealRefused(why="The certificate cannot be read: ask whoever issued it for another.") from broken
     since, until = _must_hold(chain, now)
     p12 = pkcs12.serialize_key_and_certificates(b"seal", key, certificate, chain[1:], NoEncryption())
-    seal = Seal(p12, told_apart_by(certificate, chain[1:]), since, until, brought=True)
+    seal = Seal(p12, certificate.public_bytes(Encoding.DER), since, until, brought=True)
     _try_out(seal, now)
     store.keep_secret(BROUGHT_EVER, _remembered(store.secret(BROUGHT_EVER), seal.root))
     store.keep_secret(BROUGHT.format(practitioner), p12)
     return seal
 
 
-def _remembered(before: bytes | None, root: bytes) -> bytes:
-    pem = x509.load_der_x509_certificate(root).public_bytes(Encoding.PEM)
+def _remembered(before: bytes | None, hers: bytes) -> bytes:
+    pem = x509.load_der_x509_certificate(hers).public_bytes(Encoding.PEM)
     return before if before is not None and pem in before else (before or b"") + pem
 
 

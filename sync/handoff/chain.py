@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Final
 
-__all__ = ["chain_above", "compared", "issuer_among"]
+__all__ = [
+    "DOCUMENT_SIGNING", "LONGEST_PART", "chain_above", "compared", "issuer_among", "practice_root_name", "tells_apart",
+]  # fmt: skip
+
+DOCUMENT_SIGNING: Final = "1.3.6.1.5.5.7.3.36"
+"""What the certificates of a practice's consultants are for, RFC 9336."""
+LONGEST_PART: Final = 64
+"""Characters a part of an X.509 name may have."""
 
 
 def issuer_among(leaf: Any, among: Iterable[Any]) -> Any | None:
@@ -40,12 +47,40 @@ def compared(leaf: Any, among: Iterable[Any]) -> Any | None:
     """The certificate whose fingerprint tells whose seal it is; None where the file brings nothing to compare.
 
     For a practice that is its own authority it is the root, which stays while the seals under it are renewed. The
-    root of an authority that certifies many says nothing about one of them, so there it is the seal's own certificate.
+    root of any other authority, which may certify many, says nothing about one of them: there it is the seal's own.
     """
     above = chain_above(leaf, among)
-    if len(above) == 1 and _signed_itself(above[0]) and above[0].max_path_length == 0:
+    if above and tells_apart(above[0], leaf):
         return above[0]
     return leaf if above or _signed_itself(leaf) else None
+
+
+def tells_apart(certificate: Any, leaf: Any) -> bool:
+    """Whether knowing `certificate` is knowing who sealed with `leaf`: it is that very one, or its practice's root.
+
+    Any other authority above it is not enough, even if somebody once compared it: it may stand above strangers too.
+    """
+    if certificate.dump() == leaf.dump():
+        return True
+    made = _is_practice_root(certificate) and DOCUMENT_SIGNING in _purposes(leaf)
+    return made and issuer_among(leaf, (certificate,)) is not None
+
+
+def practice_root_name(practice: str) -> str:
+    """The common name of a practice's root, by which it is told from the root of an authority that certifies many."""
+    return f"{practice} root"[:LONGEST_PART]
+
+
+def _is_practice_root(certificate: Any) -> bool:
+    """Whether it looks in every part as a practice's root is made here; an authority's own naming is another."""
+    named = dict(certificate.subject.native)
+    practice = named.get("organization_name")
+    made_here = {"common_name": practice_root_name(str(practice)), "organization_name": practice}
+    return named == made_here and certificate.max_path_length == 0 and _signed_itself(certificate)
+
+
+def _purposes(certificate: Any) -> tuple[str, ...]:
+    return tuple(one.dotted for one in certificate.extended_key_usage_value or ())
 
 
 def _signed_itself(certificate: Any) -> bool:

@@ -115,8 +115,10 @@ def check_bytes(data: bytes, known: Mapping[bytes, str], password: str | None = 
     """The same for bytes that are in memory. Raises what `verify` raises."""
     verdict = verify(data, password, roots=known)
     by_print = {fingerprint(root): name for root, name in known.items()}
-    sender = by_print.get(verdict.root, "") if verdict.known else ""
-    namesake = _namesake(verdict, known) if verdict.root not in by_print else ""
+    prints = (verdict.certificate.fingerprint if verdict.certificate is not None else "", verdict.root)
+    called = next((by_print[one] for one in prints if one in by_print), "")
+    sender = called if verdict.known else ""
+    namesake = "" if called else _namesake(verdict, known)
     inside = tuple(_looked_at(each, data, password, verdict, known) for each in verdict.records)
     return Checked(verdict, sender, namesake, inside)
 

@@ -8,7 +8,6 @@ readers in use reject Ed25519 in a PDF.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -22,7 +21,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from forms.trouble import Bug, Trouble
 from storage.passphrases import must_be_strong, normal
-from sync.handoff.chain import compared
+from sync.handoff.chain import DOCUMENT_SIGNING, LONGEST_PART, practice_root_name
 from sync.handoff.verify import Certificate, certificate_told, fingerprint
 
 if TYPE_CHECKING:
@@ -31,7 +30,7 @@ if TYPE_CHECKING:
 __all__ = [
     "BROUGHT", "BROUGHT_EVER", "RENEWAL", "NoRoot", "NoSeal", "OwnSealEnded", "RootNotOpened", "RootNotSaved", "Seal",
     "back_to_practice", "certify", "ends_soon", "export_root", "kept_seal", "make_seals", "own_root", "own_roots",
-    "root_fingerprint", "root_waits", "seal_of", "seal_told", "told_apart_by",
+    "root_fingerprint", "root_waits", "seal_of", "seal_told",
 ]  # fmt: skip
 
 ROOT: Final = "practice-root"
@@ -39,8 +38,8 @@ ROOT_CERTIFICATE: Final = "practice-root-certificate"
 BROUGHT: Final = "brought-seal-{}"
 """Where the key and certificates a consultant brought along are kept."""
 BROUGHT_EVER: Final = "brought-certificates"
-"""Every certificate ever brought along (PEM), so that papers it sealed stay known as the practice's own."""
-_DOCUMENT_SIGNING: Final = x509.ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336
+"""Each certificate of her own ever brought along (PEM), never an authority's above it, so that papers it sealed stay
+known as the practice's own."""
 # 20 years for the root, 2 for a consultant, common practice, no source; a paper stays checkable after both end.
 _ROOT_DAYS: Final = 20 * 365
 _SEAL_DAYS: Final = 2 * 365
@@ -88,8 +87,8 @@ class Seal:
     """What a consultant signs with.
 
     `p12` is her key with its certificate and those above it (PKCS#12, sealed by the store, no passphrase of its own).
-    `root` is the certificate (DER) a receiver compares: the practice's root, or her own where she brought one along.
-    It holds from `not_before` to `not_after`, as long as every certificate in it does. `brought`: it is her own.
+    `root` is the certificate (DER) a receiver compares: the practice's root, or her very own where she brought one
+    along. It holds from `not_before` to `not_after`, as long as every certificate in it does. `brought`: it is her own.
     """
 
     p12: bytes = field(repr=False)
@@ -100,11 +99,10 @@ class Seal:
 
 
 def _name(common: str, practice: str) -> x509.Name:
-    # An X.509 name holds at most 64 characters a part.
     return x509.Name(
         [
-            x509.NameAttribute(NameOID.COMMON_NAME, common[:64]),
-            x509.NameAttribute(NameOID.ORGANIZATION_NAME, practice[:64]),
+            x509.NameAttribute(NameOID.COMMON_NAME, common[:LONGEST_PART]),
+            x509.NameAttribute(NameOID.ORGANIZATION_NAME, practice[:LONGEST_PART]),
         ]
     )
 
@@ -131,7 +129,7 @@ def _builder(subject: x509.Name, issuer: x509.Name, public: Any, now: datetime, 
 
 def _root(practice: str, now: datetime) -> tuple[ec.EllipticCurvePrivateKey, x509.Certificate]:
     key = ec.generate_private_key(ec.SECP256R1())
-    name = _name(f"{practice} root", practice)
+    name = _name(practice_root_name(practice), practice)
     made = (
         _builder(name, name, key.public_key(), now, _ROOT_DAYS)
         .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
@@ -146,7 +144,7 @@ def _consultant(
     root_key: ec.EllipticCurvePrivateKey, root: x509.Certificate, name: str, practice: str, now: datetime
 ) -> tuple[bytes, x509.Certificate]:
     key = ec.generate_private_key(ec.SECP256R1())
-    usage = x509.ExtendedKeyUsage([_DOCUMENT_SIGNING, ExtendedKeyUsageOID.EMAIL_PROTECTION])
+    usage = x509.ExtendedKeyUsage([x509.ObjectIdentifier(DOCUMENT_SIGNING), ExtendedKeyUsageOID.EMAIL_PROTECTION])
     issuer = x509.AuthorityKeyIdentifier.from_issuer_public_key(root_key.public_key())
     made = (
         _builder(_name(name, practice), root.subject, key.public_key(), now, _SEAL_DAYS)
@@ -279,22 +277,13 @@ def kept_seal(store: Store, practitioner: str) -> Seal | None:
     if brought is None:
         assert root is not None
         return Seal(p12, root, since, until)
-    return Seal(p12, told_apart_by(certificate, above), since, until, brought=True)
+    return Seal(p12, _der(certificate), since, until, brought=True)
 
 
 def ends_soon(store: Store, practitioner: str, now: datetime) -> Seal | None:
     """The seal in force if it ends within `RENEWAL` or has ended; None while there is time, and where there is none."""
     seal = kept_seal(store, practitioner)
     return seal if seal is not None and seal.not_after - now <= RENEWAL else None
-
-
-def told_apart_by(certificate: x509.Certificate, above: Iterable[x509.Certificate]) -> bytes:
-    """The certificate (DER) a receiver compares, of a seal that has these; its own where nothing else will do."""
-    from asn1crypto import x509 as asn1
-
-    leaf, *others = (asn1.Certificate.load(_der(one)) for one in (certificate, *above))
-    found = compared(leaf, others) or leaf
-    return bytes(found.dump())
 
 
 def seal_told(seal: Seal) -> Certificate:

@@ -19,7 +19,7 @@ from io import BytesIO
 from typing import Any, Final
 
 from forms.trouble import Trouble
-from sync.handoff.chain import chain_above, compared
+from sync.handoff.chain import chain_above, compared, tells_apart
 from sync.handoff.container import is_exact
 
 __all__ = [
@@ -91,10 +91,10 @@ class Verdict:
     """What was found.
 
     `good` is true only for one signature, intact, over the whole file, with nothing changed since, made while its
-    certificate held. `known` says whether its root is among those asked about; it does not change `good`. `issuer` is
-    the certificate (DER) to be compared, `root` its fingerprint: the practice's root the file brought along, or the
-    signer's own certificate where an authority issued it. `contact` is whom the signer says to ask. `problems` are
-    plain sentences, empty for a good paper.
+    certificate held. `known` says whether what tells its sender apart is among those asked about; it does not change
+    `good`. `issuer` is the certificate (DER) to be compared, `root` its fingerprint: the practice's root the file
+    brought along, or the signer's own certificate where an authority issued it. `contact` is whom the signer says to
+    ask. `problems` are plain sentences, empty for a good paper.
     """
 
     state: State
@@ -233,7 +233,8 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
 
     leaf, at = signature.signer_cert, signature.self_reported_timestamp
     above = chain_above(leaf, signature.other_embedded_certs)
-    inside, known = list(above[-1:]), [x509.Certificate.load(root) for root in roots]
+    held = map(x509.Certificate.load, roots)
+    inside, known = list(above[-1:]), [one for one in held if tells_apart(one, leaf)]
 
     def trusted(anchors: list[Any]) -> Any:
         context = ValidationContext(trust_roots=anchors, moment=at, best_signature_time=at, allow_fetching=False)

@@ -14,7 +14,7 @@ from cryptography.x509.oid import NameOID
 
 from tests.helpers import thornbury as t
 
-__all__ = ["WORDS", "certificate", "chain", "key_file_of", "key_of"]
+__all__ = ["WORDS", "certificate", "chain", "key_file_of", "key_of", "network"]
 
 WORDS = "teapot gravel violin"
 """The passphrase of the key files made here; they open nothing else."""
@@ -38,7 +38,7 @@ def key_of(kind: str, whose: str = "") -> Any:
 
 def certificate(
     name: str, key: Any, issuer: tuple[x509.Certificate, Any] | None, *, authority: bool = False,
-    usage: str = "digital_signature", since: datetime = t.NOW - timedelta(days=30), days: int = 365,
+    path_length: int | None = None, usage: str = "digital_signature", since: datetime = t.NOW - timedelta(days=30), days: int = 365,
 ) -> x509.Certificate:  # fmt: skip
     """A certificate for a key; signed by itself without an issuer. `usage` is what the key is for, "" for not said."""
     called = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)])
@@ -54,7 +54,7 @@ def certificate(
         .serial_number(x509.random_serial_number())
         .not_valid_before(since)
         .not_valid_after(since + timedelta(days=days))
-        .add_extension(x509.BasicConstraints(ca=authority, path_length=None), critical=True)
+        .add_extension(x509.BasicConstraints(ca=authority, path_length=path_length), critical=True)
     )
     said = "key_cert_sign" if authority else usage
     if said:
@@ -74,13 +74,22 @@ def chain(steps: int = 2) -> tuple[tuple[x509.Certificate, Any], ...]:
     return tuple(found)
 
 
+@cache
+def network() -> tuple[tuple[x509.Certificate, Any], ...]:
+    """A health network that issues straight to everybody who works there, and to no authority below it."""
+    key = key_of("P-384", "network")
+    made = certificate("Larkmere Health Network", key, None, authority=True, path_length=0, days=4000)
+    return ((made, key),)
+
+
 def key_file_of(
-    kind: str = "P-256", *, steps: int = 2, with_top: bool = True, words: str = WORDS, stray: bool = False, **more: Any
-) -> bytes:
+    kind: str = "P-256", *, steps: int = 2, with_top: bool = True, words: str = WORDS, stray: bool = False,
+    by_network: bool = False, name: str = "Rowan Vale", **more: Any,
+) -> bytes:  # fmt: skip
     """A PKCS#12 file with a key, its certificate and the authorities above it; `stray` puts one in that is neither."""
-    above = chain(steps) if steps else ()
-    key = key_of(kind)
-    own = certificate("Rowan Vale", key, above[0] if above else None, **more)
+    above = network() if by_network else chain(steps) if steps else ()
+    key = key_of(kind, name)
+    own = certificate(name, key, above[0] if above else None, **more)
     others = [one for one, _ in (above if with_top else above[:-1])]
     if stray:
         others.insert(0, certificate("Somebody else", key_of("P-256", "stray"), None))

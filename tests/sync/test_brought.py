@@ -31,9 +31,9 @@ from sync.handoff.sign import Record, sign_letter, taken_out
 from sync.handoff.verify import fingerprint, verify
 from tests.helpers import checked_papers as papers
 from tests.helpers import thornbury as t
-from tests.helpers.authorities import WORDS, certificate, chain, key_file_of, key_of
+from tests.helpers.authorities import WORDS, certificate, chain, key_file_of, key_of, network
 from tests.helpers.stores import new_store
-from tests.sync.conftest import Read, Shelf
+from tests.sync.conftest import Read, Shelf, shelf_seal
 from tests.sync.test_sealed import BOTH, TAMPERS, UNCHANGED, _flip
 
 KINDS = ("P-256", "P-384", "RSA-2048")
@@ -90,6 +90,49 @@ def test_what_is_compared_is_her_own_certificate_and_never_the_authority_of_many
     other = certificate("Somebody Else", key_of("P-256", "other"), chain(3)[0])
     assert not verify(made, roots=(other.public_bytes(Encoding.DER),)).known
     assert verify(made, roots=(seal.root,)).known
+
+
+def test_under_an_authority_of_many_hers_is_her_own_and_everybody_elses_is_unknown(
+    store: Store, drawn: bytes, record: Record, tmp_path: Path
+) -> None:
+    others: Any = Shelf()
+    other = bring_seal(others, t.WRITER, key_file_of(by_network=True, name="Linden Ash"), WORDS, now=t.NOW)
+    hers = brought(store, key_file_of(by_network=True))
+    back_to_practice(store, t.WRITER)
+    mine, theirs = paper(drawn, hers, record), paper(drawn, other, record)
+    root = network()[0][0].public_bytes(Encoding.DER)
+    assert root not in known_senders(store)
+    assert check_bytes(mine, known_senders(store)).sender == OWN
+    found = check_bytes(theirs, known_senders(store))
+    assert (found.verdict.good, found.verdict.known, found.sender) == (True, False, "")
+    assert (found.verdict.outside, found.verdict.root) == (True, fingerprint(other.root))
+    told = known_senders(store) | {found.verdict.issuer: "Linden Row"}
+    assert [check_bytes(one, told).sender for one in (mine, theirs)] == [OWN, "Linden Row"]
+    guide = guide_beside(tmp_path / "a.pdf", theirs)[tmp_path / "a.how-to-check.txt"].decode()
+    assert "the consultant’s own certificate" in " ".join(guide.split())
+    assert fingerprint(other.root) in " ".join(guide.split())
+
+
+@pytest.mark.parametrize(
+    "practice", ["Wren", "Tallow Lane root", "Müller & Søn, “Stillen”", "Long Lane " * 6, "Long Lane " * 9]
+)
+def test_a_practice_of_any_name_is_told_by_the_root_made_for_it(practice: str, drawn: bytes, record: Record) -> None:
+    seal = shelf_seal(practice)
+    verdict = verify(paper(drawn, seal, record), roots=(seal.root,))
+    assert (verdict.known, verdict.outside, verdict.root) == (True, False, fingerprint(seal.root))
+
+
+def test_an_authority_of_many_makes_nobody_known_even_where_somebody_once_compared_it(
+    drawn: bytes, record: Record
+) -> None:
+    kept: Any = Shelf()
+    seal = bring_seal(kept, t.WRITER, key_file_of(by_network=True), WORDS, now=t.NOW)
+    above = network()[0][0].public_bytes(Encoding.DER)
+    made, data = paper(drawn, seal, record), b'{"resourceType": "Bundle"}'
+    assert not verify(made, roots=(above,)).known
+    assert verify(made, roots=(above, seal.root)).known
+    assert sender_beside(data, sign_beside(data, seal), (above,)).standing is Standing.STRANGER
+    assert sender_beside(data, sign_beside(data, seal), (above, seal.root)).standing is Standing.KNOWN
 
 
 @pytest.mark.parametrize("tamper", TAMPERS)
