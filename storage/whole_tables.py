@@ -218,7 +218,8 @@ class Tables:
                 if not value:
                     yield _Cell(item="0")
                 for number, part in enumerate(value, start=1):
-                    if self.picked_items is None or ask is None or "answer" not in ask.of or self.picked_items(part):
+                    names = ask is not None and ask.kind is Kind.REFS
+                    if self.picked_items is None or not names or self.picked_items(part):
                         yield self._one(ask, part, str(number))
             case _:
                 yield self._one(ask, value, "")

@@ -54,9 +54,10 @@ together with one other (a feed, a latch), at visits that are signed and between
 and nobody else, while the consent to them stands.
 
 Not in it: what was told in confidence, what the practice noted for its own work, entries about other people and their
-names, what was struck out or changed since, visits that are not signed yet ("visits_not_signed" in index.json says how
-many), and papers that were given out. Words that somebody typed stand as they were typed, also where they name others:
-read them before the folder leaves.
+names, what an entry tells of another one beside (numbers told of a twin, somebody else's insurance), entries for which
+two answers disagree about whom they are about, what was struck out or changed since, visits that are not signed yet
+("visits_not_signed" in index.json says how many), and papers that were given out. Words that somebody typed stand as
+they were typed, also where they name others: read them before the folder leaves.
 
 {_TABLES}
 This folder is to be read, not to be imported: the log, which proves itself link by link, cannot be cut for one person.
