@@ -385,8 +385,8 @@ def test_a_fact_is_not_taken_while_its_file_cannot_be_kept(
         if kept_first:
             page.keep.click()
         press(program, row.take)
-    assert page.trouble.said() == f"{DiskFull().sentence} Nothing was taken."
     assert answers_of(chart_of(program)) == before
+    assert page.trouble.said() == f"{DiskFull().sentence} Nothing was taken."
     assert not page.undo.isVisible()
     press(program, row.take)
     (fact,) = chart_of(program).all(ReceivedFact, shown.who)
