@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -13,9 +13,11 @@ from sqlalchemy import Connection, select
 from forms.people import InfantIdentity, ParentIdentity
 from forms.role import Part as Writes
 from storage import charts, checks, state_sum
+from storage.among import among
 from storage.log import Operation
 from storage.rights import NOT_SIGNED, role_here
 from storage.schema import act, attachment, late, operation, setting
+from storage.signed_answers import as_signed
 from storage.troubles import DamagedDatabase
 from storage.whole_folder import ACTS, OPERATIONS, README, TABLES, NotExported, Part, attachment_name
 from storage.whole_log import Links, gaps, line_of
@@ -88,10 +90,9 @@ def write_person(c: Connection, part: Part, person: str, now: datetime) -> Expor
         raise NotExported(why="no parent and no baby of this record has that id. “hearthside people” lists the ids.")
     one = OnePerson(charts.chart(c, found.place.family or "", None), person, now)
     standing, _links, _count = _log_out(c, lambda _line: None)
-    late_ones = _late(c)
     tables = Tables(
-        standing, late_ones, picked=one.may, picked_items=one.may_item, entries=frozenset(one.registers),
-        names_of=one.named, reasons=False,
+        standing, _late(c), picked=one.may, picked_items=one.may_item, entries=frozenset(one.registers),
+        names_of=one.named, reasons=False, signed=_signed(c, one.chart.family),
     )  # fmt: skip
     kinds = {
         row.sha256: row.kind
@@ -118,6 +119,15 @@ def _put_beside(part: Part, tables: Tables, words: str) -> None:
 
 def _late(c: Connection) -> frozenset[str]:
     return frozenset(c.execute(select(late.c.hash)).scalars())
+
+
+def _signed(c: Connection, family: str) -> Mapping[tuple[str, str], Sequence[Operation]]:
+    """What was signed, for each register of the family for which more arrived afterwards."""
+    stood = as_signed(c, charts.of_family(family))
+    named = [one.hash for several in stood.values() for one in several]
+    rows = c.execute(select(operation.c.bytes).where(among(operation.c.hash, named))).scalars()
+    found = {one.hash: one for one in (Operation.read(bytes(raw)) for raw in rows)}
+    return {where: [found[one.hash] for one in several] for where, several in stood.items()}
 
 
 def _attached(c: Connection, name: str) -> bytes:

@@ -128,10 +128,14 @@ class Standing:
 
     def struck(self, entity: str) -> str | None:
         """Why an entry is struck out, or None: every head has to say so."""
-        marks = self.heads(entity, STRUCK)
-        if not marks or any(one.value is None for one in marks):
-            return None
-        return str(marks[-1].value["reason"])
+        return why_struck(self.heads(entity, STRUCK))
+
+
+def why_struck(marks: Sequence[Operation]) -> str | None:
+    """The newest reason of these marks, or None where one of them says that the entry counts."""
+    if not marks or any(one.value is None for one in marks):
+        return None
+    return str(marks[-1].value["reason"])
 
 
 def _clock(one: Operation) -> tuple[int, int, str]:
@@ -147,7 +151,8 @@ class Tables:
     """The tables of what stands. `late` and `uncounted` name operations: too late for a signature, or not counted.
 
     `names_of` are the entries whose names may be told beside their ids; None for all. `reasons`: whether the reasons
-    that were typed for a change are told.
+    that were typed for a change are told. `signed`: what was signed, for each register of a signed visit for which more
+    arrived afterwards; it then stands as the answer, as on screen and paper, and what arrived stands beside it.
     """
 
     standing: Standing
@@ -158,6 +163,7 @@ class Tables:
     entries: frozenset[str] | None = None
     names_of: frozenset[str] | None = None
     reasons: bool = True
+    signed: Mapping[tuple[str, str], Sequence[Operation]] = field(default_factory=dict)
 
     def files(self) -> Mapping[str, bytes]:
         """Each table by the name of its file."""
@@ -187,25 +193,32 @@ class Tables:
             place["visit"] or (entity if place["form"] == "visit" else ""), "+".join(people), self._named(people),
             entity, place["form"],
         )  # fmt: skip
-        struck = "no" if self.standing.struck(entity) is None else "yes"
+        struck = _yes(self._struck(entity) is not None)
         for name in self.standing.registers(entity):
             if self.picked is not None and not self.picked(entity, name):
                 continue
             ask = asks(form).get(_bare(name)) if form is not None else None
-            distinct: dict[bytes, Operation] = {}
-            for one in self.standing.heads(entity, name):
-                distinct.setdefault(canonical(one.value), one)
-            if len(distinct) == 1 and b"null" in distinct:
-                continue  # taken back: nothing is answered
-            for one in distinct.values():
+            for one, disputed in self._shown(entity, name):
                 private = "" if ask is None else _yes(ask.private)
                 ends = (
                     _instant(one), one.author, self._named([one.author]), one.chain, one.hash,
-                    one.reason if self.reasons else "", _yes(len(distinct) > 1), struck, private, _brought(one.reason),
+                    one.reason if self.reasons else "", _yes(disputed), struck, private, _brought(one.reason),
                     _yes(one.hash in self.late),
                 )  # fmt: skip
                 for cell in self._cells(ask, one.value):
                     yield (*begins, _bare(name), name.partition("@")[2], *cell, *ends)
+
+    def _shown(self, entity: str, name: str) -> Iterator[tuple[Operation, bool]]:
+        """What is told for a register, each with whether another one contradicts it; what was signed comes first."""
+        heads, signed = self.standing.heads(entity, name), self.signed.get((entity, name), ())
+        stands = _distinct(signed or heads)
+        if not (len(stands) == 1 and stands[0].value is None):  # taken back: nothing is answered
+            yield from ((one, len(stands) > 1) for one in stands)
+        later = _distinct(one for one in heads if one.hash in self.late) if signed else ()
+        yield from ((one, len(later) > 1) for one in later)  # never a rival of what was signed, also when taken back
+
+    def _struck(self, entity: str) -> str | None:
+        return why_struck(self.signed.get((entity, STRUCK)) or self.standing.heads(entity, STRUCK))
 
     def _cells(self, ask: Ask | None, kept: Json) -> Iterator[_Cell]:
         value = readable(kept)
@@ -263,7 +276,7 @@ class Tables:
 
     def _entry_rows(self) -> Iterator[Sequence[str]]:
         for entity in self._told():
-            begun, place, why = self.standing.places[entity], self.standing.place(entity), self.standing.struck(entity)
+            begun, place, why = self.standing.places[entity], self.standing.place(entity), self._struck(entity)
             form, signed = self.standing.form(entity), self.standing.heads(entity, SIGNED)
             row = (
                 entity, place["form"], "" if form is None else form.title, place["family"] or "", place["visit"] or "",
@@ -278,6 +291,14 @@ class Tables:
             _instant(one), one.author, self._named([one.author]), str(one.value["digest"]),
             _yes(one.hash not in self.uncounted),
         )  # fmt: skip
+
+
+def _distinct(operations: Iterable[Operation]) -> tuple[Operation, ...]:
+    """One operation for each value."""
+    found: dict[bytes, Operation] = {}
+    for one in operations:
+        found.setdefault(canonical(one.value), one)
+    return tuple(found.values())
 
 
 def _yes(holds: bool) -> str:

@@ -50,8 +50,9 @@ WHAT A PRACTICE'S RECORD HOLDS ABOUT ONE PERSON, IN OPEN FORMATS
 Nothing in this folder is encrypted. Give it to nobody but the person it is about, or whoever may have it.
 
 In it: who the person is, the address of the family, and what was answered about this person, and about this person
-together with one other (a feed, a latch), at visits that are signed and between visits. Photos that show this person
-and nobody else, while the consent to them stands.
+together with one other (a feed, a latch), at visits that are signed and between visits. Of a signed visit what was
+signed; what another device sent afterwards has a row of its own, and "after_signing" says yes. Photos that show this
+person and nobody else, while the consent to them stands.
 
 Not in it: what was told in confidence, what the practice noted for its own work, entries about other people and their
 names, what an entry tells of another one beside (numbers told of a twin, somebody else's insurance), entries for which

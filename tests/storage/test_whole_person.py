@@ -15,14 +15,15 @@ from forms.ask import Path as At
 from forms.ask import asks, paths
 from forms.chart import Place
 from forms.form import About, catalog
-from storage.changes import Begin, Change, Put, StrikeOut
+from storage.changes import Begin, Change, Put, Restore, StrikeOut
+from storage.log import STRUCK
 from storage.store import Store
 from storage.whole import Exported
 from storage.whole_folder import NotExported, part_of
 from storage.whole_person import NAMED, OF_ALL, Named
 from tests.helpers.chains import Writer
 from tests.helpers.exported import index_of
-from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, TWIN, VISIT, grams, moment, put
+from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, TWIN, VISIT, answers, grams, moment, put
 
 NOW = datetime(2026, 3, 5, 9, tzinfo=UTC)
 PICTURE = b"\xff\xd8 a picture \xff\xd9"
@@ -270,6 +271,40 @@ def test_why_an_answer_was_changed_stays_here(store: Store, tmp_path: Path) -> N
     store.write([put(BABY, "called_name", "Ida", reason="The aunt was wrong.")], author=AUTHOR)
     _done, told = given_to(store, BABY, tmp_path / "out")
     assert {row["reason"] for row in told} == {""}
+
+
+@pytest.mark.parametrize("knew_it", [True, False])
+@pytest.mark.parametrize(("sent", "told_later"), [("heard", "heard"), (None, "")])
+def test_what_was_signed_stands_as_the_answer_and_what_arrived_afterwards_beside_it(
+    sent: str | None, told_later: str, knew_it: bool, store: Store, tmp_path: Path
+) -> None:
+    write(store, FEED, "feed", PARENT, BABY, visit=VISIT, observed="seen")
+    kept = store.entry(FEED)
+    assert kept is not None
+    store.sign(VISIT, author=AUTHOR)
+    tablet = Writer("tablet", clock=datetime(2026, 3, 3, 15, tzinfo=UTC))
+    store.exchange().receive((), [tablet.put(FEED, "observed", sent, kept.heads["observed"] if knew_it else ())])
+    _done, told = given_to(store, BABY, tmp_path / "out")
+    found = [row for row in told if row["entry"] == FEED and row["field"] == "observed"]
+    assert [(row["value"], row["after_signing"], row["conflict"]) for row in found] == [
+        ("seen", "no", "no"),
+        (told_later, "yes", "no"),
+    ]
+    assert answers(store, FEED).observed == "seen"
+
+
+def test_what_was_restored_and_signed_goes_as_it_was_signed_whatever_arrives(store: Store, tmp_path: Path) -> None:
+    write(store, FEED, "feed", PARENT, BABY, visit=VISIT, observed="seen")
+    store.write([StrikeOut(FEED, "another baby")], author=AUTHOR)
+    store.write([Restore(FEED, "it was this one")], author=AUTHOR)
+    kept = store.entry(FEED)
+    assert kept is not None
+    store.sign(VISIT, author=AUTHOR)
+    store.exchange().receive((), [Writer("tablet").put(FEED, STRUCK, {"reason": "Not this baby."}, kept.heads[STRUCK])])
+    _done, told = given_to(store, BABY, tmp_path / "out")
+    assert [(row["value"], row["struck"]) for row in told if row["entry"] == FEED] == [("seen", "no")]
+    entries = (tmp_path / "out" / "tables" / "entries.csv").read_bytes().decode()
+    assert [row["struck"] for row in csv.DictReader(io.StringIO(entries, newline="")) if row["entry"] == FEED] == ["no"]
 
 
 def test_a_photo_goes_along_while_the_consent_stands(store: Store, tmp_path: Path) -> None:
