@@ -88,11 +88,13 @@ def write_person(c: Connection, part: Part, person: str, now: datetime) -> Expor
     found = charts.one(c, person)
     if found is None or not isinstance(found.answers, ParentIdentity | InfantIdentity) or found.struck is not None:
         raise NotExported(why="no parent and no baby of this record has that id. “hearthside people” lists the ids.")
-    one = OnePerson(charts.chart(c, found.place.family or "", None), person, now)
+    family = found.place.family or ""
+    signed = _signed(c, family)
+    one = OnePerson(charts.chart(c, family, None), person, now, frozenset(signed))
     standing, _links, _count = _log_out(c, lambda _line: None)
     tables = Tables(
         standing, _late(c), picked=one.may, picked_items=one.may_item, entries=frozenset(one.registers),
-        names_of=one.named, reasons=False, signed=_signed(c, one.chart.family),
+        names_of=one.named, reasons=False, signed=signed,
     )  # fmt: skip
     kinds = {
         row.sha256: row.kind

@@ -72,11 +72,15 @@ _OF_THE_INSURED: Final = ("insured", "payer", "member_number")
 
 @dataclass(frozen=True)
 class OnePerson:
-    """What of a chart concerns a person (the id of a parent or a baby) at a moment. `chart` is of the whole family."""
+    """What of a chart concerns a person (the id of a parent or a baby) at a moment. `chart` is of the whole family.
+
+    `sent_later` names the registers (entry and field) of signed visits for which another answer arrived afterwards.
+    """
 
     chart: Chart
     person: str
     now: datetime
+    sent_later: frozenset[tuple[str, str]] = frozenset()
 
     @cached_property
     def registers(self) -> Mapping[str, frozenset[str]]:
@@ -121,6 +125,8 @@ class OnePerson:
             return False
         if any(NAMED.get(f"{form.name}.{name}", Named.ID) in _DECIDING for name in entry.unknown):
             return False  # whom it names can be read by a newer version only
+        if any((entry.id, field) in self.sent_later for field in _fields(form, Named.ALONE)):
+            return False  # somebody else may be in the picture
         if isinstance(entry.answers, ParentIdentity | InfantIdentity):
             return entry.id == self.person
         visit = entry.id if isinstance(entry.answers, Visit) else place.visit

@@ -336,6 +336,28 @@ def test_a_photo_stays_here_without_such_a_consent(why: str, store: Store, tmp_p
     assert PHOTO not in {row["entry"] for row in told}
 
 
+def test_a_photo_that_shows_somebody_else_too_as_was_told_after_signing_stays_here(
+    store: Store, tmp_path: Path
+) -> None:
+    agreed(store, BABY)
+    photographed(store, also_shows=())
+    store.sign(VISIT, author=AUTHOR)
+    assert given_to(store, BABY, tmp_path / "before")[0].counts["attachments"] == 1
+    store.exchange().receive((), [Writer("tablet").put(PHOTO, "also_shows", {"many": [TWIN]})])
+    done, told = given_to(store, BABY, tmp_path / "after")
+    assert done.counts["attachments"] == 0
+    assert PHOTO not in {row["entry"] for row in told}
+
+
+def test_an_insurance_of_which_two_devices_say_two_people_hold_it_goes_to_neither(store: Store, tmp_path: Path) -> None:
+    write(store, TARGET, "receipt", BABY, visit=VISIT, insured=BABY, payer="P", place="home")
+    store.sign(VISIT, author=AUTHOR)
+    assert values(given_to(store, BABY, tmp_path / "before")[1], TARGET)["payer"] == "P"
+    tablet = Writer("tablet")
+    store.exchange().receive((), [tablet.put(TARGET, "insured", PARENT), tablet.put(TARGET, "payer", "Q")])
+    assert values(given_to(store, BABY, tmp_path / "after")[1], TARGET) == {"place": "home"}
+
+
 @pytest.mark.parametrize("of", [FAMILY, VISIT, "0" * 32, ""])
 def test_what_is_nobodys_id_gets_a_sentence_and_leaves_no_folder(of: str, store: Store, tmp_path: Path) -> None:
     with pytest.raises(NotExported, match="no parent and no baby"):
