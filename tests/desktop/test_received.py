@@ -28,8 +28,6 @@ from forms.people import InfantIdentity
 from forms.received import ReceivedFact, ReceivedFile
 from forms.weight import WeightReading
 from storage.log import STRUCK
-from storage.store import Store
-from storage.troubles import DiskFull
 from sync.handoff.detached import sign_beside
 from sync.handoff.facing import gathered
 from sync.handoff.reading.read import read_file
@@ -367,46 +365,6 @@ def test_a_fact_taken_twice_in_a_hurry_is_kept_once(
     assert len(chart.all(ReceivedFact, shown.who)) == 1
     assert len(chart.all(ReceivedFile)) == 1
     assert chart.person(InfantIdentity, shown.who).birth_weight == Quantity("2,310 g", "g", 2310)
-
-
-@pytest.mark.parametrize("kept_first", [False, True])
-def test_a_fact_is_not_taken_while_its_file_cannot_be_kept(
-    program: Program, page: ReceivedPage, opened: Callable[..., None], monkeypatch: pytest.MonkeyPatch, kept_first: bool
-) -> None:
-    opened(b"what,value\nBilirubin,180 umol/L\n", "ward.csv")
-    shown, before = ida_of(page), answers_of(chart_of(program))
-    row = row_of(shown, "Bilirubin")
-
-    def full(*_given: object) -> str:
-        raise DiskFull
-
-    with monkeypatch.context() as during:
-        during.setattr(Store, "attach", full)
-        if kept_first:
-            page.keep.click()
-        press(program, row.take)
-    assert answers_of(chart_of(program)) == before
-    assert page.trouble.said() == f"{DiskFull().sentence} Nothing was taken."
-    assert not page.undo.isVisible()
-    press(program, row.take)
-    (fact,) = chart_of(program).all(ReceivedFact, shown.who)
-    assert read(program, lambda store: store.attachment(str(fact.answers.file))).startswith(b"what,value")
-
-
-def test_a_file_kept_and_taken_from_in_a_hurry_is_kept_once_and_taken_back_step_by_step(
-    program: Program, page: ReceivedPage, opened: Callable[..., None]
-) -> None:
-    opened(b"what,value\nBilirubin,180 umol/L\n", "ward.csv")
-    shown, before = ida_of(page), answers_of(chart_of(program))
-    page.keep.click()
-    page.keep.click()
-    press(program, row_of(shown, "Bilirubin").take)
-    assert len(chart_of(program).all(ReceivedFile)) == 1
-    press(program, page.undo)
-    assert (len(chart_of(program).all(ReceivedFile)), chart_of(program).all(ReceivedFact, shown.who)) == (1, ())
-    press(program, page.undo)
-    assert answers_of(chart_of(program)) == before
-    assert not page.undo.isVisible()
 
 
 def test_a_fact_struck_out_on_the_family_s_page_stays_readable_in_the_log(
