@@ -45,7 +45,7 @@ class SenderTold(Stack):
         self.add(Rule(strong=True), Title(found.title or came.called or kind, size=Size.JOT))
         self.add(Words(". ".join(filter(None, said)) + ".", ink=Role.SOFT_INK), self.words)
         if sender.root and sender.standing is Standing.STRANGER:
-            self.add(Words(f"Root fingerprint: {sender.root}", size=Size.SMALL, ink=Role.SOFT_INK))
+            self.add(Words(f"Fingerprint: {sender.root}", size=Size.SMALL, ink=Role.SOFT_INK))
 
 
 class NotOffered(Stack):

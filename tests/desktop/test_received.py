@@ -257,7 +257,7 @@ def test_an_unknown_sender_is_told_with_a_fingerprint_and_not_in_green(
     opened(PAPER)
     said = next(each for each in page.findChildren(Words) if "not known here" in each.said())
     assert said._ink is not Role.ALDER
-    assert "Root fingerprint: " in words(page)
+    assert "Fingerprint: " in words(page)
 
 
 def test_nothing_can_be_taken_from_a_paper_that_was_changed(page: ReceivedPage, opened: Callable[..., None]) -> None:

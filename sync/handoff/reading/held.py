@@ -27,9 +27,9 @@ class Standing(StrEnum):
 
 
 _WORDS: Final[Mapping[Standing, str]] = MappingProxyType({
-    Standing.KNOWN: "Unchanged since it was sealed, and the sender’s root is known here.",
+    Standing.KNOWN: "Unchanged since it was sealed, and the sender is known here.",
     Standing.STRANGER: (
-        "Unchanged since it was sealed, but the sender is not known here. Compare the root fingerprint by phone before "
+        "Unchanged since it was sealed, but the sender is not known here. Compare the fingerprint by phone before "
         "you rely on the name."
     ),
     Standing.EXPIRED: (
