@@ -125,7 +125,7 @@ def test_every_fact_of_a_sealed_paper_of_another_practice_arrives_as_an_offer(
     page: ReceivedPage, opened: Callable[..., None]
 ) -> None:
     opened(PAPER)
-    assert "Unchanged since it was sealed, and the sender’s root is known here." in words(page)
+    assert "Unchanged since it was sealed, and the sender is known here." in words(page)
     (shown,) = page.people
     assert shown.rows == {}, "nothing is offered before it is said whom it is about"
     ida_of(page)
@@ -300,7 +300,7 @@ def test_a_signature_that_lies_beside_a_record_under_its_name_is_read_and_kept_w
     signature = sign_beside(record, SEAL)
     (tmp_path / "record.fhir.json.p7s").write_bytes(signature)
     opened(record, "record.fhir.json")
-    assert "Unchanged since it was sealed, and the sender’s root is known here." in words(page)
+    assert "Unchanged since it was sealed, and the sender is known here." in words(page)
     press(program, page.keep)
     (kept,) = chart_of(program).all(ReceivedFile)
     assert read(program, lambda store: store.attachment(str(kept.answers.beside))) == signature
