@@ -241,7 +241,7 @@ def test_a_missing_an_ended_or_a_withdrawn_release_blocks_with_one_sentence(
 def test_a_withdrawal_written_later_is_heard_before_an_older_release_that_would_hold(
     signed: Store, tmp_path: Path
 ) -> None:
-    released(signed, "later", scope=("report",), withdrawn_at=t.local(3, 12))
+    released(signed, "later", scope=("report",), withdrawn_at=t.local(3, 9))
     with pytest.raises(PackageWithdrawn):
         give(signed, tmp_path / "ida", asked(signed))
     released(signed, "anew")
