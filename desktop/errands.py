@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal
 
+from desktop.circles import let_go_here
 from forms.trouble import Trouble
 
 __all__ = ["Errands"]
@@ -23,6 +24,7 @@ class Errands(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        let_go_here()
         self._worker = ThreadPoolExecutor(1, thread_name_prefix="errand")
         self._answered.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
         self._waiting = 0

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 from PySide6.QtCore import QObject, Qt, Signal
 from shiboken6 import isValid
 
+from desktop.circles import let_go_here
 from forms.trouble import Trouble
 from storage.changes import ChangeSet
 from storage.store import Store
@@ -46,6 +47,7 @@ class StoreLane(QObject):
 
     def __init__(self, store: Store, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        let_go_here()
         self._store = store
         self._worker = ThreadPoolExecutor(1, thread_name_prefix="store")
         self._beside = ThreadPoolExecutor(1, thread_name_prefix="store-beside")
