@@ -135,6 +135,8 @@ def of_families(families: Iterable[str]) -> ColumnElement[bool]:
     One set of entries, and no "or" of two columns, for which the engine would look through every entry there is.
     """
     listed = tuple(families)
+    if len(listed) == 1:
+        return of_family(listed[0])  # what an autosave asks, and half as long to ask
     belonging = entry.alias()
     theirs = select(belonging.c.entity).where(among(belonging.c.family, listed))
     return entry.c.entity.in_(theirs.union(values_of(listed)))
