@@ -80,6 +80,9 @@ def sit_down(machine: Machine, qtbot: QtBot) -> Iterator[Callable[[Path], Charte
     with ExitStack() as all_of_them:
         for person in there:
             all_of_them.callback(person.go_home)
+    for one in threading.enumerate():
+        if one.name.startswith("store-apart"):
+            one.join(timeout=20)  # a lock does not wait for a round under way, which ends by itself
     assert [one.name for one in threading.enumerate() if one.name.startswith(("store", "errand"))] == []
 
 
