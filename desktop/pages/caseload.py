@@ -17,7 +17,7 @@ from desktop.controls.words import Rule, Title, Words, longest_word
 from desktop.pages.bands import always
 from desktop.pages.caselines import CaseLine, Caseload, read_caseload
 from desktop.pages.page import Page, Spread, band
-from desktop.pages.plain import key_row
+from desktop.pages.plain import key_row, not_read
 from desktop.pages.sync_key import SyncKey
 from desktop.pages.trace import WeightTrace
 from desktop.pages.waiting import Waits, waiting
@@ -311,12 +311,7 @@ class CaseloadPage(Page):
 
     def _failed(self, trouble: Trouble) -> None:
         self.list.clear()
-        again = Act("Read again", kind=ActKind.MAIN)
-        again.clicked.connect(self.refresh)
-        told = Stack(between=Space.PAD)
-        told.setContentsMargins(0, Space.BROAD, 0, 0)
-        told.add(Title("The caseload could not be read", size=Size.FIGURE), Words(trouble.sentence), key_row(again))
-        self.list.add(told)
+        self.list.add(not_read("The caseload", trouble, self.refresh))
 
     def _show_found(self, found: tuple[FamilyLine, ...]) -> None:
         self.list.clear()

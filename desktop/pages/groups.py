@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
 
 from desktop.controls.typed import Box
-from desktop.controls.words import Words, paint_ring
-from desktop.pages.page import Ground
-from desktop.theme.look import look
-from desktop.theme.tokens import Role, Size, Space
+from desktop.controls.words import Words
+from desktop.pages.plain import ReadOut
+from desktop.theme.tokens import Size, Space
 from storage.keys import LETTERS
 
 __all__ = ["GroupsShown", "GroupsTyped"]
@@ -18,11 +17,11 @@ __all__ = ["GroupsShown", "GroupsTyped"]
 _FOUR = 4
 
 
-class GroupsShown(Ground):
+class GroupsShown(ReadOut):
     """Groups in rows, large, on a card; each is read out letter by letter, and so is the card when it has the focus."""
 
     def __init__(self, groups: str, *, across: int, size: Size = Size.TITLE) -> None:
-        super().__init__(Role.CARD)
+        super().__init__()
         grid = QGridLayout(self)
         grid.setContentsMargins(Space.WIDE, Space.WIDE, Space.WIDE, Space.WIDE)
         grid.setHorizontalSpacing(Space.FAR)
@@ -39,19 +38,6 @@ class GroupsShown(Ground):
         """May have the focus, so that it is read out first and no key is pressed by an Enter too many."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         return self
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if self.hasFocus():
-            paint_ring(QPainter(self), self.rect(), look())
 
 
 class GroupsTyped(QWidget):

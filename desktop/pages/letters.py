@@ -11,14 +11,14 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from desktop.controls.buttons import Act, ActKind
+from desktop.controls.buttons import Act
 from desktop.controls.layouts import Stack
 from desktop.controls.words import Rule, Title, Words
 from desktop.pages.bands import always, home_key
 from desktop.pages.letter_card import due_words, ink_of
 from desktop.pages.letters_family import counted
 from desktop.pages.page import Page, Spread, band
-from desktop.pages.plain import key_row
+from desktop.pages.plain import not_read
 from desktop.session import Routes, Session
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
@@ -150,12 +150,7 @@ class LettersPage(Page):
         self.rows, self.found = [], ()
         self.line.say("")
         self.listed.clear()
-        again = Act("Read again", kind=ActKind.MAIN)
-        again.clicked.connect(self.refresh)
-        told = Stack(between=Space.PAD)
-        told.setContentsMargins(0, Space.BROAD, 0, 0)
-        told.add(Title("The letters could not be read", size=Size.FIGURE), Words(trouble.sentence), key_row(again))
-        self.listed.add(told)
+        self.listed.add(not_read("The letters", trouble, self.refresh))
 
     def _show(self, found: tuple[OfFamily, ...]) -> None:
         order = tuple(Due)

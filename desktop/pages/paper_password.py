@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Flow, Stack
-from desktop.controls.words import Words, paint_ring
+from desktop.controls.words import Words
 from desktop.open_chart import OpenChart
-from desktop.pages.page import Ground
-from desktop.pages.plain import key_row
+from desktop.pages.plain import ReadOut, key_row
 from desktop.pages.secret import Told
-from desktop.theme.look import look
 from desktop.theme.tokens import Role, Size, Space
 from forms.trouble import Trouble
 from storage.store import Store
@@ -47,14 +44,14 @@ def kept_among(store: Store, entries: tuple[str, ...]) -> frozenset[str]:
     return frozenset(entry for entry in entries if store.secret(_name(entry)) is not None)
 
 
-class _Large(Ground):
+class _Large(ReadOut):
     """The words on a card, in one line or broken after a hyphen.
 
     It has the focus first, so that it is read out and in view, and no key is pressed by an Enter too many.
     """
 
     def __init__(self, password: str) -> None:
-        super().__init__(Role.CARD)
+        super().__init__()
         flow = Flow(self, gap=Space.NONE, row_gap=Space.FINE)
         flow.setContentsMargins(Space.WIDE, Space.PAD, Space.WIDE, Space.PAD)
         words = password.split(BETWEEN)
@@ -63,19 +60,6 @@ class _Large(Ground):
             flow.addWidget(Words(shown, size=Size.WEIGHT, strong=True, wrap=False))
         self.setAccessibleName(", hyphen, ".join(words))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if self.hasFocus():
-            paint_ring(QPainter(self), self.rect(), look())
 
 
 class PasswordShown(Stack):

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, QTimer
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.controls.buttons import Act, ActKind
 from desktop.controls.layouts import Flow, Reach, Stack
+from desktop.controls.words import Title, Words, paint_ring
 from desktop.pages.page import Ground, Page
 from desktop.theme.look import look
-from desktop.theme.tokens import Role, Space, Target
+from desktop.theme.tokens import Role, Size, Space, Target
+from forms.trouble import Trouble
 
-__all__ = ["PlainColumn", "PlainPage", "focus_soon", "key_row", "main_key"]
+__all__ = ["PlainColumn", "PlainPage", "ReadOut", "focus_soon", "key_row", "main_key", "not_read"]
 
 _EMS = 2 * Target.READING
 
@@ -33,6 +38,36 @@ def focus_soon(widget: QWidget) -> None:
 def main_key(words: str) -> Act:
     """The one likely next thing."""
     return Act(words, kind=ActKind.MAIN)
+
+
+def not_read(what: str, trouble: Trouble, again: Callable[[], None]) -> Stack:
+    """What stands where a list could not be read: what it is, why, and the key that tries once more."""
+    key = main_key("Read again")
+    key.clicked.connect(again)
+    told = Stack(between=Space.PAD)
+    told.setContentsMargins(0, Space.BROAD, 0, 0)
+    told.add(Title(f"{what} could not be read", size=Size.FIGURE), Words(trouble.sentence), key_row(key))
+    return told
+
+
+class ReadOut(Ground):
+    """A card of words that are read out. With the focus it has a ring, and no key is pressed by an Enter too many."""
+
+    def __init__(self) -> None:
+        super().__init__(Role.CARD)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self.hasFocus():
+            paint_ring(QPainter(self), self.rect(), look())
 
 
 class PlainColumn(Reach):

@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.layouts import Reach, Stack
 from desktop.controls.question import Question, question_for
 from desktop.pages.visit import VisitPage
@@ -95,6 +96,15 @@ def start(qtbot: QtBot) -> Iterator[Callable[..., Program]]:
 def demo(tmp_path: Path) -> Path:
     """A copy of the invented practice's store."""
     return demo_store(tmp_path / "store")
+
+
+@pytest.fixture
+def program(start: Callable[..., Program], demo: Path) -> Program:
+    """The real program over the invented practice's store, unlocked, at the caseload."""
+    made = start(demo)
+    made.unlock(DEMO)
+    made.to("caseload")
+    return made
 
 
 @pytest.fixture

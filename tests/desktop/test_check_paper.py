@@ -26,16 +26,7 @@ from tests.desktop.gallery_checking import checking, known
 from tests.helpers import checked_papers as papers
 from tests.helpers.program import Program, child, read, wait_for
 
-Start = Callable[..., Program]
 LINDEN = papers.practice()
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def said(page: QWidget) -> str:

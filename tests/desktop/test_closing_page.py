@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
-from pathlib import Path
 
-import pytest
 from PySide6.QtTest import QTest
 
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.words import Words
 from desktop.pages.closing import ClosingPage
 from desktop.pages.family import FamilyPage
@@ -25,16 +21,7 @@ from forms.loops import closable, open_loops
 from forms.practice import Practice
 from tests.helpers.program import Program, read
 
-Start = Callable[..., Program]
 SECTIONS = (CLOSING, KEPT, STATE, OWNER)
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def family_id(program: Program) -> str:

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
-import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton
@@ -21,14 +20,6 @@ from tests.helpers.locks import in_feed, locked, press_lock, said_anywhere
 from tests.helpers.program import Program, Time, child, read, wait_for
 
 Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def test_while_a_feed_goes_on_the_lock_shows_its_clock_the_emergency_number_and_one_key(program: Program) -> None:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.words import Words
 from desktop.pages.giving_out import GivingOut
 from forms.answers import Moment
@@ -15,16 +13,6 @@ from forms.referral import PaperIssued
 from sync.handoff.package import INDEX
 from tests.desktop.gallery_giving_out import opened, release
 from tests.helpers.program import Program, wait_for
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    made = start(demo)
-    made.unlock(DEMO)
-    made.to("caseload")
-    return made
 
 
 @pytest.fixture

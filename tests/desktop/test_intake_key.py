@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
 
 import pikepdf
 import pytest
 
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.pages.family import FamilyPage
 from forms.ask import Path as Field
 from forms.chart import entry_id
@@ -17,14 +15,6 @@ from forms.papers.calls import NoEmergencyNumber
 from forms.practice import Practice
 from storage.changes import Put
 from tests.helpers.program import Program, read
-
-
-@pytest.fixture
-def program(start: Callable[..., Program], demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def family(program: Program) -> FamilyPage:

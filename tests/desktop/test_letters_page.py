@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.buttons import Act
 from desktop.controls.words import Words
 from desktop.pages.caseload import CaseloadPage
@@ -28,16 +26,6 @@ from storage.changes import Begin, Change, Put
 from storage.troubles import DamagedDatabase
 from tests.helpers.program import Program, read
 from tests.sync.test_answer_in import pdf
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def family_id(program: Program) -> str:

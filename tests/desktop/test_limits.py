@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from demo_db.build import PASSPHRASE
 from desktop.controls.typed import Typed
 from desktop.controls.words import Words
 from desktop.pages.practice import PracticePage
@@ -23,10 +21,7 @@ Start = Callable[..., Program]
 
 
 @pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(PASSPHRASE)
-    program.to("caseload")
+def program(program: Program) -> Program:
     program.desk.practice()
     return program
 

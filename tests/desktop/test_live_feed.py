@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import string
-from collections.abc import Callable
 from datetime import timedelta
 
 from PySide6.QtCore import Qt
@@ -19,12 +18,8 @@ from forms.answers import Moment
 from forms.feed import FeedObservation
 from tests.helpers import kit_walk
 from tests.helpers.live import begin, key, live, stored, tap_lane, told, whats
-from tests.helpers.program import Program
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import said, settled
-
-Start = Callable[..., Program]
-
 
 # --- recording ------------------------------------------------------------------------------------------------------
 

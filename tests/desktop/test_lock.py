@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import subprocess
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt
@@ -25,16 +24,6 @@ from storage.store import Store
 from storage.troubles import DiskFull
 from tests.helpers.locks import locked, press_lock, said_anywhere
 from tests.helpers.program import Program, child, read, wait_for
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def family_page(program: Program) -> FamilyPage:

@@ -38,14 +38,6 @@ Start = Callable[..., Program]
 NEW = "walnut harbour velvet spoon"
 
 
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
-
-
 def caseload(program: Program) -> CaseloadPage:
     page = program.page
     assert isinstance(page, CaseloadPage)

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import subprocess
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.pages.figures import PracticeFigures, periods
 from forms.practice_figures import Period
 from storage.journal import Line
@@ -18,16 +16,6 @@ from sync.handoff.leave import LEFT, STAYED
 from sync.handoff.verify import verify
 from tests.desktop.gallery_figures_of_practice import figures_of
 from tests.helpers.program import Program, read, wait_for
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    made = start(demo)
-    made.unlock(DEMO)
-    made.to("caseload")
-    return made
 
 
 @pytest.fixture

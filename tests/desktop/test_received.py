@@ -36,17 +36,8 @@ from tests.helpers.handed_over import elsewhere_record, observed, sealed_summary
 from tests.helpers.program import Program, child, read
 from tests.sync.reading.test_bounds import HOSTILE
 
-Start = Callable[..., Program]
 SEAL = tallow_lane_seal()
 PAPER = sealed_summary(SEAL)
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def family_of(program: Program) -> str:

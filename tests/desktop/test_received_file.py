@@ -2,28 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.pages.received import ReceivedPage
 from forms.received import ReceivedFact, ReceivedFile
 from storage.store import Store
 from storage.troubles import DiskFull
 from tests.desktop.test_received import answers_of, chart_of, family_of, ida_of, press, row_of, settle
 from tests.helpers.program import Program, read
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 @pytest.fixture

@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import timedelta
-from pathlib import Path
 
-import pytest
-
-from demo_db.build import PASSPHRASE as DEMO
 from desktop.controls.words import Words
 from desktop.pages.caseload import CaseloadPage
 from desktop.pages.practice import PracticePage
@@ -17,16 +12,6 @@ from sync.handoff.seals import Seal, seal_of
 from tests.desktop.gallery_seals import ROOT_WORDS, bringing, ending, root_place, seals
 from tests.helpers.authorities import key_file_of
 from tests.helpers.program import Program, read, wait_for
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    program = start(demo)
-    program.unlock(DEMO)
-    program.to("caseload")
-    return program
 
 
 def seal(program: Program) -> Seal:

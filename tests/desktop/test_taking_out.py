@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,19 +16,9 @@ from storage.whole import checked
 from storage.whole_folder import Proved
 from tests.helpers.program import Program, read, wait_for
 
-Start = Callable[..., Program]
-
 
 def exports(store: Store) -> tuple[Line, ...]:
     return tuple(line for line in store.journal() if line.kind == EVENT)
-
-
-@pytest.fixture
-def program(start: Start, demo: Path) -> Program:
-    made = start(demo)
-    made.unlock(DEMO)
-    made.to("caseload")
-    return made
 
 
 @pytest.fixture
