@@ -53,6 +53,7 @@ class AnswerShown(Stack):
         self.told = Words("", strong=True)
         self.told.hide()
         self._below = Stack(between=Space.PAD)
+        self._below.setContentsMargins(0, Space.GAP, 0, 0)
         self.page: Laid | None = None
         self.file: PaperPages | PhotoView | None = None
         self.add(self.words, self.more, key_row(self.change, self.show_file, self.strike, self.attach), self.told)

@@ -88,9 +88,10 @@ class PracticePage(ChartPage):
             link = Link(words, size=Size.BASE)
             link.clicked.connect(lambda _on=False, key=key: self._picked(key))
             side.add(Rule(), link)
-        sync = Link("Sync", size=Size.BASE)
-        sync.clicked.connect(self._to_sync)
-        side.add(Rule(), sync)
+        for words, leave in (("Check a paper", self._to_check), ("Sync", self._to_sync)):
+            link = Link(words, size=Size.BASE)
+            link.clicked.connect(leave)
+            side.add(Rule(), link)
         side.finish()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -99,6 +100,9 @@ class PracticePage(ChartPage):
         outer.addWidget(self._spread)
         self.part = ""
         self.go("who")
+
+    def _to_check(self, *_pressed: object) -> None:
+        self.routes.check_paper()
 
     def _to_sync(self, *_pressed: object) -> None:
         self.routes.sync()

@@ -95,7 +95,7 @@ class ReceivedPage(ChartPage):
         for key in (self.choose, self.keep, self.away, self.stop):
             flow.addWidget(key)
         self.what = Words(_WHAT, ink=Role.SOFT_INK)
-        self.state = Words(_EMPTY, ink=Role.SOFT_INK)
+        self.state = Words("", ink=Role.SOFT_INK)
         self.trouble = Words("", ink=Role.WELD, strong=True)
         self.secret = Secret("The password the sender told you")
         self.secret.entered.connect(self._unlock)
@@ -105,6 +105,7 @@ class ReceivedPage(ChartPage):
         self.main.add(Title(f"Received from elsewhere{name}", size=Size.GREETING), self.what, row)
         self.main.add(self.state, self.trouble, self.secret, self.open_key, self.body)
         self.main.finish()
+        self._say(_EMPTY)
         self.setFocusProxy(self.choose)
 
     # --- choosing and reading ---------------------------------------------------------------------------------------

@@ -309,11 +309,13 @@ def _side(path: Path | None) -> str:
 
 
 def question_of(offer: Offer) -> str:
-    """The question of a fact, with its side; where the file has words of its own for it, those too."""
+    """The question of a fact, with its side; where the file has words of its own for it, not a bare code, those too."""
     if offer.form is None or offer.path is None:
         return offer.label
-    ours = f"{ask_of(offer.form, offer.path.field).label}{_side(offer.path)}"
-    return ours if offer.label in ("", ask_of(offer.form, offer.path.field).label) else f"{ours}, there “{offer.label}”"
+    label = ask_of(offer.form, offer.path.field).label
+    ours = f"{label}{_side(offer.path)}"
+    worded = any(letter.isalpha() for letter in offer.label) and offer.label != label
+    return f"{ours}, there “{offer.label}”" if worded else ours
 
 
 def label_of(offer: Offer) -> str:

@@ -57,8 +57,9 @@ def looked_at(program: Program, tmp_path: Path, data: bytes, name: str = "letter
     return page
 
 
-def test_it_stands_among_the_keys_of_the_caseload_and_is_come_back_to_after_the_lock(program: Program) -> None:
-    child(program.page, Act, "Check a paper").click()
+def test_it_stands_among_the_parts_of_the_practice_and_is_come_back_to_after_the_lock(program: Program) -> None:
+    program.desk.practice()
+    child(program.to("practice"), Link, "Check a paper").click()
     page = program.to("check_paper")
     assert "nothing of it is kept" in said(page)
     program.desk.go(program.desk.where)

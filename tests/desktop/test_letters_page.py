@@ -44,7 +44,7 @@ def letter(program: Program) -> Referral:
 def every_letter(program: Program) -> LettersPage:
     page = program.page
     assert isinstance(page, CaseloadPage)
-    next(key for key in page.findChildren(Act) if key.text() == "Letters and answers").click()
+    next(key for key in page.findChildren(Act) if key.text() == "Letters").click()
     found = program.to("letters")
     assert isinstance(found, LettersPage)
     program.idle()

@@ -382,3 +382,11 @@ def test_the_page_is_come_back_to_after_the_lock(program: Program, page: Receive
     program.to("unlock")
     program.unlock(DEMO)
     assert program.to("received").home.chart.family == family_of(program)  # type: ignore[attr-defined]
+
+
+def test_an_empty_page_asks_for_a_file_and_for_nothing_else(program: Program) -> None:
+    program.desk.received(family_of(program))
+    page = program.to("received")
+    assert isinstance(page, ReceivedPage)
+    assert page.choose.isVisible()
+    assert not any(part.isVisible() for part in (page.stop, page.secret, page.open_key, page.trouble))

@@ -23,7 +23,7 @@ from storage.changes import Begin
 from storage.store import Store
 from storage.taking import taken_from
 from sync.handoff.document import record_bytes
-from sync.handoff.facing import Faced, Way, doubts_of, faced, gathered
+from sync.handoff.facing import Faced, Way, doubts_of, faced, gathered, label_of
 from sync.handoff.reading.held import HandOver, Offer
 from sync.handoff.reading.read import read_file
 from sync.handoff.taking import CameIn, answers_of_files, file_kept, keep_file, take, taken_answers
@@ -106,7 +106,7 @@ def test_what_stands_is_shown_and_replaced_only_when_she_says_so(store: Store) -
     taken(store, read(), "birth_weight", words=True)
     assert baby(store).birth_weight == grams(3400)
     (fact,) = store.chart(FAMILY).all(ReceivedFact, BABY)
-    assert fact_words(fact.answers) == "Birth weight, there “8339-4”: 3420 g"
+    assert fact_words(fact.answers) == "Birth weight: 3420 g"
     assert beside(store, read(), of(read(), "birth_weight")).way is Way.KEPT
 
 
@@ -318,3 +318,8 @@ def test_which_standing_answers_came_from_a_file_is_read_back_and_ends_with_what
     assert (one.entity, one.path, one.source.file) == (BABY, At("birth_weight"), found.sha256)
     store.write([put(BABY, "birth_weight", grams(3400))], author=AUTHOR)
     assert taken_answers(store, answers_of_files(store.chart(FAMILY))) == ()
+
+
+def test_a_bare_code_is_no_name_the_sender_has_for_a_question(store: Store) -> None:
+    found = read()
+    assert label_of(of(found, "birth_weight")) == "Birth weight"

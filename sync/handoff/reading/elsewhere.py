@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from forms.answers import Quantity
 from forms.ask import Path, ask_of
+from forms.days import short_day
 from forms.form import Form
 from forms.people import InfantIdentity
 from forms.trouble import Refused
@@ -56,7 +57,8 @@ def names_of(resource: Resource) -> tuple[str, ...]:
 def in_the_future(told: str, today: date) -> tuple[str, ...]:
     """A doubt about a date, whole or partial, that lies after today."""
     ahead = told[:10] > today.isoformat()[: len(told[:10])]
-    return (f"The file says {told[:10]}, which has not come yet.",) if ahead else ()
+    day = day_told(told[:10])
+    return (f"The file says {short_day(day) if day else told[:10]}, which has not come yet.",) if ahead else ()
 
 
 def offers_of_patient(resource: Resource, *, entry: str, author: str, today: date, why: str) -> Iterator[Offer]:

@@ -31,7 +31,7 @@ def test_each_row_is_one_fact_in_its_own_words() -> None:
 
 def test_a_row_still_to_come_is_doubted_and_other_columns_are_told_beside_it() -> None:
     (one,) = read("what;value;when;ward\nWeight;3400 g;2027-01-01;North\n").offers
-    assert one.doubts == ("The file says 2027-01-01, which has not come yet.", "Beside it stands ward: North.")
+    assert one.doubts == ("The file says 1 Jan 2027, which has not come yet.", "Beside it stands ward: North.")
 
 
 def test_a_row_without_a_value_with_too_many_cells_or_a_control_character_is_left_unread_with_its_reason() -> None:
