@@ -107,10 +107,11 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """The name of a part; `page`: it begins a page of its own."""
+    """The name of a part; `page`: it begins a page of its own; `inner`: of a part within a part."""
 
     text: str
     page: bool = False
+    inner: bool = False
 
 
 @dataclass(frozen=True, slots=True)

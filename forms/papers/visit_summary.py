@@ -64,6 +64,8 @@ PAGES: Final = 4
 _AT_A_VISIT: Final = (About.VISIT, About.PERSON_AT_VISIT, About.PAIR_AT_VISIT)
 _OPENING: Final = (Visit, Present)
 """What the visit's own note begins with; the rest of it, the plan above all, stands at the end."""
+_SEVERAL: Final = 3
+"""Entries of a form from which on what they share is told once; of two, each is read by itself more easily."""
 _EVENTS: Final = (FeedEvent, ExpressionEvent)
 _NOTHING: Final = "Nothing of this note may stand on a summary, or nothing was answered."
 
@@ -177,8 +179,8 @@ class _Summary:
             lines = [line for line in self._lines(form, some) if line]
             if lines:
                 told = True
-                yield Lines((join(strong(f"{form.title}"), "  "), *lines) if len(lines) > 1 else
-                            (join(strong(f"{form.title}:  "), *lines),))  # fmt: skip
+                yield Heading(form.title, inner=True)
+                yield Lines(tuple(lines))
         if not told:
             yield Paragraph(plain(_NOTHING), small=True)
 
@@ -186,12 +188,22 @@ class _Summary:
         if form in _EVENTS:
             yield plain(f"{len(some)} events were timed one by one; the record holds each, this summary does not.")
             return
+        same = self._same_in_each(some)
+        if same:
+            yield join(strong("The same in each:  "), *same.values())
         for entry in some:
             late = entry.entered > self.signed.at
-            words = self._said(entry)
+            words = self._said(entry, without=same)
             yield join(words, " Written down after signing.") if words and late else words
 
-    def _said(self, entry: Entry[Form]) -> Words:
+    def _same_in_each(self, some: list[Entry[Form]]) -> dict[str, Words]:
+        """Answers that several entries share to the letter, told once above them; none of a form told its own way."""
+        if len(some) < _SEVERAL or isinstance(some[0].answers, BodyMark | BreastFinding | Impression):
+            return {}
+        first, *others = (self._told(entry.answers) for entry in some)
+        return {field: words for field, words in first.items() if all(one.get(field) == words for one in others)}
+
+    def _said(self, entry: Entry[Form], without: Iterable[str] = ()) -> Words:
         answers = entry.answers
         match answers:
             case BodyMark():
@@ -206,9 +218,13 @@ class _Summary:
                 label = self.said.label(asks(Impression)["findings"])
                 before = join(strong(f"{label}: "), f"{found} ") if found else ()
                 return join(before, self._run(answers, without=("findings",)))
-        return self._run(answers)
+        return self._run(answers, without)
 
     def _run(self, answers: Form, without: Iterable[str] = ()) -> Words:
+        """Every answer after its question, running on."""
+        return join(*self._told(answers, without).values())
+
+    def _told(self, answers: Form, without: Iterable[str] = ()) -> dict[str, Words]:
         """Every answer after its question, in the form's own order; both sides of one question together."""
         form, left_out, parts = type(answers), frozenset(without), dict[str, list[str]]()
         for path, _ask, given in shown_asks(answers):
@@ -218,11 +234,12 @@ class _Summary:
             if words:
                 side = f"{path.side} " if path.side is not None else ""
                 parts.setdefault(path.field, []).append(f"{side}{words}")
-        told = []
+        told = {}
         for field, said in parts.items():
             ends = "" if said[-1].endswith((".", "?", "!", "”")) else "."
-            told.append(f"{self.said.label(asks(form)[field])}: {', '.join(said)}{ends}")
-        return plain(" ".join(told)) if told else ()
+            label = self.said.label(asks(form)[field])
+            told[field] = join(strong(f"{label}: "), f"{', '.join(said)}{ends}  ")
+        return told
 
     def _words(self, answers: Form, field: str, side: Side | None) -> str:
         refers = asks(type(answers))[field].kind in (Kind.REF, Kind.REFS)

@@ -84,14 +84,14 @@ def _title(block: Title, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _heading(block: Heading, sheet: Sheet) -> Iterator[Piece]:
-    size = sheet.heading
+    size = sheet.size if block.inner else sheet.heading
     yield text(
         block.text,
         sheet.width,
         size,
         face=TITLE,
-        role="H2",
-        gap=sheet.size * sheet.air,
+        role="H3" if block.inner else "H2",
+        gap=sheet.size * sheet.air * (0.5 if block.inner else 1),
         leading=size * 1.28,
         keep=True,
         known=sheet.known,
