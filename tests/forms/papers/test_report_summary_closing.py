@@ -16,7 +16,7 @@ from forms.contact import UrgentContact
 from forms.impression import Impression
 from forms.infant import InfantAssessment
 from forms.papers.closing_letter import NotClosing, closing_letter
-from forms.papers.outline import Alarm, Heading, Outline, Title, words_of
+from forms.papers.outline import Alarm, Heading, Lines, Outline, Title, words_of
 from forms.papers.provider_report import NoReportRelease, ReportNotReady, ReportTooLong, provider_report
 from forms.papers.visit_summary import NotSigned, visit_summary
 from forms.parent_history import ParentHistory
@@ -116,6 +116,27 @@ def test_what_was_done_about_a_sign_told_in_private_stands_on_neither() -> None:
 def test_a_summary_of_an_unsigned_visit_is_refused() -> None:
     with pytest.raises(NotSigned, match="Sign the visit"):
         visit_summary(whole(signed=False), t.IDA, writer=t.WRITER, now=t.NOW)
+
+
+def test_what_three_weights_share_is_told_once_and_nothing_of_any_of_them_is_left_out() -> None:
+    some = [
+        t.entry(WeightReading, t.IDA, named=f"again{n}", weight=t.grams(2500 + n), taken=t.local(3, 11), source="seen",
+                scale_name="The brass balance", **({"state": "dry_diaper"} if n == 2 else {}))
+        for n in (1, 2, 3)
+    ]  # fmt: skip
+    chart = t.whole(*some, signed=True)
+    for other in ("w1", "w2"):
+        chart = t.changed(chart, other, scale_name="The brass balance")
+    outline = visit_summary(chart, t.IDA, writer=t.WRITER, now=t.NOW)
+    at = next(n for n, block in enumerate(outline.blocks) if block == Heading("Weight", inner=True))
+    lines = outline.blocks[at + 1]
+    assert isinstance(lines, Lines)
+    told = ["".join(span.text for span in line) for line in lines.lines]
+    assert words_of(outline).count("The brass balance") == 1
+    assert told[0].startswith("The same in each:")
+    assert [f"{2500 + n:,} g" in words for n, words in zip((1, 2, 3), told[-3:], strict=True)] == [True] * 3
+    assert ["A dry diaper" in words for words in told[-3:]] == [False, True, False]
+    assert all(line[0].strong for line in lines.lines)
 
 
 def test_a_summary_has_no_jot_nothing_struck_out_and_an_addendum_under_its_note() -> None:
