@@ -74,7 +74,7 @@ def _made(home: OpenChart, paper: Offered, way: Way, *, large: bool) -> Callable
             if paper.kind is not Paper.CALL_NOW:
                 raise
             drawn = draw_paper(chart, paper.kind, author=author, now=now)
-            pages = drawn if way.password is None else locked(drawn, way.password)
+            pages = drawn if way.password is None else locked(drawn, way.password, at=now)
             return Left(paper.kind, pages, way, entity, written=False)
         return Left(paper.kind, pages, way, entity)
 

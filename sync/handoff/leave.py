@@ -146,7 +146,7 @@ def make_paper(
             contact=whom_to_ask(chart, author), password=way.password,
         )  # fmt: skip
     elif way.password is not None:
-        pages = locked(pages, way.password)
+        pages = locked(pages, way.password, at=now)
         must_be_locked(pages, way.password)
     sha256 = store.attach(pages, PDF)
     to = "record" if picture[1] else _to(chart, outline, referral, person)

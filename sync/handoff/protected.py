@@ -6,23 +6,25 @@ the practice, and the day of the seal. Locking a sealed paper would break its se
 
 from __future__ import annotations
 
+from datetime import datetime
 from io import BytesIO
 from typing import Any
 
 from forms.trouble import Bug
+from sync.handoff.dated import dated
 from sync.handoff.password import LONGEST
 
 __all__ = ["locked", "must_be_locked"]
 
 
-def locked(pdf: bytes, password: str) -> bytes:
-    """The paper locked, not sealed yet. Raises Bug for a password that not every reader takes."""
+def locked(pdf: bytes, password: str, *, at: datetime) -> bytes:
+    """The paper locked at a moment, not sealed yet. Raises Bug for a password that not every reader takes."""
     from pyhanko.pdf_utils.reader import PdfFileReader
     from pyhanko.pdf_utils.writer import copy_into_new_writer
 
     if not (password.isascii() and 0 < len(password) <= LONGEST):
         raise Bug("a password that some readers do not take")
-    writer: Any = copy_into_new_writer(PdfFileReader(BytesIO(pdf)))
+    writer: Any = dated(copy_into_new_writer(PdfFileReader(BytesIO(pdf))), at)
     # The code of PDF 2.0 that guards a locked file against changes is unknown to readers, which then refuse the seal.
     writer.encrypt(owner_pass=password, user_pass=password, pdf_mac=False)
     out = BytesIO()

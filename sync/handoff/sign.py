@@ -19,6 +19,7 @@ from forms.papers.tongue import Tongue
 from forms.phrases.languages import CATALOGUES
 from forms.trouble import Bug
 from sync.handoff.chain import chain_above
+from sync.handoff.dated import dated
 from sync.handoff.faces import FIGURE, FOLDER
 from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import Seal
@@ -160,7 +161,8 @@ def sign_letter(
     from pyhanko.sign.signers.pdf_signer import PdfSignatureMetadata
 
     hush()
-    writer: Any = IncrementalPdfFileWriter(BytesIO(pdf if password is None else locked(pdf, password)))
+    base = pdf if password is None else locked(pdf, password, at=at.at)
+    writer: Any = dated(IncrementalPdfFileWriter(BytesIO(base)), at.at)
     if password is not None:
         writer.encrypt(password)
     for one in record if isinstance(record, tuple) else (record,):

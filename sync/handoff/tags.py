@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
@@ -93,7 +93,7 @@ class Tags:
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What the file says of itself."""
+    """What the file says of itself; `made` is aware."""
 
     title: str
     author: str
@@ -181,7 +181,7 @@ def _describe(pdf: Any, about: About) -> None:
     """Title, author and time, in both places where readers look; ReportLab's own names go."""
     from pikepdf import Dictionary, String
 
-    stamp = about.made.strftime("D:%Y%m%d%H%M%SZ")
+    stamp = about.made.astimezone(UTC).strftime("D:%Y%m%d%H%M%SZ")
     pdf.docinfo = pdf.make_indirect(
         Dictionary(
             Title=String(about.title), Author=String(about.author), Producer=String("Hearthside"),

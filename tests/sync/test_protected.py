@@ -158,7 +158,7 @@ def test_any_byte_changed_is_found_under_the_password_too(protected: bytes) -> N
 def test_a_password_some_readers_refuse_locks_nothing(drawn: bytes) -> None:
     for refused in ("", "x" * (LONGEST + 1), "größer-als-alle"):
         with pytest.raises(Bug):
-            locked(drawn, refused)
+            locked(drawn, refused, at=t.NOW)
 
 
 def test_what_is_not_locked_as_it_should_be_does_not_leave(drawn: bytes) -> None:
