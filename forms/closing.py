@@ -35,6 +35,7 @@ from forms.ask import (
     yes_no,
 )
 from forms.form import About, Form, declared
+from forms.infant_history import MILK_DAY
 from forms.weight import HIGHEST, LOWEST
 
 __all__ = ["OWNERS", "Closing", "Loop", "StateAtEnd"]
@@ -62,10 +63,6 @@ OWNERS = codes(
     practice="This practice still",
     settled="Settled: nothing is left to do",
 )
-MILK_DAY = codes(
-    at_breast="At the breast or chest", own="Own milk, expressed", donor="Donor milk", formula="Formula",
-    water="Water or other drinks", solids="Solid food", medicine="Vitamins or medicines",
-)  # fmt: skip
 NO_ANSWER = When("reason", one_of=("no_answer",))
 HANDED_ON = When("reason", one_of=("moved", "referred_on"))
 

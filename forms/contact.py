@@ -17,6 +17,7 @@ from forms.ask import (
     Printed,
     When,
     choice,
+    codes,
     count,
     day,
     line,
@@ -38,6 +39,13 @@ OPEN = Printed((Paper.SUMMARY, Paper.CLOSING))
 CLINICAL = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY))
 KEPT = NotPrinted("guards the family's privacy on the phone")
 PART = NotCoded("part of a communication, handed over with it as text")
+
+MISSED = codes(
+    no_show="Nobody was there, and it was not called off",
+    family="The family called it off",
+    practice="The practice called it off",
+)
+"""Why a visit that was agreed for the time of a contact was not made."""
 
 
 @declared("contact", "Contact", About.FAMILY, repeats=True)
@@ -109,6 +117,7 @@ class Contact(Form):
         "How the changed plan was sent", need=Need.WHEN_OPEN, when=When("plan_changed", one_of=(True,)),
         paper=RECORD, code=PART,
     )  # fmt: skip
+    missed: Given[str] = choice("An agreed visit did not happen", MISSED, paper=RECORD, code=PART)
     provider: Given[str] = ref("Provider spoken to", ("provider",), paper=RECORD, code=PART)
     provider_name: Given[str] = line(
         "Who answered there", need=Need.WHEN_OPEN, when=When("provider", answered=True), paper=RECORD, code=PART

@@ -10,11 +10,13 @@ from forms.answers import Conflicted, every
 from forms.ask import Path
 from forms.carried import not_gone_through
 from forms.chart import Chart, Entry
-from forms.closing import Closing, StateAtEnd
+from forms.closing import Closing
 from forms.contact import Contact
+from forms.episodes import born_on, closed_in, first_day, seen_in
+from forms.figures_of_course import BEGINNING, ENDING, HOLDING
 from forms.infant_history import InfantHistory
 from forms.letter_answer import LetterAnswer
-from forms.letters import AWAITED
+from forms.letters import AWAITED, FINISHED
 from forms.people import InfantIdentity
 from forms.plan import Plan
 from forms.practice_figures import Answer, Case, Counted, Figure, Of, Spread, certain, counted, day_of, in_period
@@ -25,7 +27,6 @@ from forms.weight import WeightReading, is_around_feed
 __all__ = ["FIGURES", "all_figures"]
 
 _ANSWERED: Final = frozenset({"answered", "told_family"})
-_HUMAN: Final = frozenset({"at_breast", "own", "donor"})
 _OWN_NOW: Final = frozenset({"at_breast", "own_milk"})
 _BY_DAY: Final = 14  # the day by which most babies are back at birth weight (S)
 _STILL_THEN: Final = 12
@@ -35,14 +36,8 @@ _STILL_THEN: Final = 12
 def _in(of: Of) -> Iterator[tuple[Chart, Entry[Visit]]]:
     """The visits that certainly began in the period."""
     for chart in of.charts:
-        for visit in _seen(of, chart):
+        for visit in seen_in(of, chart):
             yield chart, visit
-
-
-def _seen(of: Of, chart: Chart) -> list[Entry[Visit]]:
-    """The visits of one family that certainly began in the period."""
-    days = ((visit, day_of(visit.answers.start)) for visit in chart.all(Visit))
-    return [visit for visit, day in days if isinstance(day, date) and of.period.holds(day)]
 
 
 def _visits_begun(of: Of) -> Iterator[Case]:
@@ -63,40 +58,18 @@ def _visits_each(of: Of) -> Iterator[Case]:
             yield len(said) if unsure is None else unsure
 
 
-def _first_visit(chart: Chart) -> date | Answer | None:
-    days = [day_of(visit.answers.start) for visit in chart.all(Visit)]
-    unsure = next((day for day in days if isinstance(day, Answer)), None)
-    return unsure if unsure is not None else min((day for day in days if isinstance(day, date)), default=None)
-
-
-def _born(baby: InfantIdentity) -> date | Answer:
-    """The day of birth, by the time of birth or by the day where no time is known."""
-    day = day_of(baby.born)
-    if day is not Answer.MISSING:
-        return day
-    return certain(baby.born_day)
-
-
 def _age_first(of: Of) -> Iterator[Case]:
     for chart in of.charts:
-        first = _first_visit(chart)
+        first = first_day(chart)
         if first is None or (isinstance(first, date) and not of.period.holds(first)):
             continue
         for baby in chart.all(InfantIdentity):
-            born = _born(baby.answers)
+            born = born_on(baby.answers)
             unsure = next((one for one in (first, born) if isinstance(one, Answer)), None)
             if unsure is not None:
                 yield unsure
             elif isinstance(first, date) and isinstance(born, date) and born <= first:
                 yield (first - born).days
-
-
-def _closed(of: Of) -> Iterator[tuple[Chart, Entry[Closing]]]:
-    for chart in of.charts:
-        for closing in chart.all(Closing):
-            day = day_of(closing.answers.closed_at)
-            if isinstance(day, date) and of.period.holds(day):
-                yield chart, closing
 
 
 def _care_closed(of: Of) -> Iterator[Case]:
@@ -106,23 +79,8 @@ def _care_closed(of: Of) -> Iterator[Case]:
 
 
 def _goal(of: Of) -> Iterator[Case]:
-    for _chart, closing in _closed(of):
+    for _chart, closing in closed_in(of):
         yield certain(closing.answers.goal_reached)
-
-
-def _human_only(of: Of) -> Iterator[Case]:
-    for chart, closing in _closed(of):
-        people = certain(closing.answers.covers)
-        babies = [one for one in chart.all(InfantIdentity) if isinstance(people, Answer) or one.id in people]
-        for baby in babies:
-            rows = [row for row in chart.all(StateAtEnd, baby.id) if row.answers.closing == closing.id]
-            had = {certain(row.answers.recall) for row in rows} or {Answer.MISSING}
-            only: Any = next(iter(had)) if len(had) == 1 else Answer.DIFFERS
-            if isinstance(only, Answer):
-                yield only
-            else:
-                human = bool(set(only) & _HUMAN) and set(only) <= {*_HUMAN, "medicine"}
-                yield Answer.YES if human else Answer.NO
 
 
 def _plan_left(of: Of) -> Iterator[Case]:
@@ -238,13 +196,35 @@ def _overdue(of: Of) -> Iterator[Case]:
             yield due if isinstance(due, Answer) else (Answer.YES if due < of.today else Answer.NO)
 
 
+def _finished(of: Of) -> Iterator[Case]:
+    for _chart, letter in _sent_in(of):
+        state = certain(letter.answers.state)
+        yield state if isinstance(state, Answer) else (Answer.YES if state in FINISHED else Answer.NO)
+
+
+def _on_time(of: Of) -> Iterator[Case]:
+    """Letters with an answer on file, by the day the first one came; the day hoped for is in time."""
+    for chart, letter in _sent_in(of):
+        came = [one.answers.came for one in chart.all(LetterAnswer) if certain(one.answers.letter) == letter.id]
+        days = [day_of(one) for one in came]
+        due = certain(letter.answers.reply_by)
+        unsure = next((day for day in (due, *days) if isinstance(day, Answer)), None)
+        if not days:
+            continue
+        known = [day for day in days if isinstance(day, date)]
+        if isinstance(due, date) and any(day <= due for day in known):
+            yield Answer.YES
+        else:
+            yield unsure or Answer.NO
+
+
 def _regained(of: Of) -> Iterator[Case]:
     """Babies who were 14 days old on a day of the period that is over."""
     for chart in of.charts:
         for baby in chart.all(InfantIdentity):
-            born = _born(baby.answers)
+            born = born_on(baby.answers)
             if isinstance(born, Answer):
-                if _seen(of, chart):
+                if seen_in(of, chart):
                     yield born
             elif of.period.holds(born + timedelta(days=_BY_DAY)) and born + timedelta(days=_BY_DAY) <= of.today:
                 yield _back_by_then(chart, baby, born)
@@ -278,7 +258,7 @@ def _back_by_then(chart: Chart, baby: Entry[InfantIdentity], born: date) -> Answ
 def _own_milk(of: Of) -> Iterator[Case]:
     """Each baby of a family that was seen, as told at the family's last visit in the period."""
     for chart in of.charts:
-        seen = _seen(of, chart)
+        seen = seen_in(of, chart)
         if not seen:
             continue
         last = max(seen, key=lambda one: max(start.at for start in every(one.answers.start)))
@@ -302,16 +282,22 @@ FIGURES: Final[tuple[Figure, ...]] = (
     Figure("visits_each", "Visits per family", "Of the families seen.", _MEDIAN, _visits_each),
     Figure("age_first", "Age at first visit", "Babies whose family’s first visit was in the period.", _MEDIAN,
            _age_first, " days"),
+    *BEGINNING,
     Figure("plan_left", "Plan left the same day", "Of these visits; missing: not written when it was left.", _SHARE,
            _plan_left),
     Figure("signed_24", "Notes signed within 24 hours", "Of the end of the visit; newer open notes are not counted.",
            _SHARE, _signed_24),
     Figure("signed_72", "Notes signed within 72 hours", "The same, three days.", _SHARE, _signed_72),
+    *HOLDING,
     Figure("follow_ups", "Follow-ups done in time", "Planned by the practice for a day of the period now over; done: a "
            "visit or contact by that day.", _SHARE, _kept),
     Figure("letters", "Referrals sent", "By the day of sending.", _COUNT, _sent),
     Figure("answered", "Referrals answered", "Of those sent in the period, whose answer is in by now.", _SHARE,
            _answered),
+    Figure("on_time", "Referral answers in time", "Of those sent in the period with an answer on file: by the day it "
+           "was hoped for.", _SHARE, _on_time),
+    Figure("finished", "Referrals closed", "Of those sent in the period: the family knows the answer, or chose not to "
+           "go.", _SHARE, _finished),
     Figure("overdue", "Referrals overdue", "Of those sent in the period and still awaited: past the day an answer was "
            "hoped for.", _SHARE, _overdue),
     Figure("regained", "Back at birth weight by day 14", "Of babies 14 days old in the period, by the last weight till "
@@ -319,8 +305,7 @@ FIGURES: Final[tuple[Figure, ...]] = (
     Figure("own_milk", "Own milk at the last visit", "Babies fed at the breast or chest, or any own milk, as told "
            "then.", _SHARE, _own_milk),
     Figure("closed", "Care closed", "Closings finished in the period.", _COUNT, _care_closed),
-    Figure("human_only", "Human milk only at the end", "Babies of these closings: on the day before only breast or "
-           "chest, own or donor milk; vitamins and medicines allowed.", _SHARE, _human_only),
+    *ENDING,
     Figure("goal", "Goal reached", "The family’s own word at closing, 0 not to 10 fully.", _MEDIAN, _goal),
 )  # fmt: skip
 """Every figure, in the order of a family’s way through care."""

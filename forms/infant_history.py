@@ -107,6 +107,11 @@ MILKS = codes(
     formula="Formula",
     other="Something else",
 )
+MILK_DAY = codes(
+    at_breast="At the breast or chest", own="Own milk, expressed", donor="Donor milk", formula="Formula",
+    water="Water or other drinks", solids="Solid food", medicine="Vitamins or medicines",
+)  # fmt: skip
+"""What a baby had on one day, recalled the day after: the day by which exclusive human milk is told (S)."""
 METHODS = codes(
     bottle="Bottle",
     cup="Cup",
@@ -279,6 +284,7 @@ class InfantHistory(Form):
     )  # fmt: skip
     sides_per_feed: Given[str] = choice("Sides at a feed", SIDES, need=Need.MUST, **FOR_PROVIDERS)
     fed_now: Given[tuple[str, ...]] = many("Fed now", MILKS, need=Need.MUST, **FOR_PROVIDERS)
+    day_before: Given[tuple[str, ...]] = many("Baby had on the day before", MILK_DAY, **FOR_PROVIDERS)
     methods: Given[tuple[str, ...]] = many(
         "Given by", METHODS, need=Need.WHEN_OPEN, when=When("fed_now", SUPPLEMENTS), **FOR_PROVIDERS
     )  # fmt: skip

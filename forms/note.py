@@ -57,7 +57,7 @@ from forms.taking_part import (
 from forms.visit import Addendum, Jot, Present, Visit
 from forms.weight import WeightReading, is_around_feed
 
-__all__ = ["Blank", "Level", "Step", "Why", "answered", "blanks", "ready_to_sign"]
+__all__ = ["AFTERWARDS", "Blank", "Level", "Step", "Why", "answered", "blanks", "ready_to_sign"]
 
 
 STEPS: Mapping[type[Form], Step] = MappingProxyType({

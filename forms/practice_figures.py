@@ -63,8 +63,8 @@ class Of:
         return self.now.date()
 
 
-Case = Answer | int
-"""An answer, or for a spread the whole number that was found."""
+Case = Answer | int | str
+"""An answer; of a median the whole number that was found, and of words the word a case falls under."""
 
 
 class Spread(StrEnum):
@@ -73,11 +73,15 @@ class Spread(StrEnum):
     COUNT = "count"
     SHARE = "share"
     MEDIAN = "median"
+    WORDS = "words"
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure: its label, what it means in full, how it is told, and its cases. `unit`: of a median."""
+    """One figure: its label, what it means in full, how it is told, and its cases.
+
+    `unit`: of a median. `words`: those that are told also where no case falls under them, in their order.
+    """
 
     code: str
     label: str
@@ -85,11 +89,15 @@ class Figure:
     tells: Spread
     cases: Callable[[Of], Iterable[Case]]
     unit: str = ""
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """A figure worked out: how many cases said yes and no, are missing or in dispute; and the numbers of a spread."""
+    """A figure worked out: how many cases said yes and no, are missing or in dispute.
+
+    `numbers` are those of a median, `under` how many cases fall under each word, the most first.
+    """
 
     figure: Figure
     yes: int
@@ -97,11 +105,18 @@ class Counted:
     missing: int
     differs: int
     numbers: tuple[int, ...] = ()
+    under: tuple[tuple[str, int], ...] = ()
 
     @property
     def out_of(self) -> int:
         """The denominator: cases with one certain answer."""
-        return len(self.numbers) if self.figure.tells is Spread.MEDIAN else self.yes + self.no
+        match self.figure.tells:
+            case Spread.MEDIAN:
+                return len(self.numbers)
+            case Spread.WORDS:
+                return sum(number for _word, number in self.under)
+            case _:
+                return self.yes + self.no
 
     def words(self) -> str:
         """The figure as the practice itself sees it."""
@@ -115,6 +130,9 @@ class Counted:
                     return "none to count"
                 low, high = min(self.numbers), max(self.numbers)
                 return f"median {median(self.numbers)}{self.figure.unit} ({low} to {high}), of {self.out_of}"
+            case Spread.WORDS:
+                told = ", ".join(f"{word} {number}" for word, number in self.under)
+                return f"{told}, of {self.out_of}" if self.out_of else "none to count"
 
     def words_outside(self) -> str:
         """The figure as it leaves the practice: no number below `SMALL`, on either side of a share, and no extremes."""
@@ -132,6 +150,16 @@ class Counted:
                 if self.out_of < SMALL:
                     return f"out of {few}"
                 return f"median {median(self.numbers)}{self.figure.unit}, of {self.out_of}"
+            case Spread.WORDS:
+                return f"{self._under_outside()}, of {self.out_of}" if self.out_of >= SMALL else f"out of {few}"
+
+    def _under_outside(self) -> str:
+        """The words with five cases or more; a rest below five cannot be worked out from those that are told."""
+        told = [f"{word} {number}" for word, number in self.under if number >= SMALL]
+        rest = sum(number for _word, number in self.under if number < SMALL)
+        if rest < SMALL:
+            told[-1:] = [f"{word} {SMALL} or more" for word, _number in self.under[len(told) - 1 : len(told)]]
+        return ", ".join((*told, f"all others {_outside(rest)}"))
 
     def lacking(self) -> str:
         """How many cases have no answer, and of how many two stand."""
@@ -159,10 +187,13 @@ def median(numbers: Iterable[int]) -> str:
 def counted(figure: Figure, of: Of) -> Counted:
     """A figure worked out over charts and a period."""
     found = list(figure.cases(of))
-    numbers = tuple(sorted(one for one in found if not isinstance(one, Answer)))
+    numbers = tuple(sorted(one for one in found if isinstance(one, int)))
     said = Counter(one for one in found if isinstance(one, Answer))
+    words = Counter(one for one in found if isinstance(one, str) and not isinstance(one, Answer))
+    listed = [(word, words.pop(word, 0)) for word in figure.words]
     return Counted(
-        figure, said[Answer.YES], said[Answer.NO], said[Answer.MISSING], said[Answer.DIFFERS], numbers
+        figure, said[Answer.YES], said[Answer.NO], said[Answer.MISSING], said[Answer.DIFFERS], numbers,
+        (*listed, *sorted(words.items(), key=lambda one: (-one[1], one[0]))),
     )  # fmt: skip
 
 

@@ -62,7 +62,7 @@ def _contact(c: Compose) -> None:
     c.row("told_weight", "told_milk")
     c.row("told_feeds", "told_wets")
     c.heading("What was agreed")
-    c.ask("advice", "plan_changed", "provider", "next_step")
+    c.ask("advice", "plan_changed", "missed", "provider", "next_step")
     c.row("next_owner", "next_due")
 
 

@@ -42,7 +42,7 @@ def _health(c: Compose) -> None:
 def _feeds(c: Compose) -> None:
     c.ask("taken")
     c.row("feeds_24h", "feeds_night")
-    c.ask("longest_gap", "feed_length", "sides_per_feed", "fed_now", "first_feed_after")
+    c.ask("longest_gap", "feed_length", "sides_per_feed", "fed_now", "day_before", "first_feed_after")
 
 
 def _diapers(c: Compose) -> None:

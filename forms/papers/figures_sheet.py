@@ -1,4 +1,4 @@
-"""The practice figures as a paper for outside: one page, each figure with what it means, and no small number."""
+"""The practice figures as a paper for outside: two pages, each figure with what it means, and no small number."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ __all__ = ["figures_sheet"]
 
 SIZE: Final = 10
 LEAST: Final = 9
+PAGES: Final = 2
 _HOW: Final = (
     f"A number below {SMALL} is told as “fewer than {SMALL}”, none included, on either side of a share. Where an "
     "answer is missing or in dispute, the case stands in neither number of a share, and is counted in the last column."
@@ -49,5 +50,5 @@ def figures_sheet(chart: Chart, figures: Sequence[Counted], period: Period, *, w
     )
     return Outline(
         kind=Paper.FIGURES, title=title, language="en", blocks=blocks, about=(), size=SIZE, page=page_size(said),
-        writer=printed_name(said, writer), least_size=LEAST, pages_wanted=1,
+        writer=printed_name(said, writer), least_size=LEAST, pages_wanted=PAGES,
     )  # fmt: skip

@@ -66,7 +66,7 @@ LINES: Mapping[str, str] = MappingProxyType({
     "C2.11": "infant_history: medicines allergies",
     "C2.12": "infant_history: mouth_referral family_conditions",
     "C2.13": "infant_history: taken changes first_feed_after feeds_24h feeds_night longest_gap feed_length sides_per_feed",
-    "C2.14": "infant_history: fed_now methods own_milk_each own_milk_times donor_milk_each donor_milk_times formula_each "
+    "C2.14": "infant_history: fed_now day_before methods own_milk_each own_milk_times donor_milk_each donor_milk_times formula_each "
              "formula_times other_fed supplement_since supplement_advised_by",
     "C2.15": "infant_history: first_urine wets_24h last_wet wet_heaviness urine_colour",
     "C2.16": "infant_history: first_meconium stools_24h last_stool stool_colour stool_size stool_mucus",

@@ -61,7 +61,7 @@ def test_days_that_are_none_are_told_and_nothing_is_counted(out: PracticeFigures
     assert out.save_key.isEnabled()
 
 
-def test_the_sheet_is_sealed_one_page_without_small_numbers_or_names(
+def test_the_sheet_is_sealed_two_pages_without_small_numbers_or_names(
     out: PracticeFigures, program: Program, tmp_path: Path
 ) -> None:
     place = tmp_path / "figures.pdf"
@@ -70,7 +70,7 @@ def test_the_sheet_is_sealed_one_page_without_small_numbers_or_names(
     wait_for(lambda: out.told.said().startswith("Saved as"))
     assert verify(place.read_bytes()).good
     told = subprocess.run(["pdftotext", "-layout", place, "-"], capture_output=True, text=True, check=True).stdout
-    assert told.count("\f") == 1
+    assert told.count("\f") == 2
     words = " ".join(told.split())
     assert "Practice figures, 1 January 2026 to 31 December 2026" in words
     assert "fewer than 5" in words

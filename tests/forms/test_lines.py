@@ -81,7 +81,7 @@ LINES: dict[str, tuple[str, str]] = {
         "infant_history",
         (
             "MUST fed_now OPEN methods own_milk_each own_milk_times donor_milk_each donor_milk_times formula_each"
-            " formula_times other_fed supplement_since supplement_advised_by"
+            " formula_times other_fed supplement_since supplement_advised_by MAY day_before"
         ),
     ),
     "C2.15": ("infant_history", "MUST wets_24h last_wet wet_heaviness urine_colour"),
