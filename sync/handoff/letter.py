@@ -53,6 +53,8 @@ _UNDER_TITLE: Final = 9.0
 """White between the rule under a title and a first line, which would touch it, set closely."""
 _SEAL_TALL: Final = 50.0
 _SEAL_WIDE: Final = 216.0
+_ASKED_WIDE: Final = 160.0
+"""Points for questions beside their answers: most of a form then take one line; the fifteen items are shorter."""
 
 
 class TooLong(Trouble):
@@ -143,7 +145,7 @@ def _call_box(block: CallBox, sheet: Sheet) -> Iterator[Piece]:
 
 
 def _items(block: Items, sheet: Sheet) -> Iterator[Piece]:
-    element, label = Element("Table", alt="Content of this letter"), 138.0
+    element, label = Element("Table", alt="Content of this letter"), 138.0 if block.numbered else _ASKED_WIDE
     leading = round(sheet.size * 1.3, 1)
     for at, item in enumerate(block.items, 1):
         name = join(f"{at}  " if block.numbered else "", strong(item.label))

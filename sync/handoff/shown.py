@@ -16,6 +16,8 @@ __all__ = ["shown", "table"]
 
 _SHORT: Final = 4
 """A table of no more rows than this is never parted by the end of a page."""
+_CLOSE: Final = 2.6
+"""Air above and below a row of a longer one, as between the items of a letter; such a table is looked things up in."""
 
 
 def table(block: Table, sheet: Sheet) -> Iterator[Piece]:
@@ -29,11 +31,12 @@ def table(block: Table, sheet: Sheet) -> Iterator[Piece]:
     )
     yield Row(heads, sheet.width, element, pad=3, keep=True, gap=2)
     together = len(block.rows) <= _SHORT
+    pad = 5 * sheet.air if together else _CLOSE
     for at, row in enumerate(block.rows, 1):
         cells = (
             Cell(start, body(sheet, words, share - 10)) for start, share, words in zip(starts, shares, row, strict=True)
         )
-        yield Row(tuple(cells), sheet.width, element, pad=5 * sheet.air, keep=together and at < len(block.rows))
+        yield Row(tuple(cells), sheet.width, element, pad=pad, keep=together and at < len(block.rows))
 
 
 def _shares(block: Table, sheet: Sheet) -> list[float]:
