@@ -34,12 +34,16 @@ _USUAL: Final = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("áéíóúü
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """What is carried inside the paper: a file name, its media type, its bytes, and what it is in a few words."""
+    """What is carried inside the paper: a file name, its media type, its bytes, and what it is in a few words.
+
+    `relation` is what PDF calls its relation to the pages: the same in another form, or "/Data" of its own.
+    """
 
     name: str
     media_type: str
     data: bytes
     told: str = "The same words as plain text"
+    relation: str = "/Alternative"
 
 
 def _attach(writer: Any, record: Record) -> None:
@@ -49,7 +53,7 @@ def _attach(writer: Any, record: Record) -> None:
     embedded = EmbeddedFileObject.from_file_data(writer, data=record.data, mime_type=record.media_type, compress=True)
     spec = FileSpec(
         file_spec_string=record.name, file_name=record.name, embedded_data=embedded,
-        description=record.told, af_relationship=pdf_name("/Alternative"),
+        description=record.told, af_relationship=pdf_name(record.relation),
     )  # fmt: skip
     embed_file(writer, spec)
 
