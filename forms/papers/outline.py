@@ -243,8 +243,9 @@ class Outline:
     """One paper.
 
     `about` holds the person ids it speaks of, `page` "letter" or "a4", `language` a BCP 47 tag, `writer` the name as
-    printed. `size` is the body type in points; down to `least_size` it may shrink to keep to `pages_wanted`, and over
-    `most_pages` the paper is refused. Raises Bug when the scope line of its kind is missing or says too little.
+    printed. `size` is the body type in points; down to `least_size` it may shrink to keep to `pages_wanted`, or without
+    these to save a page; over `most_pages` the paper is refused. Raises Bug when the scope line of its kind is missing
+    or says too little.
     """
 
     kind: Paper

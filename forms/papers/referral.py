@@ -61,6 +61,8 @@ from forms.visit import Visit
 __all__ = ["NoRelease", "NotAQuestion", "NotReady", "referral", "release_under"]
 
 SIZE: Final = 11
+LEAST: Final = 10
+"""A letter with much to send along is set a little smaller where that saves a page."""
 """Body type in points: a fax at 200 dots an inch keeps it (10.5 the least, from memory)."""
 
 
@@ -242,5 +244,5 @@ def referral(chart: Chart, entry: str, *, writer: str, now: datetime) -> Outline
     title = next(block.text for block in body if isinstance(block, Title))
     return Outline(
         kind=Paper.REFERRAL, title=title, language="en", blocks=(*body, *also, *attached, foot), about=(person,),
-        size=SIZE, page=page_size(said), writer=name,
+        size=SIZE, least_size=LEAST, page=page_size(said), writer=name,
     )  # fmt: skip

@@ -280,7 +280,8 @@ def page_rule() -> Callable[[Outline], bool]:
 def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
     """Type size, air and number of pages: the largest and most open that keeps to the pages wanted.
 
-    Where no allowed size does, the paper's own size on as few pages as it takes.
+    Without a wish these are as few as its least size takes. Where no allowed size keeps to them, the paper's own size
+    on as few pages as it takes.
     """
     known: Known = {}
 
@@ -288,7 +289,7 @@ def _setting(outline: Outline, sealed: bool) -> tuple[int, float, int]:
     def pages(size: int, air: float) -> int:
         return _count(replace(outline, size=size), outline.blocks, sealed, air, known)
 
-    fewest = outline.pages_wanted or pages(outline.size, _AIRS[-1])
+    fewest = outline.pages_wanted or pages(outline.least_size or outline.size, _AIRS[-1])
     for size in range(outline.size, (outline.least_size or outline.size) - 1, -1):
         for air in _AIRS:
             if pages(size, air) <= fewest:
