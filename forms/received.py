@@ -33,6 +33,7 @@ STANDINGS = codes(
     expired="The seal did not hold",
     changed="Changed since it was sealed",
     unsigned="Signed by nobody",
+    sheet="The family’s sheet, not sealed",
 )
 
 

@@ -22,8 +22,8 @@ from forms.trouble import Trouble
 __all__ = ["IntakeSheet"]
 
 _WHAT = (
-    "The questions a family can answer at home, as a PDF to type into or to print. It holds no name and no answer; "
-    "what comes back filled is gone through with the family and written down in the visit."
+    "The questions a family can answer at home, as a PDF to type into or to print. It holds no name and no answer. One "
+    "that comes back typed into is opened under “Received from elsewhere”; one filled in by hand is read as paper."
 )
 _NAME = "before-the-visit.pdf"
 

@@ -36,17 +36,20 @@ from storage.changes import Change, ChangeSet
 from storage.store import Store
 from sync.handoff.facing import Faced, gathered, persons_of
 from sync.handoff.known_senders import known_roots
-from sync.handoff.taking import CameIn, file_kept, keep_file, take
+from sync.handoff.taking import CameIn, file_kept, keep_file, since, take
 from sync.handoff.verify import NeedsPassword
 
 __all__ = ["ReceivedPage"]
 
 _WHAT: Final = (
-    "A letter, a record or a table of another practice. It is read and shown first; nothing of it is in the chart "
-    "until you take it, fact by fact. A file you take from is kept whole with the record."
+    "A letter, a record or a table of another practice, or your sheet for before the visit as a family filled it in. "
+    "It is read and shown first; nothing of it is in the chart until you take it, one by one. A file you take from is "
+    "kept whole with the record."
 )
-_KINDS: Final = "Letters, records and tables (*.pdf *.json *.csv *.xml *.PDF *.JSON *.CSV *.XML)"
-_EMPTY: Final = "No file is open. Choose one that was sent to you, or open one that is kept already."
+_KINDS: Final = "Letters, records, tables and sheets (*.pdf *.json *.csv *.xml *.PDF *.JSON *.CSV *.XML)"
+_EMPTY: Final = (
+    "No file is open. Choose a letter or a filled sheet that was sent to you, or open one that is kept."
+)
 
 Bytes = tuple[bytes, bytes | None]
 
@@ -163,7 +166,7 @@ class ReceivedPage(ChartPage):
         if asked == self._asked:
             self._locked = None
             self._say()
-            self._show(came)
+            self._show(since(came, self.home.chart))
 
     def _failed(self, trouble: Trouble, asked: int, of: tuple[Bytes, str] | None = None) -> None:
         if asked != self._asked:

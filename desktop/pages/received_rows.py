@@ -21,6 +21,8 @@ from desktop.sheets.received_seen import when_words
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Absent
 from forms.ask import Kind, ask_of
+from forms.form import Form
+from forms.people import InfantIdentity, ParentIdentity
 from sync.handoff.facing import Faced, Way, doubts_of, faced, label_of, question_of
 from sync.handoff.reading.held import HandOver, Offer, Person
 
@@ -42,6 +44,14 @@ _IN_WORDS: Final = (
     "What a question here asks for goes into that question. Everything else is kept in the sender’s words, and nothing "
     "is worked out from it."
 )
+
+_OF_THE_SHEET: Final = (
+    "An answer goes into its own question here, as the family’s own. What the sheet asks about now or about 24 hours "
+    "was so when it was filled in: ask whether it still is before you take it."
+)
+_ON_THE_SHEET: Final[Mapping[type[Form], str]] = MappingProxyType({
+    ParentIdentity: "Of the parent, on the sheet", InfantIdentity: "Of the baby, on the sheet",
+})  # fmt: skip
 
 
 def _shortened(words: str) -> str:
@@ -193,7 +203,17 @@ class PersonOffered(Stack):
         many = "1 fact" if len(self.offers) == 1 else f"{len(self.offers):,} facts"
         if not self.person.id:
             return f"The file does not say about whom: {many}"
+        if self.person.form is not None:
+            answers = "1 answer" if len(self.offers) == 1 else f"{len(self.offers)} answers"
+            named = ", ".join(self.person.names)
+            return f"{_ON_THE_SHEET[self.person.form]}: {f'{named}, ' if named else ''}{answers}"
         return f"In the file: {', '.join(self.person.names) or 'somebody without a name'}, {many}"
+
+    def _people(self) -> tuple[str, ...]:
+        """Whom it can be about: babies alone, or parents alone, where the file itself tells which."""
+        babies = self.home.infants() if self.person.form is not ParentIdentity else ()
+        parents = self.home.parents() if self.person.form is not InfantIdentity else ()
+        return (*babies, *parents)
 
     def choose(self, who: str) -> None:
         """Say who of the family this is; `NOBODY` for somebody else."""
@@ -211,13 +231,14 @@ class PersonOffered(Stack):
 
     def refresh(self) -> None:
         """Write anew what stands beside each fact."""
-        people = (*self.home.infants(), *self.home.parents())
+        people = self._people()
         self.strip.set_options({**{who: self.home.names(who) for who in people}, NOBODY: "Nobody of this family"})
         chosen = self.who in people
         doubts = doubts_of(self.person, self.home.chart, self.who) if chosen else ()
         self.warned.say(" ".join((*doubts, "Make sure that it is the same person.")) if doubts else "")
         self.warned.setVisible(bool(doubts))
-        taking = _IN_WORDS if self.found.sender.can_be_taken_from else self.found.sender.words
+        going = _OF_THE_SHEET if self.person.form is not None else _IN_WORDS
+        taking = going if self.found.sender.can_be_taken_from else self.found.sender.words
         self.told.say(taking if chosen else _SOMEBODY_ELSE if self.who else "")
         self.told.setVisible(bool(self.told.said()))
         self.listed.setVisible(chosen)

@@ -20,9 +20,13 @@ __all__ = ["NotOffered", "SenderTold"]
 
 _INK: Final[Mapping[Standing, Role]] = MappingProxyType({
     Standing.KNOWN: Role.ALDER, Standing.STRANGER: Role.INK, Standing.UNSIGNED: Role.INK, Standing.EXPIRED: Role.WELD,
-    Standing.CHANGED: Role.WELD,
+    Standing.CHANGED: Role.WELD, Standing.SHEET: Role.INK,
 })  # fmt: skip
 _STAY: Final = "Nothing is offered from these parts. They stay in the file, which can be kept."
+_EMPTY_SHEET: Final = (
+    "No field of this sheet is filled in. If it was filled in by hand, read it as a paper, and chart what you take "
+    "from it."
+)
 _AT_ONCE: Final = 20
 _LONGEST: Final = 600
 """Characters of a part's words that are shown before it is asked for all."""
@@ -37,9 +41,10 @@ class SenderTold(Stack):
         self.words = Words(sender.words, strong=True, ink=_INK[sender.standing])
         kind = MEDIA[MEDIA_CODES[found.media]]
         at = f", {moment_words(Moment(sender.at, zone))}" if sender.at is not None else ""
+        sheet = sender.standing is Standing.SHEET
         said = (
             ", ".join(filter(None, (kind, came.called if found.title else ""))),
-            f"Written by {found.author}, as the file says" if found.author else "",
+            f"From {found.author}" if sheet else f"Written by {found.author}, as the file says" if found.author else "",
             f"Signed by {sender.who}{at}" if sender.who else "",
         )
         self.add(Rule(strong=True), Title(found.title or came.called or kind, size=Size.JOT))
@@ -69,7 +74,9 @@ class NotOffered(Stack):
             self.add(Rule(strong=True), Title("The text of the file", size=Size.JOT))
             self.add(Words("It is shown as it is and not taken apart.", ink=Role.SOFT_INK), _Cut(found.text))
         if not (found.unread or found.text or found.offers):
-            self.add(Words("Nothing is offered in this file."))
+            self.add(
+                Words(_EMPTY_SHEET if found.sender.standing is Standing.SHEET else "Nothing is offered in this file.")
+            )
 
     def _show_more(self) -> None:
         for part in self._unread[self._shown : self._shown + _AT_ONCE]:

@@ -33,7 +33,7 @@ class ReceivedSoFar(Stack):
         title = Title("Received from elsewhere", size=Size.JOT)
         title.setContentsMargins(0, Space.WIDE, 0, 0)
         self.line = Words("", ink=Role.SOFT_INK)
-        self.key = Act("Open what was sent", icon=Icon.PAPER)
+        self.key = Act("Open a letter or a filled sheet", icon=Icon.PAPER)
         self.key.clicked.connect(lambda: routes.received(home.chart.family))
         self.listed = Stack(between=Space.GAP)
         self._asked: Standing = {}

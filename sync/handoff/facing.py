@@ -43,6 +43,7 @@ _OF_EACH_PRACTICE: Final = frozenset({(InfantIdentity, "tag_shape"), (Family, "u
 """What a practice sets for its own pages; another one's says nothing about the person."""
 _WEEKS: Final = Path("gestation_weeks")
 _DAYS: Final = Path("gestation_days")
+_NO_VISIT: Final = "It answers a question of one visit. Begin that visit, or sign the other open one, and take it then."
 _FEED: Final = "It was weighed around a feed, so it is no weight of the body by itself."
 
 
@@ -173,7 +174,8 @@ def own_question(offer: Offer, chart: Chart, who: str, fresh: str) -> Own | None
         return _own(chart, offer, path, who, held.place)
     visit = _open_visit(chart)
     of = {InfantHistory: InfantIdentity, ParentHistory: ParentIdentity}.get(form)
-    if visit is None or of is None or not _is(chart, who, of) or not may_carry(form, path.field):
+    asked_here = offer.for_visit or may_carry(form, path.field)
+    if visit is None or of is None or not _is(chart, who, of) or not asked_here:
         return None
     return _own(chart, offer, path, entry_id(form, visit, (who,)), Place(form.name, chart.family, visit, (who,)))
 
@@ -217,7 +219,8 @@ def faced(found: HandOver, offer: Offer, chart: Chart, who: str, fresh: str) -> 
         return Faced(offer, who, Way.KEPT)
     own = own_question(offer, chart, who, fresh)
     if own is None:
-        return Faced(offer, who, Way.BESIDE, why=offer.only_shown)
+        waits = offer.for_visit and offer.form in (InfantHistory, ParentHistory) and _open_visit(chart) is None
+        return Faced(offer, who, Way.BESIDE, why=offer.only_shown or (_NO_VISIT if waits else ""))
     if offer.form is WeightReading:
         return _faced_weight(offer, chart, who, own)
     held = chart.by_id(own.entity)
@@ -273,7 +276,19 @@ def _is_kept(entry: Entry[ReceivedFact], found: HandOver, offer: Offer) -> bool:
 
 def doubts_of(person: Person, chart: Chart, who: str) -> tuple[str, ...]:
     """What speaks against a person of the file being that person of the family. A name alone speaks for nothing."""
-    return tuple(_differences(person, chart.by_id(who)))
+    return (*_differences(person, chart.by_id(who)), *_called_like_another(person, chart, who))
+
+
+def _called_like_another(person: Person, chart: Chart, who: str) -> Iterator[str]:
+    """Names of the file that another one here bears and this one does not: the sheet of one twin, and the other."""
+    bear = {
+        entry.id: {name.strip().casefold() for field in _NAMES for name in every(getattr(entry.answers, field, None))}
+        for form in (InfantIdentity, ParentIdentity) for entry in chart.all(form)
+    }  # fmt: skip
+    for name in person.names:
+        bearers = {one for one, names in bear.items() if name.strip().casefold() in names}
+        if bearers and who not in bearers:
+            yield f"The file says {name}, and here somebody else of this family is called so."
 
 
 def _differences(person: Person, held: Entry[Any] | None) -> Iterator[str]:
@@ -290,6 +305,7 @@ def _differences(person: Person, held: Entry[Any] | None) -> Iterator[str]:
         yield f"The file says {person.sex}; here stands another sex."
 
 
+_NAMES: Final = ("full_name", "legal_name", "called_name")
 _SEXES: Final = {"female": ("f",), "male": ("m",)}
 
 

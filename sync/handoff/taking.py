@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Final
 
-from forms.answers import Moment, Quantity
+from forms.answers import Moment, Quantity, every
 from forms.ask import Path
 from forms.chart import Chart, Place
 from forms.received import ReceivedFact, ReceivedFile
@@ -18,6 +18,7 @@ from storage.taking import TakenFrom, taken_from
 from sync.handoff.detached import MEDIA_TYPE
 from sync.handoff.facing import TAKES, Faced, Way, label_of
 from sync.handoff.reading.held import HandOver, Offer
+from sync.handoff.reading.sheet import received_on
 
 if TYPE_CHECKING:
     from storage.store import Store
@@ -29,6 +30,7 @@ __all__ = [
     "answers_of_files",
     "file_kept",
     "keep_file",
+    "since",
     "source_of",
     "take",
     "taken_answers",
@@ -52,6 +54,13 @@ class CameIn:
 def file_kept(chart: Chart, digest: str) -> bool:
     """Whether the family's record holds that file already."""
     return any(digest == entry.answers.file for entry in chart.all(ReceivedFile))
+
+
+def since(came: CameIn, chart: Chart) -> CameIn:
+    """The same; a family's sheet that is kept already came on the day since which it is kept."""
+    kept = (entry.answers for entry in chart.all(ReceivedFile) if came.found.sha256 == entry.answers.file)
+    days = sorted(at.local().date() for answers in kept for at in every(answers.came))
+    return replace(came, found=received_on(came.found, days[0])) if days else came
 
 
 def keep_file(store: Store, came: CameIn, family: str, fresh: str, now: Moment) -> Iterator[Change]:

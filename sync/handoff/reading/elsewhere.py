@@ -25,7 +25,7 @@ from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource
 from sync.handoff.record.codes import LOINC, UCUM
 
-__all__ = ["in_the_future", "names_of", "offers_of_observation", "offers_of_patient"]
+__all__ = ["in_the_future", "names_of", "offers_of_observation", "offers_of_patient", "unusual_birth_weight"]
 
 _CODED: Final[Mapping[str, tuple[str, str]]] = MappingProxyType({
     "kg": ("kg", ""), "g": ("g", ""), "[lb_av]": ("lb_oz", " lb"), "[oz_av]": ("lb_oz", " oz"), "cm": ("cm", ""),
@@ -59,6 +59,13 @@ def in_the_future(told: str, today: date) -> tuple[str, ...]:
     ahead = told[:10] > today.isoformat()[: len(told[:10])]
     day = day_told(told[:10])
     return (f"The file says {short_day(day) if day else told[:10]}, which has not come yet.",) if ahead else ()
+
+
+def unusual_birth_weight(weight: Quantity) -> tuple[str, ...]:
+    """A doubt about a weight at birth that few babies have."""
+    low, high = _USUAL_BIRTH_WEIGHT
+    usual = low <= weight.base <= high
+    return () if usual else ("Few babies weigh this at birth. Look at it again before you take it.",)
 
 
 def offers_of_patient(resource: Resource, *, entry: str, author: str, today: date, why: str) -> Iterator[Offer]:
@@ -174,9 +181,8 @@ def offers_of_observation(
             (Path("taken"), taken), (Path("source"), "document"), (Path("document"), document),
         ) if taken is not None else ()  # fmt: skip
     no_size = bool(amount) and (code in _SIZES or code == _GESTATION) and value is None
-    low, high = _USUAL_BIRTH_WEIGHT
-    if code == "8339-4" and value is not None and not low <= value.base <= high:
-        doubts = (*doubts, "Few babies weigh this at birth. Look at it again before you take it.")
+    if code == "8339-4" and value is not None:
+        doubts = (*doubts, *unusual_birth_weight(value))
     yield Offer(
         f"{entry}/{field or 'value'}", entry, person, form, Path(field) if field else None, value, _label(resource),
         _words(resource), at, author, also=also, doubts=doubts,

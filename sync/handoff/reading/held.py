@@ -24,6 +24,7 @@ class Standing(StrEnum):
     EXPIRED = "expired"
     CHANGED = "changed"
     UNSIGNED = "unsigned"
+    SHEET = "sheet"  # a sheet of ours that a family filled in
 
 
 _WORDS: Final[Mapping[Standing, str]] = MappingProxyType({
@@ -40,6 +41,10 @@ _WORDS: Final[Mapping[Standing, str]] = MappingProxyType({
         "Changed since it was sealed. Nothing can be taken from it; ask the sender for it again."
     ),
     Standing.UNSIGNED: "Nobody signed this file, so nothing shows who wrote it or whether it was changed.",
+    Standing.SHEET: (
+        "By its questions this is the family’s sheet for before the visit. It is not sealed, so nothing shows who "
+        "filled it in. Go through it with the family."
+    ),
 })  # fmt: skip
 
 
@@ -65,12 +70,16 @@ class Sender:
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """A Patient of the file. Who this is among the people here is asked, never taken by name."""
+    """A Patient of the file. Who this is among the people here is asked, never taken by name.
+
+    `form` says whether it is a parent or a baby, where the file itself does.
+    """
 
     id: str
     names: tuple[str, ...]
     born: str
     sex: str
+    form: type[Form] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +90,8 @@ class Offer:
     question it answers, None where no question of this version asks it. `value` is the answer, None where the file's
     words are not one. `words` are the file's own, `at` its time with the precision the file has. `also` are answers
     that go with it. `doubts` warn. `only_shown` says why it stands as no answer; what is `barred` as well is not even
-    kept in its own words. `unit` is the file's own unit, the end of its words.
+    kept in its own words. `unit` is the file's own unit, the end of its words. `for_visit`: the family told it for the
+    visit that is open here, so any question of the history may take it.
     """
 
     id: str
@@ -100,6 +110,7 @@ class Offer:
     only_shown: str = ""
     barred: bool = False
     unit: str = ""
+    for_visit: bool = False
 
     @property
     def is_answer(self) -> bool:

@@ -1,4 +1,4 @@
-"""A file from another practice or program, read: never into a chart, only as facts on offer."""
+"""A file from elsewhere, or a sheet a family filled in, read: never into a chart, only as facts on offer."""
 
 from __future__ import annotations
 
@@ -12,13 +12,15 @@ from zoneinfo import ZoneInfo
 
 from sync.handoff.reading.bounded import LARGEST, parsed
 from sync.handoff.reading.elsewhere import names_of, offers_of_observation, offers_of_patient
+from sync.handoff.reading.fields import LARGEST_FORM, fields_of
 from sync.handoff.reading.held import HandOver, Offer, Person, Sender, Standing, Unread
 from sync.handoff.reading.opening import LARGEST_PAPER, record_inside
 from sync.handoff.reading.ours import form_of, offers_of_answers
 from sync.handoff.reading.sender import sender_beside, sender_of_paper
 from sync.handoff.reading.shapes import Resource, Resources, fits, narrative, resources, why_only_shown
+from sync.handoff.reading.sheet import is_sheet, sheet_read
 from sync.handoff.reading.table import is_table, rows_of_table
-from sync.handoff.reading.troubles import NotAHandOver, TooLarge
+from sync.handoff.reading.troubles import NoRecordInside, NotAHandOver, TooLarge
 
 __all__ = ["read_file"]
 
@@ -41,7 +43,13 @@ def read_file(
     if b"%PDF-" in data[:_HEAD]:
         if len(data) > LARGEST_PAPER:
             raise TooLarge
-        record, _beside = record_inside(data, password)
+        try:
+            record, _beside = record_inside(data, password)
+        except NoRecordInside:
+            filling = fields_of(data, password) if len(data) <= LARGEST_FORM else None
+            if filling is None or not is_sheet(filling):
+                raise
+            return sheet_read(filling, sha256=digest, zone=zone, now=now)
         sender = sender_of_paper(data, password, roots)
         return _record(record, HandOver(digest, "application/pdf", sender), zone, now)
     if len(data) > LARGEST:

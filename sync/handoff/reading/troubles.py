@@ -6,7 +6,7 @@ from forms.trouble import Trouble
 
 __all__ = [
     "BadNumber", "BadTable", "BadText", "BrokenRecord", "NoRecordInside", "NoTable", "NotAHandOver", "NotReadable",
-    "PackedTightly", "SaidTwice", "TooDeep", "TooLarge", "WrongShape",
+    "PackedTightly", "SaidTwice", "TangledForm", "TooDeep", "TooLarge", "TooManyFields", "WrongShape",
 ]  # fmt: skip
 
 
@@ -111,4 +111,22 @@ class PackedTightly(NotReadable):
     template = (
         "The record inside this PDF is packed in a way that is not opened here. Ask the sender for the record as a "
         "file of its own."
+    )
+
+
+class TooManyFields(NotReadable):
+    """A form with more fields than anybody fills in."""
+
+    template = (
+        "This PDF has more fields than any sheet, so nothing of it was read. Read it as a paper, and ask the family "
+        "for the sheet you sent."
+    )
+
+
+class TangledForm(NotReadable):
+    """Fields that stand inside themselves, or deeper than any form has them."""
+
+    template = (
+        "The fields of this PDF are entangled, so nothing of it was read. Read it as a paper, and ask the family for "
+        "the sheet you sent."
     )
