@@ -171,6 +171,7 @@ class PaperIssued(Form):
             "sent": "Sent",
             "password": "As a file locked with a password",
             "plain": "As an open file, by a secure way",
+            "insisted": "Open, as the person insists on after a warning",
         },
         need=Need.MUST, paper=RECORD, code=PART,
     )  # fmt: skip

@@ -23,7 +23,7 @@ from forms.visit import Visit
 
 __all__ = [
     "LEFT_BEFORE", "AskerMissing", "MayGo", "MayNotAsk", "NoPackageRelease", "NothingSigned", "PackageWithdrawn",
-    "askers", "has_limits", "may_go", "under_which", "visits_about",
+    "askers", "has_limits", "may_go", "may_insist", "under_which", "visits_about",
 ]  # fmt: skip
 
 LEFT_BEFORE = (Paper.REPORT, Paper.REFERRAL, Paper.CLOSING)
@@ -91,6 +91,11 @@ def askers(chart: Chart, person: str) -> tuple[str, ...]:
 def _is_provider(chart: Chart, one: str) -> bool:
     found = chart.by_id(one)
     return found is not None and found.struck is None and isinstance(found.answers, Provider)
+
+
+def may_insist(chart: Chart, asker: str) -> bool:
+    """Whether somebody may have a package open, on their own insistence after a warning: a parent, and no provider."""
+    return any(entry.id == asker for entry in chart.all(ParentIdentity))
 
 
 def under_which(chart: Chart, person: str, asker: str, today: date, *, called: str) -> Entry[Release] | None:

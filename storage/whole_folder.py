@@ -125,11 +125,14 @@ class Part:
     def close(self, index: Mapping[str, Any]) -> str:
         """Writes the index over all files, flushes every name, and gives the SHA-256 of the index."""
         self.put(INDEX, canonical({**index, "format": FORMAT, "version": VERSION, "files": dict(self.files)}))
+        self._close_folders()
+        return str(self.files[INDEX]["sha256"])
+
+    def _close_folders(self) -> None:
         for name in _FOLDERS:
             if (self._path / name).is_dir():
                 flush_folder(self._path / name)
         flush_folder(self._path)
-        return str(self.files[INDEX]["sha256"])
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""The record given out, on a family's page: what a release package holds, for whom and what for; shown, then made."""
+"""The record given out, on a family's page: what a release package holds, for whom, what for and how; then made."""
 
 from __future__ import annotations
 
@@ -20,20 +20,26 @@ from desktop.controls.typed import Box
 from desktop.controls.words import Title, Words
 from desktop.files import pick_place
 from desktop.open_chart import OpenChart
+from desktop.pages.giving_how import LOCKED, HowItLeaves
+from desktop.pages.giving_left import WAITS, PackagesLeft
+from desktop.pages.paper_in_hand import InHand
+from desktop.pages.paper_leaves import Left
 from desktop.pages.paper_view import PaperPages
 from desktop.pages.plain import key_row
 from desktop.pages.secret import Told
-from desktop.theme.tokens import Role, Size, Space
-from forms.answers import every
+from desktop.theme.tokens import Size, Space
 from forms.ask import Paper, ask_of
 from forms.chart import Entry
 from forms.clinical.evidence import zone_of
 from forms.consent import Release
 from forms.practice import Provider
 from forms.referral import PURPOSES_OF_LEAVING, PaperIssued
-from forms.release_package import MayGo, askers, has_limits, may_go, under_which
+from forms.release_package import MayGo, askers, has_limits, may_go, may_insist, under_which
 from forms.trouble import Trouble
-from sync.handoff.package import Asked, Given, give_out, look_at
+from sync.handoff.package import Given, give_locked, give_open, look_at
+from sync.handoff.package_inside import Asked
+from sync.handoff.password import new_password
+from sync.handoff.way import Way
 
 __all__ = ["GivingOut"]
 
@@ -42,10 +48,6 @@ _NAMES: Final = MappingProxyType({
     Paper.SUMMARY: "Visit summary", Paper.REPORT: "Report", Paper.REFERRAL: "Referral letter",
     Paper.CLOSING: "Closing letter",
 })  # fmt: skip
-_OPEN: Final = (
-    "Nothing in the folder is encrypted. Put it on an encrypted disk or hand it over yourself, and read it before it "
-    "leaves: words stand as they were typed."
-)
 
 
 class GivingOut(Stack):
@@ -59,10 +61,12 @@ class GivingOut(Stack):
         self._asked = 0
         title = Title("The record, given out", size=Size.JOT)
         title.setContentsMargins(0, Space.WIDE, 0, 0)
-        self._left = Stack(between=Space.FINE)
+        self._hand = InHand.of(home)
+        self.left = PackagesLeft(home)
         self.key = Act("Make a release package")
         self.key.clicked.connect(self.turn)
-        self.add(title, self._left, key_row(self.key))
+        self.left.told.connect(self.key.setFocus)
+        self.add(title, self.left, key_row(self.key))
         self._lay()
         self.body.hide()
         self.refresh()
@@ -86,10 +90,12 @@ class GivingOut(Stack):
         self.words.textChanged.connect(self._changed)
         self.words.hide()
         self._rest = Stack(between=Space.SNUG)
+        self.how = HowItLeaves()
+        self.how.changed.connect(self._way_changed)
         self.told = Told()
         self.look_key = Act("Show its index")
         self.look_key.clicked.connect(self._look)
-        self.give_key = Act("Choose where, and write it", kind=ActKind.MAIN)
+        self.give_key = Act("", kind=ActKind.MAIN)
         self.give_key.clicked.connect(self._give)
         stay = Link("Not now", size=Size.BASE)
         stay.clicked.connect(self.turn)
@@ -98,7 +104,7 @@ class GivingOut(Stack):
         self._rest.add(
             Words("What goes along", strong=True), self.what,
             Words(ask_of(PaperIssued, "purpose").label + "?", strong=True), self.purpose_strip, self.words,
-            Words(_OPEN, ink=Role.SOFT_INK), self.told, key_row(self.give_key, self.look_key, stay), self._pages,
+            self.how, self.told, key_row(self.give_key, self.look_key, stay), self._pages,
         )  # fmt: skip
         self._whom = Words("Who asks for it", strong=True)
         self.body.add(
@@ -112,17 +118,13 @@ class GivingOut(Stack):
         self.key.setVisible(self.body.isHidden())
         self.person, self.asker, self.purpose, self.picked = "", "", "", ()
         self.words.clear()
-        self.told.progress("")
-        self._changed()
+        self.how.start()
+        self._way_changed()
         self.refresh()
 
     def refresh(self) -> None:
         """Show what left by now, and offer what can be picked from what stands now."""
-        self._left.clear()
-        left = [one for one in self._home.chart.all(PaperIssued) if one.answers.paper == Paper.PACKAGE]
-        self._left.add(*(Words(self._line(one)) for one in reversed(left)))
-        if not left:
-            self._left.add(Words("No package of this record has left.", ink=Role.SOFT_INK))
+        self.left.refresh()
         if self.body.isHidden():
             return
         names = {one: self._home.names(one) for one in (*self._home.infants(), *self._home.parents())}
@@ -130,14 +132,7 @@ class GivingOut(Stack):
         self.people.show_codes((self.person,))
         self._offer()
 
-    def _line(self, entry: Entry[PaperIssued]) -> str:
-        kept = entry.answers
-        about = " or ".join(self._home.names(one) for one in every(kept.concerns))
-        purpose = "purpose" if kept.purpose_words is None else "purpose_words"
-        to, what_for, at = (
-            answer_words(ask_of(PaperIssued, field), getattr(kept, field)) for field in ("for_whom", purpose, "at")
-        )
-        return f"About {about}, to {to}, {at}: {what_for[:1].lower()}{what_for[1:]}"
+    # --- what can be picked -----------------------------------------------------------------------------------------
 
     def _offer(self) -> None:
         """The lines below the person: who can ask, whether that holds today, and what there is to give."""
@@ -164,6 +159,8 @@ class GivingOut(Stack):
             self.stands.trouble(trouble.sentence)
             return
         self.stands.progress(self._ground(release))
+        if self.how.offer(self.asker, self._named(self.asker), parent=may_insist(chart, self.asker)):
+            self._way_changed()
         self._offer_papers(papers, limits=has_limits(release))
 
     def _offer_papers(self, papers: tuple[MayGo, ...], *, limits: bool) -> None:
@@ -225,6 +222,11 @@ class GivingOut(Stack):
         self._pages.clear()
         self.shown = None
 
+    def _way_changed(self) -> None:
+        self.give_key.say("Choose where, and write it" if self.how.insisted else "Choose where, and lock it")
+        self._changed()
+        self._free()
+
     # --- looked at, and given ---------------------------------------------------------------------------------------
 
     def asked(self) -> Asked:
@@ -232,7 +234,7 @@ class GivingOut(Stack):
         papers = tuple(one for one in self.picked if one != _TABLES)
         return Asked(
             self._home.chart.family, self.person, self.asker, papers, _TABLES in self.picked, self.purpose,
-            " ".join(self.words.text().split()) if self.purpose == "other" else "",
+            " ".join(self.words.text().split()) if self.purpose == "other" else "", insisted=self.how.insisted,
         )  # fmt: skip
 
     def _busy(self, words: str) -> tuple[Asked, int]:
@@ -245,7 +247,7 @@ class GivingOut(Stack):
 
     def _free(self) -> None:
         for key in (self.look_key, self.give_key):
-            key.setEnabled(True)
+            key.setEnabled(not self.how.waits)
 
     def _look(self) -> None:
         asked, number = self._busy("Putting the package together to show its index.")
@@ -265,14 +267,40 @@ class GivingOut(Stack):
             self._pages.add(self.shown)
 
     def _give(self) -> None:
+        if self.how.insisted:
+            self._give_open()
+        else:
+            self._give_locked()
+
+    def _give_open(self) -> None:
         place = self._pick(self.window(), "Where the folder goes", Path.home(), "release-package")
         if place is None:
             return
         asked, _number = self._busy("Writing the folder. This can take a minute.")
         author, now = self._home.author, self._home.clock()
         self._home.lane.run(
-            lambda store: give_out(store, asked, place, author=author, now=now), self._given, self._refused
+            lambda store: give_open(store, asked, place, author=author, now=now), self._given, self._refused
         )
+
+    def _give_locked(self) -> None:
+        place = self._pick(self.window(), "Where the locked file goes", Path.home(), "release-package.pdf")
+        if place is None:
+            return
+        asked, _number = self._busy("Putting the file together and locking it. This can take a minute.")
+        author, now, password = self._home.author, self._home.clock(), new_password()
+        self._home.lane.run(
+            lambda store: give_locked(store, asked, place, password, author=author, now=now),
+            partial(self._given_locked, password), self._refused,
+        )  # fmt: skip
+
+    def _given_locked(self, password: str, given: Given) -> None:
+        """The password is held with the open chart, where a page laid anew meanwhile finds it."""
+        left = Left(Paper.PACKAGE, b"", Way(LOCKED, password=password), given.entry, place=str(given.place))
+        hand = self._hand
+        self._home.reload()
+        if isValid(self) and not self.body.isHidden():
+            self.turn()
+        hand.wait(left, WAITS)
 
     def _given(self, given: Given) -> None:
         self._home.reload()

@@ -68,13 +68,17 @@ class Inside:
 
 @dataclass(frozen=True, slots=True)
 class AskedFor:
-    """The request: about whom, who asked (ids), what for (a code, and words for "other"), and under which release."""
+    """The request: about whom, who asked (ids), what for (a code, and words for "other"), and under which release.
+
+    `insisted`: whoever asked was warned and insisted on an open folder; otherwise it leaves as one locked file.
+    """
 
     person: str
     asker: str
     purpose: str
     purpose_words: str
     release: Entry[Release] | None
+    insisted: bool = False
 
 
 def _name(said: Said, entry: str) -> str:
@@ -113,6 +117,7 @@ def _request(said: Said, asked: AskedFor) -> Iterator[Item]:
     yield Item("Under", plain(_ground(said, asked)))
     if asked.release is not None and said.words(asked.release.answers, "limits"):
         yield Item("What the release excludes", plain(said.words(asked.release.answers, "limits")))
+    yield Item("How it leaves", plain(_OPEN if asked.insisted else _LOCKED))
 
 
 def _listed(files: Sequence[Inside]) -> Iterator[Words]:
@@ -147,7 +152,7 @@ def package_index(
         Title(f"Release package: {name}", plain(f"Made {day_words(today, weekday=True)}")),
         Items(tuple(_request(said, asked))),
         Heading("What is inside"),
-        Paragraph(plain(_HOW)),
+        Paragraph(plain(f"{_IN_FOLDER if asked.insisted else _IN_FILE} {_HOW}")),
         Lines(tuple(_listed(files)), small=True),
         Heading("What was left out, and why"),
         Lines(tuple(plain(line) for line in out)),
@@ -159,7 +164,17 @@ def package_index(
     )  # fmt: skip
 
 
-_HOW: Final = (
+_LOCKED: Final = "As one locked file. Its password of five words is told by another way, never with the file"
+_OPEN: Final = "As an open folder: the person who asked was told that others may read it, and insists on it"
+_IN_FOLDER: Final = (
     "Every file but this index and the page on how to check it, with the SHA-256 fingerprint of its bytes under its "
-    "name. A file whose fingerprint differs is not the one that was given out. Pages are counted through all papers."
+    "name."
+)
+_IN_FILE: Final = (
+    "Every file inside this one, with the SHA-256 fingerprint of its bytes under its name. A PDF program shows them as "
+    "attachments and saves them, best into a folder of their own. Where the notes on the tables name a file "
+    "“tables/…”, it is called “tables-…” here."
+)
+_HOW: Final = (
+    "A file whose fingerprint differs is not the one that was given out. Pages are counted through all papers."
 )

@@ -1,4 +1,4 @@
-"""The pages of the gallery that show the record given out: who asks, what holds it back, its index, and what has left."""
+"""The pages of the gallery that show the record given out: who asks, what holds it back, its index, how it leaves, its password."""
 
 from __future__ import annotations
 
@@ -9,10 +9,13 @@ from tempfile import TemporaryDirectory
 
 from PySide6.QtWidgets import QWidget
 
+from desktop.controls.buttons import Link
 from desktop.pages.family import FamilyPage
 from desktop.pages.giving_out import GivingOut
+from desktop.pages.paper_password import PasswordShown
 from forms.answers import Moment
 from forms.consent import Release
+from forms.people import ParentIdentity
 from forms.practice import Provider
 from forms.visit import Visit
 from tests.desktop.gallery_shell import builder
@@ -109,12 +112,64 @@ def _looked_at(program: Program) -> None:
     _in_view(out, out._pages)
 
 
-def _given(program: Program) -> None:
-    out = _picked(program)
+def _insisting(program: Program) -> GivingOut:
+    out = opened(program)
+    (baby, *_others), parent = out._home.infants(), out._home.parents()[0]
+    out._home.binding(ParentIdentity, entity=parent).put("may_consent", True)
+    out._home.save()
+    program.idle()
+    out.people.picked.emit(baby)
+    out.who.picked.emit(parent)
+    for code in [segment.code for segment in out.what._segments]:
+        out.what.picked.emit(code)
+    out.purpose_strip.picked.emit("request")
+    out.how.ways.picked.emit("insisted")
+    return out
+
+
+def _warned(program: Program) -> None:
+    out = _insisting(program)
+    _in_view(out, out.how)
+
+
+def _insisted(program: Program) -> None:
+    out = _insisting(program)
+    out.how.warning.told.click()
     with TemporaryDirectory(prefix="gallery-") as folder:
         out._pick = lambda *_where: Path(folder) / "release-package"
         out.give_key.click()
         wait_for(lambda: out.give_key.isEnabled() and "files are in" in out.told.said())
+    out.told.progress("9 files are in /home/rowan/release-package. Give nothing but this folder.")
+    _in_view(out)
+
+
+def _lock(program: Program) -> GivingOut:
+    out = _picked(program)
+    with TemporaryDirectory(prefix="gallery-") as folder:
+        out._pick = lambda *_where: Path(folder) / "release-package.pdf"
+        out.give_key.click()
+        wait_for(lambda: bool(out.left.findChildren(PasswordShown)))
+    return out
+
+
+def _locked(program: Program) -> None:
+    _in_view(_lock(program))
+
+
+def _kept(program: Program) -> None:
+    out = _lock(program)
+    out.left.findChildren(PasswordShown)[0].keep.click()
+    wait_for(lambda: any(one.accessibleName() == "Show its password" for one in out.left.findChildren(Link)))
+    out.left.findChildren(PasswordShown)[0].told.emit()
+    program.idle()
+    _in_view(out)
+
+
+def _not_saved(program: Program) -> None:
+    out = _picked(program)
+    out._pick = lambda *_where: Path("/nowhere/release-package.pdf")
+    out.give_key.click()
+    wait_for(lambda: "nothing has left" in out.told.said())
     _in_view(out)
 
 
@@ -127,5 +182,9 @@ PAGES: list[tuple[str, Callable[[], QWidget]]] = [
     _page("giving-out-held-back", _held_back),
     _page("giving-out-asked", _asked),
     _page("giving-out-index", _looked_at),
-    _page("giving-out-given", _given),
+    _page("giving-out-warned", _warned),
+    _page("giving-out-insisted", _insisted),
+    _page("giving-out-locked", _locked),
+    _page("giving-out-kept", _kept),
+    _page("giving-out-not-saved", _not_saved),
 ]

@@ -29,7 +29,8 @@ from storage.folder import flush_folder
 from storage.store import Store
 from storage.whole_folder import NotExported
 from sync.handoff.leave import LEFT, STAYED, make_paper
-from sync.handoff.package import INDEX, Asked, LimitsNamed, NoPurpose, NothingPicked, give_out, look_at
+from sync.handoff.package import INDEX, NotWarned, give_locked, give_open, look_at
+from sync.handoff.package_inside import Asked, LimitsNamed, NoPurpose, NotForThem, NothingPicked
 from sync.handoff.seals import make_seals
 from sync.handoff.verify import verify
 from sync.handoff.way import Way
@@ -41,6 +42,8 @@ CONFIDENCE = "told in confidence 4711"
 OTHERS = "for Juno alone 4712"
 DRAFTED = "jotted down 4713"
 GAVE = "whole-release"
+PASSWORD = "maple-otter-nine-cedar-voice"
+PAPER = "01-summary-2026-03-03"
 
 
 def put(store: Store, form: str, *subjects: str, entity: str = "", visit: str | None = None, **answers: Any) -> None:
@@ -105,7 +108,24 @@ def asked(store: Store, *, by: str = t.THROAT, who: str = t.IDA, **more: Any) ->
 
 
 def give(store: Store, dest: Path, what: Asked) -> None:
-    give_out(store, what, dest, author=t.WRITER, now=t.NOW)
+    """Gives it out and lays what it holds into `dest` under the names it has there, the index as an open paper."""
+    if what.insisted:
+        give_open(store, what, dest, author=t.WRITER, now=t.NOW)
+        return
+    file = dest.with_name(f"{dest.name}.pdf")
+    give_locked(store, what, file, PASSWORD, author=t.WRITER, now=t.NOW)
+    dest.mkdir(exist_ok=True)
+    subprocess.run(["pdfdetach", "-upw", PASSWORD, "-saveall", "-o", dest, file], check=True, capture_output=True)
+    with pikepdf.open(file, password=PASSWORD) as opened:
+        for name in list(opened.attachments):
+            del opened.attachments[name]
+        opened.save(dest / INDEX)
+
+
+def insists(store: Store, **more: Any) -> Asked:
+    """Mara may consent for Ida, was warned, and insists on an open folder."""
+    store.write([Put(t.MARA, At("may_consent"), True)], author=t.WRITER)
+    return asked(store, by=t.MARA, **{"purpose": "request", "insisted": True, **more})
 
 
 def said(path: Path) -> str:
@@ -131,35 +151,42 @@ def issued(store: Store) -> list[PaperIssued]:
     return [entry.answers for entry in store.chart(t.FAMILY, t.VISIT).all(PaperIssued)]
 
 
-def test_the_index_tells_who_asked_under_what_and_every_file_with_its_fingerprint(
-    signed: Store, tmp_path: Path
+@pytest.mark.parametrize("insisted", [False, True])
+def test_the_index_tells_who_asked_under_what_how_it_leaves_and_every_file_with_its_fingerprint(
+    signed: Store, tmp_path: Path, insisted: bool
 ) -> None:
-    dest = tmp_path / "out" / "ida"
-    give(signed, dest, asked(signed))
+    dest = tmp_path / "ida"
+    give(signed, dest, insists(signed) if insisted else asked(signed))
     index = said(dest / INDEX)
+    expected = (
+        ("Mara Thornbury", "A request to see the record", "The request of a parent who may consent", "insists on it")
+        if insisted
+        else ("Dr Sorrel Quince", "Care by whoever reads it", "Release of the whole record, given by Mara",
+              "As one locked file. Its password of five words is told by another way")
+    )  # fmt: skip
     for words in (
-        "Release package: Ida Thornbury-Reyes", "Dr Sorrel Quince", "Care by whoever reads it",
-        "Release of the whole record, given by Mara", "What was left out, and why", "told in confidence: it stands on",
+        "Release package: Ida Thornbury-Reyes", *expected, "What was left out, and why", "told in confidence: it stands on",
     ):  # fmt: skip
         assert words in index, words
     files = {one.relative_to(dest).as_posix(): one for one in dest.rglob("*") if one.is_file()}
     own = {INDEX, "index.how-to-check.txt"}
-    assert {"papers/01-summary-2026-03-03.pdf", "papers/01-summary-2026-03-03.fhir.json",
-            "papers/01-summary-2026-03-03.fhir.json.p7s", "record/tables/answers.csv"} < set(files)  # fmt: skip
+    papers, tables = ("papers/", "record/tables/") if insisted else ("", "tables-")
+    paper = f"{papers}{PAPER}"
+    assert {f"{paper}.pdf", f"{paper}.fhir.json", f"{paper}.fhir.json.p7s", f"{tables}answers.csv"} < set(files)
     bare = index.replace(" ", "")
     for name in set(files) - own:
         assert name.replace(" ", "") in bare, name
         assert sha256(files[name].read_bytes()).hexdigest() in bare, name
-    with pikepdf.open(files["papers/01-summary-2026-03-03.pdf"]) as opened:
+    with pikepdf.open(files[f"{paper}.pdf"]) as opened:
         pages = len(opened.pages)
     assert ("page 1" if pages == 1 else f"pages 1 to {pages}") in index
 
 
 def test_index_and_papers_are_sealed_and_the_record_beside_is_the_one_inside(signed: Store, tmp_path: Path) -> None:
-    give(signed, tmp_path / "ida", asked(signed))
+    give(signed, tmp_path / "ida", insists(signed))
     for pdf in (tmp_path / "ida").rglob("*.pdf"):
         assert verify(pdf.read_bytes()).good, pdf.name
-    paper = tmp_path / "ida" / "papers" / "01-summary-2026-03-03.pdf"
+    paper = tmp_path / "ida" / "papers" / f"{PAPER}.pdf"
     with pikepdf.open(paper) as opened:
         inside = opened.attachments["record.fhir.json"].get_file().read_bytes()
     assert paper.with_suffix(".fhir.json").read_bytes() == inside
@@ -191,16 +218,34 @@ def test_it_is_written_down_whom_it_went_to_and_the_journal_says_so_without_name
     assert (summary.paper, package.paper) == ("summary", "package")
     for row in (summary, package):
         assert (row.for_whom, row.concerns, row.release) == ("Dr Sorrel Quince", t.IDA, GAVE)
-        assert (row.purpose, row.left_how, row.before_finished) == ("care", "plain", False)
-    assert signed.attachment(str(package.sha256)) == (tmp_path / "ida" / INDEX).read_bytes()
-    line = signed.journal()[-1]
-    assert (line.kind, line.about["paper"], line.about["to"]) == (LEFT, "package", t.THROAT)
+        assert (row.purpose, row.left_how, row.before_finished) == ("care", "password", False)
+    assert signed.attachment(str(package.sha256)) == (tmp_path / "ida.pdf").read_bytes()
+    line = [one for one in signed.journal() if one.kind == LEFT][-1]
+    assert (line.about["paper"], line.about["to"], line.about["how"]) == ("package", t.THROAT, "password")
+    assert (line.about["papers"], line.about["tables"]) == (summary.sha256, "yes")
     assert "Quince" not in str(line.about)
     assert "Ida" not in str(line.about)
 
 
+def test_of_an_open_one_it_is_written_down_that_the_person_insisted(signed: Store, tmp_path: Path) -> None:
+    give(signed, tmp_path / "ida", insists(signed))
+    for row in issued(signed):
+        assert (row.for_whom, row.left_how) == ("Mara Thornbury", "insisted")
+    assert signed.attachment(str(issued(signed)[-1].sha256)) == (tmp_path / "ida" / INDEX).read_bytes()
+    assert [one for one in signed.journal() if one.kind == LEFT][-1].about["how"] == "insisted"
+
+
+def test_open_it_goes_only_to_a_parent_who_was_warned_and_insists(signed: Store, tmp_path: Path) -> None:
+    with pytest.raises(NotForThem, match="nobody but a parent who insists"):
+        give(signed, tmp_path / "ida", asked(signed, insisted=True))
+    with pytest.raises(NotWarned):
+        give_open(signed, insists(signed, insisted=False), tmp_path / "ida", author=t.WRITER, now=t.NOW)
+    assert not (tmp_path / "ida").exists()
+    assert issued(signed) == []
+
+
 def test_only_its_owner_can_read_it(signed: Store, tmp_path: Path) -> None:
-    give(signed, tmp_path / "ida", asked(signed))
+    give(signed, tmp_path / "ida", insists(signed))
     for one in (tmp_path / "ida", *(tmp_path / "ida").rglob("*")):
         assert stat.S_IMODE(one.stat().st_mode) == (0o700 if one.is_dir() else 0o600), one
 
@@ -212,9 +257,9 @@ def test_a_letter_that_left_before_goes_along_byte_for_byte(signed: Store, tmp_p
     make_paper(signed, chart, Paper.REFERRAL, author=t.WRITER, now=t.NOW, referral=t.LETTER,
                way=Way("password", "care", password="six words that nobody says aloud"))  # fmt: skip
     give(signed, tmp_path / "ida", asked(signed))
-    names = sorted(one.name for one in (tmp_path / "ida" / "papers").glob("*.pdf"))
+    names = sorted(one.name for one in (tmp_path / "ida").glob("0*.pdf"))
     assert names == ["01-summary-2026-03-03.pdf", "02-referral-2026-03-03.pdf"]
-    assert (tmp_path / "ida" / "papers" / names[1]).read_bytes() == letter
+    assert (tmp_path / "ida" / names[1]).read_bytes() == letter
 
 
 @pytest.mark.parametrize(
@@ -233,8 +278,7 @@ def test_a_missing_an_ended_or_a_withdrawn_release_blocks_with_one_sentence(
     with pytest.raises(trouble, match=words) as told:
         give(store, tmp_path / "ida", asked(store))
     assert told.value.sentence.count(". ") <= 1
-    assert not (tmp_path / "ida").exists()
-    assert not (tmp_path / "ida.part").exists()
+    assert list(tmp_path.iterdir()) == [tmp_path / "store"]
     assert issued(store) == []
 
 
@@ -272,7 +316,7 @@ def test_limits_in_words_keep_the_tables_back_and_stand_on_the_index(store: Stor
         give(store, tmp_path / "ida", asked(store))
     give(store, tmp_path / "ida", asked(store, tables=False))
     assert "Nothing about the birth." in said(tmp_path / "ida" / INDEX)
-    assert not (tmp_path / "ida" / "record").exists()
+    assert not list((tmp_path / "ida").glob("tables-*"))
 
 
 def test_without_a_signed_visit_a_purpose_or_a_pick_nothing_goes(store: Store, tmp_path: Path) -> None:
@@ -285,13 +329,13 @@ def test_without_a_signed_visit_a_purpose_or_a_pick_nothing_goes(store: Store, t
         give(store, tmp_path / "ida", asked(store, papers=(), tables=False))
     with pytest.raises(NoPurpose):
         give(store, tmp_path / "ida", asked(store, purpose=""))
-    assert not (tmp_path / "ida").exists()
+    assert not (tmp_path / "ida.pdf").exists()
 
 
 def test_a_folder_that_is_there_is_left_alone(signed: Store, tmp_path: Path) -> None:
     (tmp_path / "ida").mkdir()
     with pytest.raises(NotExported, match="there already"):
-        give(signed, tmp_path / "ida", asked(signed))
+        give(signed, tmp_path / "ida", insists(signed))
     assert list((tmp_path / "ida").iterdir()) == []
     assert issued(signed) == []
 
@@ -309,7 +353,7 @@ def test_when_the_name_cannot_be_put_there_is_no_folder_and_no_entry_stands(
 
     monkeypatch.setattr("storage.whole_folder.flush_folder", taken)
     with pytest.raises(NotExported, match="cannot be written"):
-        give(signed, place, asked(signed))
+        give(signed, place, insists(signed))
     assert [one.name for one in place.parent.iterdir()] == ["ida"]
     assert [one.name for one in place.iterdir()] == ["theirs"]
     assert issued(signed) == []
@@ -320,13 +364,13 @@ def test_looking_at_it_files_and_writes_nothing(signed: Store, tmp_path: Path) -
     before = (signed.journal(), issued(signed))
     (tmp_path / "look.pdf").write_bytes(look_at(signed, asked(signed), author=t.WRITER, now=t.NOW))
     words = said(tmp_path / "look.pdf")
-    assert "papers/01-summary-2026-03-03.pdf" in words
+    assert "01-summary-2026-03-03.pdf" in words
     assert "the answers as tables (CSV)" in words
     assert (signed.journal(), issued(signed)) == before
 
 
 def test_the_tables_say_how_much_is_in_them(signed: Store, tmp_path: Path) -> None:
     give(signed, tmp_path / "ida", asked(signed))
-    answers = (tmp_path / "ida" / "record" / "tables" / "answers.csv").read_text("utf-8")
+    answers = (tmp_path / "ida" / "tables-answers.csv").read_text("utf-8")
     rows = list(csv.reader(io.StringIO(answers)))
     assert len(rows) > 20

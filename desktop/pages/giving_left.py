@@ -1,0 +1,114 @@
+"""The packages that left, a line for each, with kept passwords; and the password of one that just left, to be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import partial
+from typing import Final
+
+from PySide6.QtCore import Signal
+from shiboken6 import isValid
+
+from desktop.controls.buttons import Link
+from desktop.controls.layouts import Stack
+from desktop.controls.shown import answer_words
+from desktop.controls.words import Words
+from desktop.open_chart import OpenChart
+from desktop.pages.giving_how import LOCKED
+from desktop.pages.paper_in_hand import InHand
+from desktop.pages.paper_password import PasswordShown, kept_among, kept_password
+from desktop.theme.tokens import Role, Space
+from forms.answers import every
+from forms.ask import Paper, ask_of
+from forms.chart import Entry
+from forms.referral import PaperIssued
+
+__all__ = ["WAITS", "PackagesLeft"]
+
+WAITS: Final = "package"
+"""Under which the password of a package waits with the open chart until it is told."""
+
+
+class PackagesLeft(Stack):
+    """What left, the newest first. Signal `told()`: a password need not be seen any more."""
+
+    told = Signal()
+
+    def __init__(self, home: OpenChart) -> None:
+        super().__init__(between=Space.SNUG)
+        self._home, self._hand = home, InHand.of(home)
+        self._below: dict[str, Stack] = {}
+        self._password, self._left = Stack(between=Space.SNUG), Stack(between=Space.FINE)
+        self.add(self._password, self._left)
+        self._hand.waits.connect(self.show_waiting)
+        self._take_up()
+
+    def refresh(self) -> None:
+        """Show what left by now; where a password was kept on this device, the way to it."""
+        self._left.clear()
+        left = [one for one in self._home.chart.all(PaperIssued) if one.answers.paper == Paper.PACKAGE]
+        below = self._below = {one.id: Stack() for one in left}
+        for one in reversed(left):
+            self._left.add(Words(self._line(one)), below[one.id])
+        if not left:
+            self._left.add(Words("No package of this record has left.", ink=Role.SOFT_INK))
+        locked = tuple(one.id for one in left if one.answers.left_how == LOCKED)
+        if locked:
+            offer = partial(self._offer_passwords, below)
+            self._home.lane.run(lambda store: kept_among(store, locked), offer, lambda _trouble: None)
+
+    def _offer_passwords(self, below: dict[str, Stack], kept: Iterable[str]) -> None:
+        if isValid(self) and below is self._below:
+            for entry in kept:
+                link = Link("Show its password")
+                link.clicked.connect(partial(self._ask_password, below, entry))
+                below[entry].add(link)
+
+    def _ask_password(self, below: dict[str, Stack], entry: str, *_pressed: object) -> None:
+        def show(password: str | None) -> None:
+            if isValid(self) and below is self._below and password is not None:
+                shown = PasswordShown(self._home, password, entry, once=False)
+                shown.told.connect(self.refresh)
+                below[entry].clear()
+                below[entry].add(shown)
+                shown.setFocus()
+
+        self._home.lane.run(lambda store: kept_password(store, entry), show, lambda _trouble: None)
+
+    # --- a password that waits --------------------------------------------------------------------------------------
+
+    def _take_up(self) -> None:
+        """Show the password that waits to be told, also on a page that was laid anew meanwhile."""
+        self._password.clear()
+        left = self._hand.waiting(WAITS)
+        if left is not None and left.way.password is not None:
+            shown = PasswordShown(self._home, left.way.password, left.entry, once=not self._hand.kept)
+            shown.told.connect(self._password_told)
+            shown.kept.connect(self._password_kept)
+            self._password.add(Words(f"The package is saved as {left.place}."), shown)
+
+    def show_waiting(self) -> None:
+        """A locked package left: its password is in view, with the focus."""
+        if self._hand.waiting(WAITS) is not None:
+            self._take_up()
+            for shown in self._password.findChildren(PasswordShown):
+                shown.setFocus()
+
+    def _password_told(self) -> None:
+        self._hand.put_away()
+        self._password.clear()
+        self.told.emit()
+
+    def _password_kept(self) -> None:
+        self._hand.kept = True
+        self.refresh()
+
+    def _line(self, entry: Entry[PaperIssued]) -> str:
+        kept = entry.answers
+        about = " or ".join(self._home.names(one) for one in every(kept.concerns))
+        purpose = "purpose" if kept.purpose_words is None else "purpose_words"
+        to, what_for, how, at = (
+            answer_words(ask_of(PaperIssued, field), getattr(kept, field))
+            for field in ("for_whom", purpose, "left_how", "at")
+        )
+        return f"About {about}, to {to}, {at}, {how[:1].lower()}{how[1:]}: {what_for[:1].lower()}{what_for[1:]}"
