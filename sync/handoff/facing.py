@@ -215,8 +215,16 @@ def faced(found: HandOver, offer: Offer, chart: Chart, who: str, fresh: str) -> 
     """The fact beside what the chart holds of a person of the family; `fresh` is the id of an entry it could begin."""
     if offer.barred or not found.sender.can_be_taken_from:
         return Faced(offer, who, Way.SHOWN, why=offer.only_shown or found.sender.words)
-    if any(_is_kept(entry, found, offer) for entry in chart.all(ReceivedFact, who)):
+    kept = any(_is_kept(entry, found, offer) for entry in chart.all(ReceivedFact, who))
+    if kept and not offer.for_visit:
         return Faced(offer, who, Way.KEPT)
+    one = _beside(offer, chart, who, fresh)
+    # What was kept in words while no visit was open can still go into the visit that it was told for.
+    return Faced(offer, who, Way.KEPT) if kept and one.way in (Way.INSTEAD, Way.BESIDE) else one
+
+
+def _beside(offer: Offer, chart: Chart, who: str, fresh: str) -> Faced:
+    """A fact that may be taken, beside what its own question holds."""
     own = own_question(offer, chart, who, fresh)
     if own is None:
         waits = offer.for_visit and offer.form in (InfantHistory, ParentHistory) and _open_visit(chart) is None

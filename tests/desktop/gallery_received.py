@@ -14,9 +14,10 @@ from desktop.pages.family import FamilyPage
 from desktop.pages.received import ReceivedPage
 from forms.answers import Quantity
 from forms.ask import Path as Register
-from forms.people import InfantIdentity
+from forms.people import InfantIdentity, ParentIdentity
 from storage.changes import Put
 from tests.desktop.gallery_shell import builder
+from tests.helpers.filled_sheet import blank, some_sheet
 from tests.helpers.handed_over import elsewhere_record, observed, sealed_summary, tallow_lane_seal
 from tests.helpers.program import Program, read
 
@@ -105,6 +106,23 @@ def _table(program: Program) -> None:
     _opened(_page(program), program, "ward.csv", _ROWS, choose=False)
 
 
+def _sheet(program: Program) -> None:
+    """A filled sheet with an answer that cannot be read, one that stands otherwise here, and a field of nobody's."""
+    page = _page(program)
+    _opened(page, program, "before-the-visit.pdf", some_sheet(), choose=False)
+    for shown in page.people:
+        shown.choose((page.home.parents() if shown.person.form is ParentIdentity else page.home.infants())[0])
+
+
+def _sheet_below(program: Program) -> None:
+    _sheet(program)
+    _to_the_end(program.to("received"))
+
+
+def _sheet_empty(program: Program) -> None:
+    _opened(_page(program), program, "before-the-visit.pdf", blank(), choose=False)
+
+
 def _refused(program: Program) -> None:
     _opened(_page(program), program, "record.json", b'{"resourceType":"Bundle","entry":[', choose=False)
 
@@ -118,5 +136,8 @@ PAGES: list[tuple[str, Callable[[], QWidget]]] = [
     builder("received-conflicted", _conflicted, store=True, inside=True),
     builder("received-family", _family, store=True, inside=True),
     builder("received-table", _table, store=True, inside=True),
+    builder("received-sheet", _sheet, store=True, inside=True),
+    builder("received-sheet-below", _sheet_below, store=True, inside=True),
+    builder("received-sheet-empty", _sheet_empty, store=True, inside=True),
     builder("received-refused", _refused, store=True, inside=True),
 ]

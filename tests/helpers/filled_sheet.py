@@ -15,7 +15,7 @@ from warnings import catch_warnings, simplefilter
 
 import pikepdf
 import pypdf
-from pikepdf import Array, Name, PageCopyWarning, String
+from pikepdf import Array, Dictionary, Name, PageCopyWarning, String
 
 from forms.answers import Absent, Conflicted, Moment, Quantity, every
 from forms.ask import Ask, Kind
@@ -29,7 +29,7 @@ from tests.helpers import thornbury as t
 
 __all__ = [
     "PLACES", "Coding", "Marking", "answers_of_chart", "blank", "fields_in", "filled", "filled_by_mutool",
-    "filled_by_pypdf", "saved", "typed",
+    "filled_by_pypdf", "saved", "some_sheet", "typed",
 ]  # fmt: skip
 
 PLACES: Final[Mapping[str, Asked]] = {one.key: one for part in PARTS for one in asked(part)}
@@ -159,6 +159,25 @@ def filled(
                 _mark(held[name], code, marking)
         mode = pikepdf.ObjectStreamMode.generate if packed else pikepdf.ObjectStreamMode.preserve
         return saved(pdf, object_stream_mode=mode)
+
+
+def some_sheet() -> bytes:
+    """A sheet as a family may fill it in: plain answers, one that cannot be read, and a field that is none of ours."""
+    told = {
+        "parent.full_name": "Sorrel Thornquist", "parent.phone": "555 0142", "infant.called_name": "Ida",
+        "infant.birth_weight": Quantity("5 lb 3 oz", "lb_oz", 2353), "parent_history.reason": "It hurts, and she is slow.",
+        "parent_history.fed_before": False, "parent_history.pain_now@left": 6, "infant_history.wets_24h": 5,
+        "infant_history.fed_now": ("at_breast", "formula"), "infant_history.formula_times": 3,
+    }  # fmt: skip
+    with pikepdf.open(BytesIO(filled(told))) as pdf:
+        held = fields_in(pdf)
+        held["infant_history.formula_each"].V = String("45")
+        held["infant_history.last_wet"].V = String("this morning")
+        group = held["parent.phone"].Parent
+        group.Kids.append(
+            pdf.make_indirect(Dictionary(FT=Name.Tx, T=String("eye_colour"), V=String("green"), Parent=group))
+        )
+        return saved(pdf)
 
 
 def filled_by_pypdf(answers: Mapping[str, Any]) -> bytes:

@@ -16,7 +16,7 @@ from forms.infant_history import InfantHistory
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
 from forms.received import ReceivedFact, ReceivedFile
-from storage.changes import Begin
+from storage.changes import Begin, StrikeOut
 from storage.store import Store
 from storage.taking import taken_from
 from sync.handoff.facing import Faced, Way, doubts_of, faced, gathered
@@ -130,6 +130,20 @@ def test_without_one_open_visit_history_waits_and_says_so_while_who_they_are_can
     history = beside(store, "infant_history.wets_24h")
     assert (history.way, history.why.startswith("It answers a question of one visit.")) == (Way.BESIDE, True)
     assert beside(store, "infant.birth_weight").way is Way.ANSWER
+
+
+def test_what_was_kept_in_words_for_want_of_a_visit_can_still_go_into_it_and_what_she_kept_beside_an_answer_not(
+    store: Store,
+) -> None:
+    store.write([Begin("6" * 32, Place("visit", FAMILY)), put("6" * 32, "start", moment(4))], author=AUTHOR)
+    for key in ("infant_history.wets_24h", "infant_history.medicines"):
+        taken(store, key)
+        assert beside(store, key).way is Way.KEPT
+    store.write([StrikeOut("6" * 32, "begun by mistake")], author=AUTHOR)
+    taken(store, "infant_history.wets_24h")
+    assert store.chart(FAMILY, VISIT).one(InfantHistory, BABY).wets_24h == 6
+    store.write([put(entry_id(InfantHistory, VISIT, (BABY,)), "medicines", "none")], author=AUTHOR)
+    assert beside(store, "infant_history.medicines").way is Way.KEPT
 
 
 def test_a_count_out_of_another_practice_s_file_still_goes_into_no_visit(store: Store) -> None:

@@ -35,6 +35,7 @@ _TURNED: Final = "\N{RIGHT-TO-LEFT OVERRIDE}"
 _PARENT, _BABY = "parent", "baby"
 _BABY_FORMS: Final = (InfantIdentity, InfantHistory)
 _NO_QUESTION: Final = "It is no question of this sheet."
+_NOT_READ: Final = "It is no answer as it stands."
 _HIDDEN: Final = "It holds a character that does not show; ask the family what they meant."
 _SEVERAL: Final = "The sheet gives more than one answer here. Ask which of them holds."
 _STRANGE_MARK: Final = "It is marked in a way that is not known here. Ask the family what they meant."
@@ -153,7 +154,7 @@ def _offer(one: Asked, fields: Sequence[tuple[str, Filled]], zone: str, today: d
         try:
             value = read(one.ask, told.typed, None, zone)
         except Refused as refused:
-            why = refused.sentence
+            why = f"{_NOT_READ} {refused.sentence}"
     doubts = (field.doubt for _, field in fields if field.doubt)
     return Offer(
         one.key, one.form.name, _BABY if one.form in _BABY_FORMS else _PARENT, one.form, one.path, value,
