@@ -43,7 +43,7 @@ _LEADS_TO: Final[Mapping[str, frozenset[str]]] = MappingProxyType({
     "custodian": frozenset({"Organization"}), "individual": frozenset({"Practitioner"}), "requester": _WHO,
     "performer": _WHO, "other": frozenset({"Patient", "RelatedPerson"}), "who": _WHO, "reference": _WHO,
     "goal": frozenset({"Goal"}), "supportingInfo": frozenset({"QuestionnaireResponse", "Observation"}),
-    "source": _WHO,
+    "source": _WHO, "derivedFrom": frozenset({"QuestionnaireResponse"}),
 })  # fmt: skip
 """What a reference of that name may lead to; one whose name is not here may lead to anything in the document."""
 

@@ -16,6 +16,7 @@ from sync.handoff.reading.fields import LARGEST_FORM, fields_of
 from sync.handoff.reading.held import HandOver, Offer, Person, Sender, Standing, Unread
 from sync.handoff.reading.opening import LARGEST_PAPER, record_inside
 from sync.handoff.reading.ours import form_of, offers_of_answers
+from sync.handoff.reading.restated import repeats
 from sync.handoff.reading.sender import sender_beside, sender_of_paper
 from sync.handoff.reading.shapes import Resource, Resources, fits, narrative, resources, why_only_shown
 from sync.handoff.reading.sheet import is_sheet, sheet_read
@@ -115,7 +116,7 @@ class _Reading:
         answers = list(self._answers())
         said = {(one.person, one.form, one.path, getattr(one.value, "base", one.value)) for one in answers}
         plain = (
-            one for one in self._plain(bool(answers))
+            one for one in self._plain(answers)
             if (one.person, one.form, one.path, getattr(one.value, "base", one.value)) not in said
         )  # fmt: skip
         return _told_apart((*answers, *plain))
@@ -132,15 +133,25 @@ class _Reading:
                 why=why_only_shown(one),
             )  # fmt: skip
 
-    def _plain(self, ours: bool) -> Iterator[Offer]:
+    def _is_repeated(self, resource: Resource, answers: list[Offer]) -> bool:
+        """Whether a measurement repeats answers that are on offer, as it says itself."""
+        if why_only_shown(resource):
+            return False
+        named = [self.held.at(one.get("reference")) for one in resource.get("derivedFrom", [])]
+        entries = {entry for entry, one in self._of_kind("QuestionnaireResponse") if any(one is at for at in named)}
+        return repeats(resource, (one for one in answers if one.entry in entries))
+
+    def _plain(self, answers: list[Offer]) -> Iterator[Offer]:
         for entry, one in self._of_kind("Patient"):
             self._mapped.add(entry)
-            if not ours:
+            if not answers:
                 yield from offers_of_patient(
                     one, entry=entry, author=self.author, today=self.today, why=why_only_shown(one)
                 )
         for entry, one in self._of_kind("Observation"):
             self._mapped.add(entry)
+            if self._is_repeated(one, answers):
+                continue
             author = ", ".join(filter(None, map(self._who, one.get("performer", [])))) or self.author
             document = ", ".join(filter(None, (self.title or "A record received", author)))
             yield from offers_of_observation(

@@ -27,7 +27,7 @@ _SHAPES: Final[Mapping[str, Mapping[str, Any]]] = MappingProxyType({
     "Practitioner": {"name": [_NAME]},
     "Observation": {
         "status": str, "code": _CONCEPT, "subject": _POINTS, "effectiveDateTime": str, "valueQuantity": _AMOUNT,
-        "performer": [_POINTS], "component": [{}],
+        "performer": [_POINTS], "component": [{}], "derivedFrom": [_POINTS],
     },
     "QuestionnaireResponse": {
         "status": str, "questionnaire": str, "subject": _POINTS, "author": _POINTS, "authored": str,

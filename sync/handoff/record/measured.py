@@ -27,6 +27,7 @@ from sync.handoff.record.plain import (
     codeable,
     concept,
     count_of,
+    fixed_id,
     grams_or_cm,
     made,
     when,
@@ -47,13 +48,19 @@ def _category(code: str) -> list[Resource]:
 
 
 def _observed(
-    telling: Telling, parts: tuple[str, ...], *, person: str, at: Any, category: str, code: Resource, **more: Any
-) -> Resource:
+    telling: Telling, parts: tuple[str, ...], *, person: str, at: Any, category: str, code: Resource,
+    of: tuple[str, ...] = (), **more: Any,
+) -> Resource:  # fmt: skip
+    """One measurement. `of` are the entries whose answers it repeats (default: the first of `parts`).
+
+    It says so, for a reader is not to take one fact for two.
+    """
+    repeats = [{"reference": f"urn:uuid:{fixed_id('QuestionnaireResponse', one)}"} for one in of or parts[:1]]
     effective = {"effectiveDateTime": when(at)} if isinstance(at, Moment | date) else {}
     return made(
         "Observation", *parts, status="final" if telling.chart.signed() else "preliminary",
         category=_category(category), code=code, subject={"reference": f"urn:uuid:{patient_id(person)}"}, **effective,
-        **more,
+        **more, derivedFrom=repeats,
     )  # fmt: skip
 
 
@@ -126,7 +133,7 @@ def _coded(telling: Telling, entry: Entry[Form], at: Any) -> Iterator[Resource]:
 
 def _around_feed(telling: Telling, feed: Entry[FeedObservation], baby: str, at: Any) -> Resource | None:
     """The weights before and after a feed as one observation with a part for each reading."""
-    parts, first = [], at
+    parts, of = [], []
     for entry in telling.of(WeightReading):
         reading = entry.answers
         weight, point = telling.value(reading, "weight"), telling.words(reading, "feed_point")
@@ -135,11 +142,12 @@ def _around_feed(telling: Telling, feed: Entry[FeedObservation], baby: str, at: 
         taken = telling.words(reading, "taken")
         told = ", ".join(filter(None, (point, telling.words(reading, "feed_side").lower(), taken)))
         parts.append({"code": concept(f"Weight: {told}"), "valueQuantity": grams_or_cm(weight)})
+        of.append(entry.id)
     if not parts:
         return None
     return _observed(
-        telling, (feed.id, "around feed"), person=baby, at=first, category="exam",
-        code=concept("Weight before and after a feed"), component=parts,
+        telling, (feed.id, "around feed"), person=baby, at=at, category="exam",
+        code=concept("Weight before and after a feed"), of=tuple(of), component=parts,
     )  # fmt: skip
 
 

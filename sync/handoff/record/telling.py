@@ -18,7 +18,8 @@ from forms.ask import Ask, Paper, Path, asks
 from forms.body_mark import BodyMark
 from forms.breast import BreastAssessment, BreastFinding
 from forms.chart import Chart, Entry
-from forms.contact import UrgentContact
+from forms.closing import Loop
+from forms.contact import Contact, UrgentContact
 from forms.expressing import ExpressingDay, Expression
 from forms.feed import FeedObservation
 from forms.feed_event import FeedEvent
@@ -36,7 +37,7 @@ from forms.prompted import PromptClosed
 from forms.referral import Referral
 from forms.scores import Score
 from forms.visit import Addendum, Visit
-from forms.weight import WeightReading
+from forms.weight import WeightReading, is_around_feed
 
 __all__ = ["Answer", "Telling"]
 
@@ -55,6 +56,11 @@ _SENT: Final[Mapping[str, frozenset[type[Form]]]] = MappingProxyType({
 """What goes with a letter for each part of its "Sent with it", beside what every letter tells."""
 _IN_OTHER_PLACES: Final = frozenset({"practice", "practitioner", "provider", "release", "paper_issued", "jot", "photo"})
 """Forms whose answers have a resource of their own, or none at all, and no questionnaire."""
+_PEOPLE: Final = frozenset({"parent", "infant"})
+
+
+def _listed(named: Any) -> tuple[str, ...]:
+    return named if isinstance(named, tuple) else (named,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,14 +121,15 @@ class Telling:
             Answer(path, ask, given, self.said.beside(entry.answers, path))
             for path, ask, given in shown_asks(entry.answers)
             if given is not None and self.said.may(type(entry.answers), path.field)
-        )
+            and not self._of_somebody_else(entry.answers, path.field)
+        )  # fmt: skip
 
     def concerns(self, entry: Entry[Form]) -> bool:
         """Whether an entry is one this record is about: of its people, of its visit or of no visit, of its parts."""
         place, form = entry.place, type(entry.answers)
         if entry.struck or place.form in _IN_OTHER_PLACES or form.about is About.PRACTICE:
             return False
-        if place.visit not in (None, self.chart.visit) or form not in self._forms(form):
+        if not self._of_this_visit(entry) or form not in self._forms(form):
             return False
         if isinstance(entry.answers, Visit):
             return entry.id == self.chart.visit
@@ -134,20 +141,47 @@ class Telling:
             return False
         if isinstance(entry.answers, Addendum):
             return self._added_to_ours(entry.answers)
-        return self._of_its_people(place.subjects) and not self._names_only_others(entry.answers)
+        if isinstance(entry.answers, Loop):
+            return self._follows(entry.answers)
+        ours = not self._names_only_others(entry.answers) or self._tells_numbers(entry.answers)
+        return self._of_its_people(place.subjects) and ours
+
+    def _of_this_visit(self, entry: Entry[Form]) -> bool:
+        """Of the visit, or of none. A baby's weights are one line through all visits, as on the pages.
+
+        Those around a feed belong to that feed and its visit.
+        """
+        if isinstance(entry.answers, WeightReading) and not is_around_feed(entry.answers):
+            return True
+        return entry.place.visit in (None, self.chart.visit)
 
     def _names_only_others(self, answers: Form) -> bool:
-        """Whether an entry of the visit as a whole names people, and none of those the record is about."""
-        for field in ("concerns", "person"):
-            if field in asks(type(answers)):
-                whom = {
-                    one
-                    for named in every(getattr(answers, field))
-                    for one in (named if isinstance(named, tuple) else (named,))
-                }
+        """Whether an entry of the visit or of the family as a whole names people, and none the record is about."""
+        for field in ("concerns", "person", "covers"):
+            if field in asks(type(answers)) and set(asks(type(answers))[field].of) & _PEOPLE:
+                whom = {one for named in every(getattr(answers, field)) for one in _listed(named)}
                 if whom and not whom & set(self.about):
                     return True
         return False
+
+    def _follows(self, loop: Loop) -> bool:
+        """Whether what care left open, and the closing that left it open, are told themselves."""
+        named = [self.chart.by_id(one) for one in (*every(loop.of), *every(loop.closing))]
+        return bool(every(loop.of)) and all(
+            one is not None and not isinstance(one.answers, Loop) and self.concerns(one) for one in named
+        )
+
+    def _tells_numbers(self, answers: Form) -> bool:
+        """Whether it is a call in which numbers were told about somebody whom the record is about."""
+        return isinstance(answers, Contact) and bool(set(every(answers.told_about)) & set(self.about))
+
+    def _of_somebody_else(self, answers: Form, field: str) -> bool:
+        """Whether an answer of a call is about others: numbers told are those of the one they were told about alone."""
+        if not isinstance(answers, Contact):
+            return False
+        if field.startswith("told_"):
+            return not self._tells_numbers(answers)
+        return field != "at" and self._names_only_others(answers)
 
     def _added_to_ours(self, addendum: Addendum) -> bool:
         """Whether words were added to the visit's own note, or to one of people the record is about."""
@@ -155,10 +189,8 @@ class Telling:
         return any(note == "visit" or self._of_its_people(tuple(note.split("+"))) for note in notes)
 
     def _of_its_people(self, subjects: tuple[str, ...]) -> bool:
-        """A pair's entry goes with either of the two on a letter, as on its pages; else with both of them only."""
-        if self.paper is Paper.REFERRAL and len(subjects) == 2:
-            return bool(set(subjects) & set(self.about))
-        return set(subjects) <= set(self.about)
+        """A pair's entry goes with either of the two, as on the pages."""
+        return bool(set(subjects) & set(self.about)) if subjects else True
 
     @cached_property
     def _people(self) -> frozenset[str]:

@@ -1,6 +1,7 @@
 """What a record never tells, whatever was written: nothing private, nothing its paper must not carry, nobody else's.
 
-One thing of somebody else goes with a baby's letter: the parent's names and phone, as those of the person related to the baby.
+Of somebody else go the names and phone of the parent, as those of the person related to the baby, and the names of a
+baby with whom a parent was seen.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from forms.chart import Chart, Entry, Place, entry_id
 from forms.form import About, Form, catalog, with_value
 from forms.papers.outline import words_of
 from forms.papers.referral import referral
-from forms.people import ParentIdentity
+from forms.people import InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
 from sync.handoff.document import record_bytes, visit_bundle
 from tests.helpers import thornbury as t
@@ -65,7 +66,8 @@ def planted(chart: Chart, form: type[Form], who: tuple[str, ...], number: int) -
     return Entry(named, Place(form.name, t.FAMILY, visit, subjects), answers, t.WRITER, t.START), marks
 
 
-RELATED: Final = tuple(asks(ParentIdentity)[name] for name in ("full_name", "called_name", "phone"))
+RELATED: Final = tuple(asks(ParentIdentity)[name] for name in ("full_name", "called_name", "name_as_printed", "phone"))
+TOGETHER: Final = tuple(asks(InfantIdentity)[name] for name in ("legal_name", "called_name", "name_as_printed"))
 WRITINGS: Final = st.lists(
     st.tuples(
         st.sampled_from([form.name for form in WRITTEN_IN]), st.sampled_from(PEOPLE[:2]), st.sampled_from(PEOPLE[2:]),
@@ -102,10 +104,10 @@ def on_the_pages(chart: Chart, paper: Paper) -> str:
     return words_of(referral(chart, t.LETTER, writer=t.WRITER, now=t.NOW)) if paper is Paper.REFERRAL else ""
 
 
-def is_about(entry: Entry[Any], paper: Paper, about: tuple[str, ...]) -> bool:
+def is_about(entry: Entry[Any], about: tuple[str, ...]) -> bool:
     subjects = set(entry.place.subjects or ((entry.id,) if entry.id in PEOPLE else ()))
-    if paper is Paper.REFERRAL and len(subjects) == 2:
-        return bool(subjects & set(about))
+    if len(subjects) == 2:  # what was seen of the two together stands on the pages of either
+        return not about or bool(subjects & set(about))
     return not about or subjects <= set(about)
 
 
@@ -123,8 +125,8 @@ def test_a_record_tells_no_mark_that_its_paper_must_not_carry_and_none_of_somebo
             if mark in words:
                 assert may(type(entry.answers), ask, paper), f"{entry.place.form}: {ask.label} on {paper}"
                 whose = f"{entry.place.form}.{ask.label} of {entry.place.subjects or entry.id} told about {about}"
-                named = type(entry.answers) is ParentIdentity and ask in RELATED
-                assert named or is_about(entry, paper, about) or mark in on_the_pages(chart, paper), whose
+                named = ask in (*RELATED, *TOGETHER)
+                assert named or is_about(entry, about) or mark in on_the_pages(chart, paper), whose
 
 
 @pytest.mark.parametrize("who", [t.MARA, t.IDA])
