@@ -22,6 +22,7 @@ from storage.keys import FLOOR
 from storage.store import Store
 from storage.vault import set_up
 from sync.handoff.leave import make_paper
+from sync.handoff.own_seals import tell_own
 from sync.handoff.saved import save_paper
 from sync.handoff.seals import make_seals
 from sync.handoff.way import Way
@@ -198,6 +199,7 @@ def new_store(folder: Path) -> tuple[Store, TickingClock, SeededIds]:
 def seal_practice(store: Store, author: str, clock: TickingClock) -> None:
     """Make the practice's root and the consultant's certificate, as set-up does."""
     make_seals(store, author, practice="Tallow Lane Feeding Visits", name="Rowan Vale", now=clock())
+    tell_own(store, author)
 
 
 class Leaving:

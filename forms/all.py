@@ -19,6 +19,7 @@ from forms import (
     known_sender,
     letter_answer,
     oral,
+    own_seal,
     parent_history,
     people,
     photo,
@@ -39,8 +40,8 @@ from forms import (
 
 __all__ = [
     "body_mark", "breast", "closing", "consent", "contact", "expressing", "family_language", "feed", "feed_event",
-    "feeding_log", "impression", "infant", "infant_history", "known_sender", "letter_answer", "oral", "parent_history",
-    "people",
+    "feeding_log", "impression", "infant", "infant_history", "known_sender", "letter_answer", "oral", "own_seal",
+    "parent_history", "people",
     "photo", "phrase", "plan", "practice", "prompted", "receipt", "received", "referral", "report", "scope_wording",
     "scores", "thresholds", "visit", "weight",
 ]  # fmt: skip

@@ -19,7 +19,8 @@ __all__ = ["TAKEN_BACK", "UNDO_STEPS", "described", "mark_undone", "new_step", "
 
 UNDO_STEPS = 20
 TAKEN_BACK = "Taken back"
-LEFT = "paper_issued"
+FOR_GOOD = frozenset({"paper_issued", "own_seal"})
+"""Forms whose entries tell what cannot be taken back: a paper that left, a certificate that sealed."""
 _PRIVATE = "a private answer"
 _NAMED = 3  # questions of a step named in words; the others are counted
 _LAST_STEP = select(func.max(step.c.number))
@@ -65,10 +66,10 @@ def _listed(form: str) -> bool:
 
 
 def _stays(c: Connection, made: tuple[Operation, ...], family: str | None) -> bool:
-    """Whether a step is none to take back: a paper has left for good, and another family's step is not in view."""
+    """Whether a step is none to take back: what it tells is for good, and another family's step is not in view."""
     places = [(one.entity, place_of(c, one.entity)) for one in made]
     return any(
-        place is not None and (place.form == LEFT or (family is not None and family not in (place.family, entity)))
+        place is not None and (place.form in FOR_GOOD or (family is not None and family not in (place.family, entity)))
         for entity, place in places
     )
 
@@ -76,7 +77,7 @@ def _stays(c: Connection, made: tuple[Operation, ...], family: str | None) -> bo
 def reversible(c: Connection, family: str | None = None) -> Iterator[tuple[int, tuple[Operation, ...]]]:
     """Steps that can be taken back, newest first, among the last twenty, of one family if it is named.
 
-    What a signature froze is left out, and so is a paper that has left.
+    What a signature froze is left out, and so is what is for good.
     """
     last = c.execute(
         select(step.c.number, step.c.undone_by)

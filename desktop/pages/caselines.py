@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from types import MappingProxyType
 
+from desktop.seals import sealing_here
 from forms.answers import Conflicted, Given, Moment, Quantity
 from forms.chart import Chart, Entry
 from forms.clinical.age import age, age_in_days
@@ -21,6 +22,7 @@ from forms.visit import Visit
 from forms.weight import WeightReading, around_feed_words, is_around_feed
 from storage.projections import FamilyLine
 from storage.store import Store
+from sync.handoff.own_seals import Sealing
 from sync.handoff.seals import Seal, ends_soon, root_waits
 
 __all__ = ["CaseLine", "Caseload", "Point", "Reading", "Trace", "Unfinished", "read_caseload", "traces_of"]
@@ -100,7 +102,8 @@ class CaseLine:
 class Caseload:
     """The whole page: families with something to do, all the others, and what waits beside them.
 
-    `ending` is the seal of who charts here, if it ends soon or has ended.
+    `ending` is the seal of who charts here, if it ends soon or has ended; `roots` how this device stands to the
+    practice's root.
     """
 
     first: tuple[CaseLine, ...]
@@ -108,6 +111,7 @@ class Caseload:
     root_waits: bool
     ending: Seal | None
     sheet_proved: bool
+    roots: Sealing
 
 
 def _point(answers: WeightReading) -> Point | None:
@@ -213,6 +217,9 @@ def read_caseload(now: datetime, today: date, zone: str, proved: str, author: st
                 others.append(CaseLine(line))
         first.sort(key=lambda one: (not one.urgent, one.line.next_follow_up or date.max, one.line.name))
         ending = ends_soon(store, author, now)
-        return Caseload(tuple(first), tuple(others), root_waits(store), ending, store.secret(proved) is not None)
+        return Caseload(
+            tuple(first), tuple(others), root_waits(store), ending, store.secret(proved) is not None,
+            sealing_here(store, author),
+        )  # fmt: skip
 
     return read

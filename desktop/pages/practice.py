@@ -25,7 +25,7 @@ from desktop.pages.root_key import RootKey
 from desktop.pages.seals import Seals
 from desktop.pages.secret import Secret, Told
 from desktop.pages.taking_out import TakeOut
-from desktop.seals import ensure_seals
+from desktop.seals import ensure_seals, sealing_here
 from desktop.session import Routes, Session
 from desktop.settings import IDLE_MINUTES, TEXT_SIZES
 from desktop.sheets.laid import Laid, lay
@@ -42,7 +42,8 @@ from storage.store import Store
 from storage.troubles import PassphraseRefused
 from storage.vault import change_passphrase
 from sync.exchange.sheet import replace_sheet
-from sync.handoff.seals import root_fingerprint, root_waits
+from sync.handoff.seals import root_waits
+from sync.handoff.verify import fingerprint
 
 __all__ = ["PracticePage"]
 
@@ -276,7 +277,8 @@ class PracticePage(ChartPage):
 
     def _root(self) -> None:
         self.main.add(Title("Root key", size=Size.GREETING), Words("Looking where it is.", ink=Role.SOFT_INK))
-        self.session.lane.run(lambda store: (root_waits(store), root_fingerprint(store)), self._show_root)
+        author = self.session.author
+        self.session.lane.run(lambda store: (root_waits(store), _to_compare(store, author)), self._show_root)
 
     def _show_root(self, found: tuple[bool, str | None]) -> None:
         waits, fingerprint = found
@@ -296,7 +298,7 @@ class PracticePage(ChartPage):
         else:
             self.main.add(
                 Title("Root key", size=Size.GREETING),
-                Words("It has left this device. Keep the file and its passphrase apart from it."),
+                Words("It is not on this device. Keep the file and its passphrase apart from it."),
             )
         if fingerprint is not None:
             self.main.add(
@@ -314,3 +316,10 @@ def _renewed(store: Store, passphrase: str, clock: Callable[[], datetime]) -> st
     words = replace_sheet(store, passphrase, clock)
     store.drop_secret(SHEET_PROVED)
     return words
+
+
+def _to_compare(store: Store, author: str) -> str | None:
+    """The fingerprint receivers compare: of the root this device seals under, else of the practice's."""
+    found = sealing_here(store, author)
+    root = found.here or found.practice
+    return fingerprint(root) if root is not None else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
@@ -14,13 +15,15 @@ from desktop.files import pick_file
 from desktop.pages.key_file import KeyFile
 from desktop.pages.paper_found import Facts, in_lines
 from desktop.pages.plain import key_row, main_key
-from desktop.seals import renew_seal
+from desktop.pages.shared_root import SharedRoot
+from desktop.seals import renew_seal, sealing_here
 from desktop.session import Session
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Moment
 from forms.papers.said import day_words
 from storage.store import Store
 from sync.handoff.key_file import key_file
+from sync.handoff.own_seals import Sealing, Standing, tell_own
 from sync.handoff.seals import RENEWAL, Seal, back_to_practice, kept_seal, root_waits, seal_told
 from sync.handoff.verify import Certificate, fingerprint
 
@@ -43,14 +46,24 @@ _OUTSIDE = (
     "compare once more. What was sealed before stays as it is."
 )
 
-_Kept = tuple[Seal, Certificate, bool] | None
-"""The seal in force, what its certificate says, and whether the root's private half waits in the store."""
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The seal in force with what its certificate says, and how this device stands to the practice's root.
+
+    `root_here`: the private half of its own root waits in the store.
+    """
+
+    seal: tuple[Seal, Certificate] | None
+    roots: Sealing
+    root_here: bool
 
 
 def _looked_up(author: str) -> Callable[[Store], _Kept]:
     def look(store: Store) -> _Kept:
         seal = kept_seal(store, author)
-        return (seal, seal_told(seal), root_waits(store)) if seal is not None else None
+        told = (seal, seal_told(seal)) if seal is not None else None
+        return _Kept(told, sealing_here(store, author), root_waits(store))
 
     return look
 
@@ -73,10 +86,13 @@ class Seals(Stack):
     def _show(self, kept: _Kept) -> None:
         self.clear()
         self.add(Title("Seals", size=Size.GREETING))
-        if kept is None:
+        if kept.seal is not None:
+            self._in_force(*kept.seal, root_here=kept.root_here)
+        elif kept.roots.standing is Standing.FIRST:
             self.add(Words("There is none yet: it is made as soon as the practice and you have a name on paper."))
-        else:
-            self._in_force(*kept)
+        self.shared = SharedRoot(self._session, kept.roots, root_here=kept.root_here, pick=self._pick)
+        self.shared.settled.connect(self._settled)
+        self.add(self.shared)
         self.add(Rule(), Title("A certificate of your own", size=Size.JOT), Words(_BRING))
         self.bring = KeyFile(
             self._session, "The file with your key and certificate", "Seal papers with it", self._use, self._pick
@@ -85,7 +101,11 @@ class Seals(Stack):
         self.add(self.bring)
         self.finish()
 
-    def _in_force(self, seal: Seal, told: Certificate, root_here: bool) -> None:
+    def _settled(self, words: str) -> None:
+        self._session.notices.news(words)
+        self.refresh()
+
+    def _in_force(self, seal: Seal, told: Certificate, *, root_here: bool) -> None:
         now, zone = self._session.clock(), self._session.zone
         since, until = (day_words(Moment(at, zone).local().date()) for at in (seal.not_before, seal.not_after))
         if now > seal.not_after:
@@ -131,6 +151,7 @@ class Seals(Stack):
         from sync.handoff.brought import bring_seal  # brings all that draws and seals a page
 
         bring_seal(store, self._session.author, key_file(place), passphrase, now=self._session.clock())
+        tell_own(store, self._session.author)
 
     def _brought(self) -> None:
         self._session.notices.news("Papers are sealed with your own certificate from now on.")
@@ -138,10 +159,16 @@ class Seals(Stack):
 
     def _back(self) -> None:
         author = self._session.author
-        self._session.lane.run(lambda store: back_to_practice(store, author), lambda _none: self._gone_back())
 
-    def _gone_back(self) -> None:
-        self._session.notices.news(
-            "Papers carry the practice’s seal again. The key you brought along is no longer kept here."
+        def back(store: Store) -> bool:
+            back_to_practice(store, author)
+            return kept_seal(store, author) is not None
+
+        self._session.lane.run(back, self._gone_back)
+
+    def _gone_back(self, sealed: bool) -> None:
+        again = (
+            "Papers carry the practice’s seal again." if sealed else "No paper is sealed here until there is a seal."
         )
+        self._session.notices.news(f"{again} The key you brought along is no longer kept here.")
         self.refresh()

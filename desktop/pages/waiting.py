@@ -12,6 +12,7 @@ from desktop.session import Routes, Session
 from desktop.theme.tokens import Role
 from forms.answers import Moment
 from forms.practice import is_zone
+from sync.handoff.own_seals import Standing
 from sync.handoff.seals import Seal
 
 __all__ = ["Waits", "waiting"]
@@ -110,6 +111,18 @@ def _ending(seal: Seal, session: Session) -> Waits:
     return Waits("The seal ends soon", f"It seals papers until {until}. What it sealed stays good.", act, _practice)
 
 
+def _root(standing: Standing) -> list[Waits]:
+    """What a device lacks that came to the practice later, or made a root while it was apart."""
+    act = "See to it under Practice, Seals"
+    if standing in (Standing.WAITS, Standing.UNKNOWN):
+        words = "Sealed papers wait: the practice’s root was made on another device."
+        return [Waits("No seal on this device yet", words, act, _practice, Role.WELD)]
+    if standing is Standing.APART:
+        words = "Receivers who know your practice do not know papers sealed on this device."
+        return [Waits("Two roots in the practice", words, act, _practice)]
+    return []
+
+
 def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
     """Everything that waits, what may do harm first."""
     found = [*_losses(session), *_noted(session)]
@@ -131,6 +144,7 @@ def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
     ended = seal is not None and session.clock() > seal.not_after
     if seal is not None and ended:
         found.append(_ending(seal, session))
+    found += _root(caseload.roots.standing)
     found += _arrived(session)
     for case in caseload.first:
         found += _of_family(case)

@@ -20,6 +20,7 @@ from forms.answers import Moment
 from forms.trouble import Bug, Trouble
 from storage.passphrases import normal
 from sync.handoff.chain import chain_above
+from sync.handoff.key_file import MOST_ROUNDS, opening_rounds
 from sync.handoff.seals import BROUGHT, BROUGHT_EVER, Seal
 from sync.handoff.sign import Record, sign_letter
 from sync.handoff.tags import FIELD
@@ -31,9 +32,6 @@ if TYPE_CHECKING:
 __all__ = ["SealRefused", "bring_seal"]
 
 _SHORTEST_RSA: Final = 2048  # bits; NIST SP 800-131A, M (from memory)
-_MOST_ROUNDS: Final = 5_000_000
-"""Rounds of a file's lock; programs write thousands to a million, and each million takes about half a second."""
-_LOCKED_KEY: Final = "pkcs8_shrouded_key_bag"
 _Key = ec.EllipticCurvePrivateKey | rsa.RSAPrivateKey
 
 
@@ -43,27 +41,11 @@ class SealRefused(Trouble):
     template = "{why} Nothing was changed."
 
 
-def _rounds(data: bytes) -> int:
-    """How many rounds opening a PKCS#12 file takes at most; raises ValueError or TypeError for what is none."""
-    from asn1crypto.pkcs12 import Pfx, SafeContents
-
-    held = Pfx.load(data, strict=True)
-    found = [held["mac_data"]["iterations"].native] if held["mac_data"].native is not None else []
-    for part in held.authenticated_safe:
-        if part["content_type"].native == "encrypted_data":
-            found.append(part["content"]["encrypted_content_info"]["content_encryption_algorithm"].kdf_iterations)
-            continue
-        locked = (bag for bag in SafeContents.load(part["content"].native) if bag["bag_id"].native == _LOCKED_KEY)
-        found.extend(bag["bag_value"]["encryption_algorithm"].kdf_iterations for bag in locked)
-    return max(found, default=0)
-
-
 def _must_be_pkcs12(data: bytes) -> None:
-    try:
-        rounds = _rounds(data)
-    except (ValueError, TypeError, LookupError, AttributeError, OverflowError) as other:
-        raise SealRefused(why="This is no PKCS#12 file: choose the .p12 or .pfx that holds your key.") from other
-    if rounds > _MOST_ROUNDS:
+    rounds = opening_rounds(data)
+    if rounds is None:
+        raise SealRefused(why="This is no PKCS#12 file: choose the .p12 or .pfx that holds your key.")
+    if rounds > MOST_ROUNDS:
         raise SealRefused(why="Opening this file would take too long: export it again with the usual settings.")
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import Any, Final
 
 __all__ = [
-    "DOCUMENT_SIGNING", "LONGEST_PART", "chain_above", "compared", "issuer_among", "practice_root_name", "tells_apart",
+    "DOCUMENT_SIGNING", "LONGEST_PART", "chain_above", "compared", "is_practice_root", "issuer_among",
+    "practice_root_name", "tells_apart",
 ]  # fmt: skip
 
 DOCUMENT_SIGNING: Final = "1.3.6.1.5.5.7.3.36"
@@ -62,7 +63,7 @@ def tells_apart(certificate: Any, leaf: Any) -> bool:
     """
     if certificate.dump() == leaf.dump():
         return True
-    made = _is_practice_root(certificate) and DOCUMENT_SIGNING in _purposes(leaf)
+    made = is_practice_root(certificate) and DOCUMENT_SIGNING in _purposes(leaf)
     return made and issuer_among(leaf, (certificate,)) is not None
 
 
@@ -71,8 +72,11 @@ def practice_root_name(practice: str) -> str:
     return f"{practice} root"[:LONGEST_PART]
 
 
-def _is_practice_root(certificate: Any) -> bool:
-    """Whether it looks in every part as a practice's root is made here; an authority's own naming is another."""
+def is_practice_root(certificate: Any) -> bool:
+    """Whether a certificate (asn1crypto's) looks in every part as a practice's root is made here.
+
+    An authority names its own root otherwise.
+    """
     named = dict(certificate.subject.native)
     practice = named.get("organization_name")
     made_here = {"common_name": practice_root_name(str(practice)), "organization_name": practice}

@@ -9,10 +9,13 @@ from typing import Final
 
 from forms.trouble import Trouble
 
-__all__ = ["KeyFileUnread", "key_file"]
+__all__ = ["MOST_ROUNDS", "KeyFileUnread", "key_file", "opening_rounds"]
 
 LARGEST: Final = 1_000_000
 """Bytes of a key file; one with a long chain has some ten thousand."""
+MOST_ROUNDS: Final = 5_000_000
+"""Rounds of a file's lock; programs write thousands to a million, and each million takes about half a second."""
+_LOCKED_KEY: Final = "pkcs8_shrouded_key_bag"
 
 
 class KeyFileUnread(Trouble):
@@ -34,3 +37,25 @@ def key_file(path: Path) -> bytes:
     if len(data) > LARGEST:
         raise KeyFileUnread(name=path.name, why="it is larger than 1 MB, which no such file is")
     return data
+
+
+def opening_rounds(data: bytes) -> int | None:
+    """How many rounds opening a PKCS#12 file takes at most; None for bytes that are no such file, or a spoilt one."""
+    try:
+        return _rounds(data)
+    except (ValueError, TypeError, LookupError, AttributeError, OverflowError):
+        return None
+
+
+def _rounds(data: bytes) -> int:
+    from asn1crypto.pkcs12 import Pfx, SafeContents
+
+    held = Pfx.load(data, strict=True)
+    found = [held["mac_data"]["iterations"].native] if held["mac_data"].native is not None else []
+    for part in held.authenticated_safe:
+        if part["content_type"].native == "encrypted_data":
+            found.append(part["content"]["encrypted_content_info"]["content_encryption_algorithm"].kdf_iterations)
+            continue
+        locked = (bag for bag in SafeContents.load(part["content"].native) if bag["bag_id"].native == _LOCKED_KEY)
+        found.extend(bag["bag_value"]["encryption_algorithm"].kdf_iterations for bag in locked)
+    return max(found, default=0)

@@ -1,4 +1,4 @@
-"""Whose seal is trusted here: the practice's own root, and those of senders whose fingerprint somebody compared."""
+"""Whose seal is trusted here: the practice's own roots, and those of senders whose fingerprint somebody compared."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from cryptography.x509 import load_der_x509_certificate
 
 from forms.chart import Chart
 from forms.known_sender import KnownSender, unpacked
-from sync.handoff.seals import own_roots
+from sync.handoff.own_seals import own_roots
 from sync.handoff.verify import fingerprint
 
 if TYPE_CHECKING:

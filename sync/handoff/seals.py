@@ -8,29 +8,32 @@ readers in use reject Ed25519 in a PDF.
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from cryptography import x509
+from cryptography.exceptions import UnsupportedAlgorithm
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, pkcs12
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, PublicFormat, pkcs12
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from forms.trouble import Bug, Trouble
 from storage.passphrases import must_be_strong, normal
-from sync.handoff.chain import DOCUMENT_SIGNING, LONGEST_PART, practice_root_name
-from sync.handoff.verify import Certificate, certificate_told, fingerprint
+from sync.handoff.chain import DOCUMENT_SIGNING, LONGEST_PART, is_practice_root, practice_root_name
+from sync.handoff.key_file import MOST_ROUNDS, opening_rounds
+from sync.handoff.verify import Certificate, breaks, certificate_told, fingerprint
 
 if TYPE_CHECKING:
     from storage.store import Store
 
 __all__ = [
-    "BROUGHT", "BROUGHT_EVER", "RENEWAL", "NoRoot", "NoSeal", "OwnSealEnded", "RootNotOpened", "RootNotSaved", "Seal",
-    "back_to_practice", "certify", "ends_soon", "export_root", "kept_seal", "make_seals", "own_root", "own_roots",
-    "root_fingerprint", "root_waits", "seal_of", "seal_told",
+    "BROUGHT", "BROUGHT_EVER", "RENEWAL", "NoRoot", "NoSeal", "NoSealHere", "OwnSealEnded", "RootNotOpened",
+    "RootNotSaved", "RootOfAnother", "Seal", "back_to_practice", "brought_ever", "certify", "ends_soon", "export_root",
+    "kept_seal", "make_seals", "own_root", "root_fingerprint", "root_waits", "seal_of", "seal_told",
 ]  # fmt: skip
 
 ROOT: Final = "practice-root"
@@ -50,9 +53,15 @@ _ROUNDS: Final = 600_000  # PBKDF2 with SHA-256 for the exported file; M (from m
 
 
 class NoSeal(Trouble):
-    """No certificate is kept for this consultant, or it has ended."""
+    """The certificate kept for this consultant has ended."""
 
     template = "{name} has no seal that holds today. Make one under Practice, Seals, then sign again."
+
+
+class NoSealHere(NoSeal):
+    """No certificate is kept for this consultant on this device."""
+
+    template = "{name} has no seal on this device. Make one under Practice, Seals, then go on with the paper."
 
 
 class OwnSealEnded(NoSeal):
@@ -79,7 +88,16 @@ class RootNotSaved(Trouble):
 class RootNotOpened(Trouble):
     """A root file that is none, or a wrong passphrase."""
 
-    template = "This file and passphrase do not open a practice root. Check both and try again."
+    template = "This file and passphrase do not open a practice root. Check both and try again; nothing was changed."
+
+
+class RootOfAnother(RootNotOpened):
+    """A root that opens and is none of this practice's."""
+
+    template = (
+        "This file holds the root of {whose}, which is not known here as this practice’s own. Choose the file that "
+        "this practice’s root key was saved to; nothing was changed."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,32 +198,57 @@ def _der(certificate: x509.Certificate) -> bytes:
 
 
 def _opened(p12: bytes, passphrase: bytes | None) -> tuple[ec.EllipticCurvePrivateKey, x509.Certificate]:
+    rounds = opening_rounds(p12)
+    if rounds is None or rounds > MOST_ROUNDS:
+        raise RootNotOpened
     try:
         key, certificate, _ = pkcs12.load_key_and_certificates(p12, passphrase)
-    except (ValueError, TypeError) as wrong:
+    except (ValueError, TypeError, UnsupportedAlgorithm) as wrong:
         raise RootNotOpened from wrong
     if not isinstance(key, ec.EllipticCurvePrivateKey) or certificate is None:
+        raise RootNotOpened
+    if _point(key) != _point(certificate):
         raise RootNotOpened
     return key, certificate
 
 
+def _point(of: ec.EllipticCurvePrivateKey | x509.Certificate) -> bytes:
+    return of.public_key().public_bytes(Encoding.DER, PublicFormat.SubjectPublicKeyInfo)
+
+
 def certify(
     store: Store, practitioner: str, *, practice: str, name: str, now: datetime,
-    root: bytes | None = None, passphrase: str | None = None,
+    root: bytes | None = None, passphrase: str | None = None, allowed: Callable[[bytes], bool] | None = None,
 ) -> None:  # fmt: skip
-    """Makes a new certificate for a consultant: for a second one, or when the old one has ended.
+    """Makes a new certificate for a consultant: for a second one, when the old one has ended, or on a second device.
 
-    `root` and `passphrase` are the exported file; without them the root must still wait in the store. Raises NoRoot
-    when it does not, and RootNotOpened for another practice's file or a wrong passphrase.
+    `root` and `passphrase` are the exported file; without them the root must still wait in the store. `allowed` says
+    of a root certificate (DER) whether it may be used, by default that of this device alone. Another root takes the
+    place of that one, whose private half then waits here no more. Raises NoRoot, RootNotOpened for a wrong file or
+    passphrase, and RootOfAnother; then nothing has changed.
     """
     p12 = root if root is not None else store.secret(ROOT)
     if p12 is None:
         raise NoRoot
     key, certificate = _opened(p12, normal(passphrase).encode() if passphrase else None)
-    if _der(certificate) != store.secret(ROOT_CERTIFICATE):
-        raise RootNotOpened
+    der, before = _der(certificate), store.secret(ROOT_CERTIFICATE)
+    if not (allowed(der) if allowed is not None else der == before):
+        raise _of_another(der)
     sealed, _ = _consultant(key, certificate, name, practice, now)
     store.keep_secret(_kept(practitioner), sealed)
+    if der != before:
+        store.keep_secret(ROOT_CERTIFICATE, der)
+        store.drop_secret(ROOT)
+
+
+def _of_another(der: bytes) -> RootNotOpened:
+    from asn1crypto import x509 as asn1
+
+    try:
+        held = asn1.Certificate.load(der)
+        return RootOfAnother(whose=certificate_told(held).subject) if is_practice_root(held) else RootNotOpened()
+    except breaks():
+        return RootNotOpened()
 
 
 def root_waits(store: Store) -> bool:
@@ -265,18 +308,17 @@ def _protection(passphrase: str) -> Any:
 def kept_seal(store: Store, practitioner: str) -> Seal | None:
     """What this consultant seals with, whether or not it holds today: her own certificate before the practice's."""
     brought = store.secret(BROUGHT.format(practitioner))
-    p12, root = brought or store.secret(_kept(practitioner)), store.secret(ROOT_CERTIFICATE)
-    if p12 is None or (brought is None and root is None):
+    p12 = brought or store.secret(_kept(practitioner))
+    if p12 is None:
         return None
     _, certificate, above = pkcs12.load_key_and_certificates(p12, None)
-    if certificate is None:
+    if certificate is None or (brought is None and not above):
         return None
     chain = (certificate, *above)
     since = max(one.not_valid_before_utc for one in chain)
     until = min(one.not_valid_after_utc for one in chain)
     if brought is None:
-        assert root is not None
-        return Seal(p12, root, since, until)
+        return Seal(p12, _der(above[-1]), since, until)
     return Seal(p12, _der(certificate), since, until, brought=True)
 
 
@@ -297,10 +339,10 @@ def seal_told(seal: Seal) -> Certificate:
 
 
 def seal_of(store: Store, practitioner: str, *, name: str, now: datetime) -> Seal:
-    """The consultant's seal; raises NoSeal when there is none or it has ended."""
+    """The consultant's seal; raises NoSealHere when there is none, NoSeal or OwnSealEnded when it has ended."""
     seal = kept_seal(store, practitioner)
     if seal is None:
-        raise NoSeal(name=name)
+        raise NoSealHere(name=name)
     if not seal.not_before <= now <= seal.not_after:
         if seal.brought:
             raise OwnSealEnded(since=f"{seal.not_before:%Y-%m-%d}", until=f"{seal.not_after:%Y-%m-%d}")
@@ -308,11 +350,10 @@ def seal_of(store: Store, practitioner: str, *, name: str, now: datetime) -> Sea
     return seal
 
 
-def own_roots(store: Store) -> tuple[bytes, ...]:
-    """Every certificate (DER) by which this practice's papers are told: its root, and those brought along, ever."""
-    root, mine = own_root(store), store.secret(BROUGHT_EVER)
-    brought = x509.load_pem_x509_certificates(mine) if mine else []
-    return (*((root,) if root is not None else ()), *(_der(one) for one in brought))
+def brought_ever(store: Store) -> tuple[bytes, ...]:
+    """Every certificate (DER) that a consultant ever brought along on this device."""
+    kept = store.secret(BROUGHT_EVER)
+    return tuple(_der(one) for one in x509.load_pem_x509_certificates(kept)) if kept else ()
 
 
 def back_to_practice(store: Store, practitioner: str) -> None:

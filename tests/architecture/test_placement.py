@@ -36,6 +36,7 @@ ELSEWHERE: dict[str, str] = {
     "scope_wording": "kept on the practice's own page",
     "letter_answer": "written down on the page of letters and answers",
     "known_sender": "added where a paper is checked, by comparing its fingerprint",
+    "own_seal": "written by the program when a root is made or a certificate brought along",
     "received_fact": "taken from a file on the page of what came from elsewhere",
     "received_file": "written by the program when a file is kept",
     "paper_issued": "written by the program when a paper leaves",

@@ -18,7 +18,7 @@ PLACED = Counter(field for section in every_section() for field in Placed.by(sec
 OF_THE_PROGRAM = {
     "practice", "practitioner", "provider", "phrase", "thresholds", "prompt_closed", "paper_issued", "jot", "addendum",
     "family_language", "scope_wording", "report", "receipt", "receipt_code", "receipt_line", "receipt_payment",
-    "known_sender", "letter_answer", "received_fact", "received_file",
+    "known_sender", "letter_answer", "own_seal", "received_fact", "received_file",
 }  # fmt: skip
 """Forms that no line of the trade's forms asks for: settings, and what the program keeps about its own papers."""
 

@@ -10,13 +10,32 @@ from pathlib import Path
 from PySide6.QtWidgets import QWidget
 
 from desktop.pages.practice import PracticePage
-from desktop.pages.seals import Seals
-from sync.handoff.seals import export_root
+from desktop.pages.seals import Seals, _Kept
+from forms.ask import Path as Field
+from forms.chart import Place
+from forms.known_sender import packed
+from forms.own_seal import OwnSeal, own_seal_id
+from storage.changes import Begin, Change, Put
+from storage.store import Store
+from sync.handoff.own_seals import Sealing, Standing
+from sync.handoff.seals import ROOT_CERTIFICATE, export_root
 from tests.desktop.gallery_shell import Show, builder
 from tests.helpers.authorities import WORDS, key_file_of
+from tests.helpers.checked_papers import practice
 from tests.helpers.program import Program, read, wait_for
 
-__all__ = ["ROOT_WORDS", "SCREENS", "bringing", "ending", "root_place", "seals"]
+__all__ = [
+    "ROOT_WORDS",
+    "SCREENS",
+    "another",
+    "apart",
+    "bringing",
+    "elsewhere",
+    "ending",
+    "root_place",
+    "seals",
+    "under",
+]
 
 ROOT_WORDS = "walnut harbour velvet spoon"
 
@@ -67,6 +86,65 @@ def root_place(program: Program) -> Path:
     return program.desk.session.folder.parent / "root.p12"
 
 
+def elsewhere(program: Program) -> Seals:
+    """The part where the practice's root lies in the file `root_place` and this device has no seal."""
+
+    def away(store: Store) -> None:
+        export_root(store, root_place(program), ROOT_WORDS)
+        for name in (ROOT_CERTIFICATE, f"seal-{program.desk.session.author}"):
+            store.drop_secret(name)
+
+    read(program, away)
+    return seals(program)
+
+
+def apart(program: Program) -> Seals:
+    """The same after a root of this device's own was asked for."""
+    page = elsewhere(program)
+    before = page.shared
+    before.own.click()
+    wait_for(lambda: page.shared is not before)
+    program.idle()
+    return page
+
+
+def another(program: Program) -> Seals:
+    """The part where another device tells a root that it made apart."""
+    root = practice().seal.root
+    entity = own_seal_id(root)
+    changes: list[Change] = [Begin(entity, Place(OwnSeal.name)), Put(entity, Field("certificate"), packed(root))]
+    read(program, lambda store: store.write(changes, author="somebody"))
+    return seals(program)
+
+
+def under(page: Seals, place: Path, words: str) -> None:
+    """The file of a root is chosen, its passphrase typed and the key pressed; whatever comes of it has come."""
+    before, asked = page.shared, page.shared.file
+    asked._pick = lambda *_where, **_kinds: place
+    asked.choose.click()
+    asked.secret.box.setText(words)
+    asked.key.click()
+    wait_for(lambda: page.shared is not before or asked.key.isEnabled())
+
+
+def _unknown(program: Program) -> None:
+    page = elsewhere(program)
+    page._show(_Kept(None, Sealing(Standing.UNKNOWN), root_here=False))
+
+
+def _refused(program: Program) -> None:
+    page = elsewhere(program)
+    under(page, root_place(program), "not that phrase")
+    wait_for(page.shared.file.key.isEnabled)
+
+
+def _waits(program: Program) -> None:
+    elsewhere(program)
+    program.desk.caseload()
+    program.to("caseload")
+    program.idle()
+
+
 _STATES: dict[str, Show] = {
     "seals-practice": seals,
     "seals-brought": lambda program: bringing(program, key_file_of()),
@@ -74,6 +152,12 @@ _STATES: dict[str, Show] = {
     "seals-ended": _ended,
     "seals-ending": ending,
     "seals-ending-root-away": lambda program: ending(program, root_away=True),
+    "seals-root-elsewhere": elsewhere,
+    "seals-root-refused": _refused,
+    "seals-root-unknown": _unknown,
+    "seals-root-apart": apart,
+    "seals-root-another": another,
+    "seals-root-waits": _waits,
 }
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     builder(name, show, store=True, inside=True) for name, show in _STATES.items()
