@@ -162,6 +162,11 @@ class Practice(Form):
         help="The smallest change it shows; it decides how far a before-and-after weight can be trusted.",
         source="house bound, no source",
     )  # fmt: skip
+    time_stamp_address: Given[str] = line(
+        "Time stamps: web address of a service", paper=SETTING, code=OWN,
+        help="Empty: nobody is asked. Otherwise each paper that is sealed online carries the service’s word on when. "
+        "It learns a hash, and when and from which network it was asked; nothing of the paper.",
+    )  # fmt: skip
     hours: Given[str] = line("Hours when the family can reach you", paper=ALL_PAPERS, code=ADDRESS)
     tax_number: Given[str] = line("Tax number", paper=FOR_PAYERS, code=ADDRESS)
     provider_number: Given[str] = line("Provider number", paper=FOR_PAYERS, code=ADDRESS)

@@ -28,6 +28,8 @@ def _on_paper(c: Compose) -> None:
     c.heading("On a receipt")
     c.row("tax_number", "provider_number")
     c.row("taxonomy_code", "currency")
+    c.heading("On the seal of a paper")
+    c.ask("time_stamp_address")
 
 
 def _here(c: Compose) -> None:

@@ -2,19 +2,23 @@
 
 A signature covers everything but its own container, and readers ignore much of what a container may hold: padding,
 the case of a hex digit, a certificate nobody needs. Here nothing in it may be other than it must be, so that a change
-of any byte of a paper is found.
+of any byte of a paper is found. A time stamp is taken out first and judged by itself.
 """
 
 from __future__ import annotations
 
 import hashlib
 import re
+from dataclasses import dataclass
 from typing import Any, Final
 
 from sync.handoff.chain import chain_above, issuer_among
+from sync.handoff.der import CONTEXT_0, OCTETS, SEQUENCE, SET, V1, put, signed
+from sync.handoff.stamp import taken_from
 
-__all__ = ["is_exact"]
+__all__ = ["Container", "contained", "is_exact"]
 
+_DATA: Final = bytes.fromhex("06092a864886f70d010701")  # RFC 5652: the content type of what is signed apart
 _HEX: Final = re.compile(rb"<(?:[0-9A-F]+|[0-9a-f]+)>")
 
 
@@ -83,27 +87,63 @@ def _only_what_is_needed(signed_data: Any, leaf: Any) -> bool:
     )
 
 
-def _has_something_added(signed_data: Any) -> bool:
-    """Whether a signature carries what it does not cover, such as a time stamp."""
-    return any(info["unsigned_attrs"].native is not None for info in signed_data["signer_infos"])
+@dataclass(frozen=True, slots=True)
+class Container:
+    """What a container holds: the seal (DER) without its time stamp, and the stamp, None where there is none."""
+
+    seal: bytes
+    stamp: bytes | None
 
 
-def is_exact(signature: Any, data: bytes) -> bool:
-    """Whether the container of a signature in `data` holds that signature and nothing else, written in the one way.
+def contained(signature: Any, data: bytes) -> Container | None:
+    """What the container of a signature in `data` holds; None unless that is written in the one way.
 
-    A signature with a time stamp, a certificate that is not of its chain or another encoding is not exact.
+    Where there is a stamp, the signature is read anew without it: no parser of the library's ever sees a stamp.
     """
     from asn1crypto import cms
 
     stretch = _stretch(signature, data)
     if stretch is None or not _HEX.fullmatch(stretch):
-        return False
+        return None
     der = _bare_der(stretch)
-    if der is None:
+    try:
+        seal, stamp = taken_from(der) if der is not None else (b"", None)
+    except ValueError:
+        return None
+    if stamp is not None:
+        signature.signed_data = cms.ContentInfo.load(seal, strict=True)["content"]
+        (signature.signer_info,) = signature.signed_data["signer_infos"]
+    return Container(seal, stamp) if der is not None else None
+
+
+def is_exact(seal: bytes, leaf: Any) -> bool:
+    """Whether a seal (DER) by a certificate holds that signature and nothing else, written in the one way.
+
+    A certificate that is not of its chain or another encoding is not exact.
+    """
+    from asn1crypto import cms
+
+    content = cms.ContentInfo.load(seal, strict=True)
+    if content["content_type"].native != "signed_data" or _written(content["content"]) != seal:
         return False
-    content = cms.ContentInfo.load(der, strict=True)
-    if content["content_type"].native != "signed_data" or _has_something_added(content["content"]):
-        return False  # before it is written anew, which takes minutes for what is nested as deep as a time stamp
-    if content.copy().dump(force=True) != der:
-        return False
-    return _only_what_is_needed(content["content"], signature.signer_cert)
+    return _only_what_is_needed(content["content"], leaf)
+
+
+def _written(signed_data: Any) -> bytes:
+    """A signature written anew, its parts as they are.
+
+    The library's own way goes into each part again and again, which takes minutes where one is nested as deep as a
+    time stamp.
+    """
+    info = signed_data["signer_infos"][0]
+    digest, named = info["digest_algorithm"].dump(), info["sid"].chosen
+    certificates = sorted(part.chosen.dump() for part in signed_data["certificates"])
+    signer = put(
+        SEQUENCE, V1, put(SEQUENCE, named["issuer"].dump(), named["serial_number"].dump()), digest,
+        put(CONTEXT_0, info["signed_attrs"].contents), info["signature_algorithm"].dump(),
+        put(OCTETS, info["signature"].native),
+    )  # fmt: skip
+    whole = put(
+        SEQUENCE, V1, put(SET, digest), put(SEQUENCE, _DATA), put(CONTEXT_0, *certificates), put(SET, signer)
+    )  # fmt: skip
+    return signed(whole)

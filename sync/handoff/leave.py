@@ -39,9 +39,12 @@ from sync.handoff.letter import page_rule, write_letter
 from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import NoSeal, Seal, seal_of
 from sync.handoff.sign import sign_letter
+from sync.handoff.stamping import Stamping, stamping_of
 from sync.handoff.way import FILED, Way
 
-__all__ = ["LEFT", "NOT_LEFT", "PDF", "STAYED", "draw_paper", "make_paper", "outline_of", "seal_for", "whom"]
+__all__ = [
+    "LEFT", "NOT_LEFT", "PDF", "STAYED", "draw_paper", "make_paper", "outline_of", "seal_for", "stamping_for", "whom",
+]  # fmt: skip
 
 PDF: Final = "application/pdf"
 LEFT: Final = "paper issued"
@@ -111,6 +114,11 @@ def seal_for(store: Store, chart: Chart, kind: Paper, outline: Outline, author: 
         raise
 
 
+def stamping_for(chart: Chart, kind: Paper) -> Stamping:
+    """How a time stamp of a paper is asked for; never for the call-now page, which nobody may have to wait for."""
+    return Stamping("") if kind is Paper.CALL_NOW else stamping_of(chart)
+
+
 def make_paper(
     store: Store,
     chart: Chart,
@@ -125,11 +133,13 @@ def make_paper(
     language: str = "en",
     way: Way = FILED,
     ids: Callable[[], str] = _new_id,
+    stamping: Stamping | None = None,
 ) -> bytes:
     """Makes a paper that leaves: its bytes are filed with the record and a PaperIssued entry says so.
 
     Sealed when the visit is signed; otherwise drawn without a seal and marked as given before the note was finished.
     With a password in `way` it is locked first; then the locked bytes are what is sealed, filed and written down.
+    `stamping` asks for a time stamp of the seal; without it what the practice set does (`stamping_for`).
     A sealed paper carries what `carried_by` gives, for a provider the open record; if that has a fault, nothing leaves.
     Raises what `outline_of` and `carried_by` raise, NoSuchLetter, TooLong and NoSeal.
     """
@@ -143,7 +153,7 @@ def make_paper(
         record = carried_by(chart, outline, seal, author=author, now=now, referral=referral, picture=bool(picture[1]))
         pages = sign_letter(
             pages, seal, at=at, who=outline.writer, record=record, language=outline.language,
-            contact=whom_to_ask(chart, author), password=way.password,
+            contact=whom_to_ask(chart, author), password=way.password, stamping=stamping or stamping_for(chart, kind),
         )  # fmt: skip
     elif way.password is not None:
         pages = locked(pages, way.password, at=now)

@@ -23,6 +23,8 @@ from sync.handoff.dated import dated
 from sync.handoff.faces import FIGURE, FOLDER
 from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import Seal
+from sync.handoff.stamp import WITH_STAMP
+from sync.handoff.stamping import Stamping
 from sync.handoff.tags import FIELD
 from sync.handoff.verify import hush, verify
 
@@ -30,6 +32,9 @@ __all__ = ["Record", "sign_letter", "taken_out"]
 
 _USUAL: Final = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("áéíóúüñÁÉÍÓÚÜÑ–—’")
 """Letters every mark may need: days, months and zones of the languages papers speak."""
+
+
+_SEALED: Final = "Written and sealed by the consultant named"
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,12 +156,13 @@ def _stamp(language: str, who: str) -> Any:
 
 def sign_letter(
     pdf: bytes, seal: Seal, *, at: Moment, who: str, record: Record | tuple[Record, ...], language: str = "en",
-    contact: str = "", password: str | None = None,
+    contact: str = "", password: str | None = None, stamping: Stamping | None = None,
 ) -> bytes:  # fmt: skip
     """The paper sealed: `pdf` as `write_letter(sealed=True)` made it, `who` as printed, `at` with the visit's zone.
 
     `record` is what is carried inside, one file or several. `language` is the one of the mark that is seen;
     `contact` is whom to ask about the paper, as the seal itself tells it; with a `password` the paper is locked first.
+    `stamping` asks for a time stamp where one is wanted; without an answer the paper is sealed all the same.
     PAdES with SHA-256 and the seal's key (P-256, P-384 or RSA), certified so that no change is allowed. Raises Bug
     when the sealed file does not pass `verify`: then nothing leaves.
     """
@@ -165,6 +171,7 @@ def sign_letter(
     from pyhanko.sign.signers.pdf_signer import PdfSignatureMetadata
 
     hush()
+    stamper = stamping.stamper() if stamping is not None else None
     base = pdf if password is None else locked(pdf, password, at=at.at)
     writer: Any = dated(IncrementalPdfFileWriter(BytesIO(base)), at.at)
     if password is not None:
@@ -173,16 +180,20 @@ def sign_letter(
         _attach(writer, one)
     meta = PdfSignatureMetadata(
         field_name=FIELD, md_algorithm="sha256", subfilter=SigSeedSubFilter.PADES, certify=True,
-        docmdp_permissions=MDPPerm.NO_CHANGES, reason="Written and sealed by the consultant named", name=who,
-        contact_info=contact or None,
+        docmdp_permissions=MDPPerm.NO_CHANGES, reason=_SEALED if stamper is None else WITH_STAMP, name=who,
+        contact_info=contact or None, tight_size_estimates=stamper is not None,
     )  # fmt: skip
     local = at.local()
     day = Tongue(Chart("", None, ()), CATALOGUES[language]).day(local.date())
     when = f"{day}, {clock(local)} {local.tzname()}"
     out = BytesIO()
-    _at(at.at)(meta, signer=_signer(seal), stamp_style=_stamp(language, who)).sign_pdf(
+    _at(at.at)(meta, signer=_signer(seal), timestamper=stamper, stamp_style=_stamp(language, who)).sign_pdf(
         writer, existing_fields_only=True, appearance_text_params={"who": who, "when": when}, output=out
     )
+    if stamper is not None and not stamper.given:
+        return sign_letter(
+            pdf, seal, at=at, who=who, record=record, language=language, contact=contact, password=password
+        )
     made = out.getvalue()
     if not verify(made, password, roots=(seal.root,)).good:
         raise Bug("a freshly sealed paper does not pass its own check")

@@ -20,11 +20,12 @@ from typing import Any, Final
 
 from forms.trouble import Trouble
 from sync.handoff.chain import chain_above, compared, tells_apart
-from sync.handoff.container import is_exact
+from sync.handoff.container import contained, is_exact
+from sync.handoff.stamp import WITH_STAMP, judged
 
 __all__ = [
-    "LARGEST", "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "State", "Unreadable", "Verdict",
-    "WrongPassword", "breaks", "certificate_told", "fingerprint", "hush", "may_seal", "verify",
+    "LARGEST", "Certificate", "Embedded", "NeedsPassword", "NotAPaper", "Stamp", "State", "Unreadable", "Verdict",
+    "WrongPassword", "breaks", "certificate_told", "fingerprint", "hush", "may_seal", "stamp_maker", "verify",
 ]  # fmt: skip
 
 
@@ -76,6 +77,17 @@ class Embedded:
     sha256: str
 
 
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """A time stamp inside the seal that holds over it: when it was made, and by whom as its certificate says.
+
+    No authority for time is known here, so whose it is stays open; it never decides how a paper or sender is told of.
+    """
+
+    at: datetime
+    by: Certificate
+
+
 class State(StrEnum):
     """What can be said of the file itself, whoever sent it."""
 
@@ -94,7 +106,8 @@ class Verdict:
     certificate held. `known` says whether what tells its sender apart is among those asked about; it does not change
     `good`. `issuer` is the certificate (DER) to be compared, `root` its fingerprint: the practice's root the file
     brought along, or the signer's own certificate where an authority issued it. `contact` is whom the signer says to
-    ask. `problems` are plain sentences, empty for a good paper.
+    ask. `stamp` is set only where an unchanged paper carries one that holds. `problems` are plain sentences, empty for
+    a good paper.
     """
 
     state: State
@@ -106,6 +119,7 @@ class Verdict:
     contact: str = ""
     known: bool = False
     records: tuple[Embedded, ...] = ()
+    stamp: Stamp | None = None
     problems: tuple[str, ...] = field(default_factory=tuple)
 
     @property
@@ -149,8 +163,16 @@ class Verdict:
             known = f"The sender’s {'certificate' if self.outside else 'root certificate'} is known here."
             unknown = f"compare the {which} fingerprint with the one the practice gives by phone."
             said.append(known if self.known else f"The sender is not known here: {unknown}")
+        if self.stamp is not None:
+            said.append(f"Time stamp of {self.stamp.at:%Y-%m-%d %H:%M:%S %Z}, {stamp_maker(self.stamp)}.")
+            said.append(f"Time stamp certificate fingerprint: {self.stamp.by.fingerprint}")
         said.extend(f"Inside: {r.name}, {r.size:,} bytes, SHA-256 {r.sha256}" for r in self.records)
         return "\n".join(said)
+
+
+def stamp_maker(stamp: Stamp) -> str:
+    """By whom a stamp is, in words that vouch for nobody."""
+    return f"by an authority not known here, which calls itself “{stamp.by.subject}”"
 
 
 def hush() -> None:
@@ -223,6 +245,25 @@ def _told_by(signature: Any, key: str) -> str:
     return _on_one_line(said[key]) if key in said else ""
 
 
+def _stamp(token: bytes, over: bytes) -> Stamp | None:
+    """The stamp of a signature value, None for one that does not hold over it."""
+    try:
+        held = judged(token, lambda way: hashlib.new(way, over).digest())
+        return Stamp(held.at, certificate_told(held.maker))
+    except breaks():
+        return None
+
+
+def _wrong_stamp(signature: Any, token: bytes | None, stamp: Stamp | None) -> list[str]:
+    """What speaks against the stamp of a seal: there has to be one that holds where the seal says so, and none else."""
+    announced = _told_by(signature, "/Reason") == WITH_STAMP
+    if token is None:
+        return ["The time stamp it was sealed with is not inside any more."] if announced else []
+    if stamp is None:
+        return ["The time stamp inside it does not hold over this seal."]
+    return [] if announced else ["A time stamp was put inside after it was sealed."]
+
+
 def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, ...]) -> Verdict:
     """The verdict on one embedded signature."""
     from asn1crypto import x509
@@ -231,10 +272,11 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
     from pyhanko.sign.validation.status import SignatureCoverageLevel
     from pyhanko_certvalidator import ValidationContext
 
+    held = contained(signature, data)  # first: from here on nothing reads a stamp but `_stamp`
     leaf, at = signature.signer_cert, signature.self_reported_timestamp
     above = chain_above(leaf, signature.other_embedded_certs)
-    held = map(x509.Certificate.load, roots)
-    inside, known = list(above[-1:]), [one for one in held if tells_apart(one, leaf)]
+    senders = map(x509.Certificate.load, roots)
+    inside, known = list(above[-1:]), [one for one in senders if tells_apart(one, leaf)]
 
     def trusted(anchors: list[Any]) -> Any:
         context = ValidationContext(trust_roots=anchors, moment=at, best_signature_time=at, allow_fetching=False)
@@ -248,8 +290,12 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
         problems.append("Something was added to the file after it was sealed.")
     if status.modification_level is not ModificationLevel.NONE and not problems:
         problems.append("What the file shows was changed after it was sealed.")
-    if not problems and not is_exact(signature, data):
+    if not problems and (held is None or not is_exact(held.seal, leaf)):
         problems.append("The seal itself is not written as it was made.")
+    token = held.stamp if held is not None else None
+    stamp = _stamp(token, signature.signer_info["signature"].native) if token is not None else None
+    if not problems:
+        problems += _wrong_stamp(signature, token, stamp)
     changed, in_time = bool(problems), at is not None and certificate.not_before <= at <= certificate.not_after
     if not in_time or (inside and not changed and not status.trusted):
         problems.append("Its certificate did not hold when the seal was made.")
@@ -263,6 +309,7 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
         contact=_told_by(signature, "/ContactInfo"),
         known=bool(known) and trusted(known).trusted,
         records=records,
+        stamp=None if changed else stamp,
         problems=tuple(problems),
     )
 
@@ -270,6 +317,7 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
 def breaks() -> tuple[type[Exception], ...]:
     """Whatever a broken or hostile file makes the parsers raise; a bug of ours outside these still shows itself."""
     from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
+    from cryptography.x509 import InvalidVersion
     from pikepdf import PdfError
     from pyhanko.pdf_utils.misc import PdfError as ReadError
     from pyhanko.sign.validation.errors import SignatureValidationError
@@ -278,7 +326,7 @@ def breaks() -> tuple[type[Exception], ...]:
     return (
         ArithmeticError, AssertionError, AttributeError, BufferError, EOFError, LookupError, MemoryError, OSError,
         RuntimeError, StopIteration, TypeError, ValueError, struct.error, zlib.error, InvalidSignature,
-        UnsupportedAlgorithm, PdfError, ReadError, SignatureValidationError, PathError, ValidationError,
+        InvalidVersion, UnsupportedAlgorithm, PdfError, ReadError, SignatureValidationError, PathError, ValidationError,
     )  # fmt: skip
 
 

@@ -1,0 +1,148 @@
+"""A real authority for time stamps: `openssl ts` with certificates of its own, asked over HTTP on this machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from subprocess import run
+from threading import Event, Lock, Thread
+from typing import Any
+
+from cryptography import x509
+from cryptography.hazmat.primitives import hashes
+from cryptography.hazmat.primitives.asymmetric import ec, rsa
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
+from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
+
+__all__ = ["BY", "Authority", "Service", "serving"]
+
+BY = "Larkmere Clock Service"
+
+_CONFIG = """
+[tsa]
+default_tsa = here
+[here]
+serial = {folder}/serial
+crypto_device = builtin
+signer_cert = {folder}/maker.pem
+certs = {folder}/above.pem
+signer_key = {folder}/maker.key
+signer_digest = sha256
+default_policy = 1.2.3.4.1
+digests = sha256, sha384, sha512
+accuracy = secs:1
+ordering = no
+tsa_name = yes
+ess_cert_id_chain = no
+ess_cert_id_alg = {ess}
+"""
+
+
+def _certificate(
+    name: str, key: Any, issuer: tuple[x509.Certificate, Any] | None, *, stamps: bool, purpose: x509.ObjectIdentifier
+) -> x509.Certificate:
+    called = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)])
+    now = datetime.now(UTC)
+    made = (
+        x509.CertificateBuilder()
+        .subject_name(called)
+        .issuer_name(issuer[0].subject if issuer else called)
+        .public_key(key.public_key())
+        .serial_number(x509.random_serial_number())
+        .not_valid_before(now - timedelta(days=1))
+        .not_valid_after(now + timedelta(days=30))
+        .add_extension(x509.BasicConstraints(ca=not stamps, path_length=None), critical=True)
+    )
+    if stamps:
+        made = made.add_extension(x509.ExtendedKeyUsage([purpose]), critical=True)
+    return made.sign(issuer[1] if issuer else key, hashes.SHA256())
+
+
+class Authority:
+    """Stamps what it is asked to. `top`: the certificate at its top goes along with each stamp."""
+
+    def __init__(
+        self, folder: Path, *, kind: str = "RSA", top: bool = True, ess: str = "sha256",
+        purpose: x509.ObjectIdentifier = ExtendedKeyUsageOID.TIME_STAMPING,
+    ) -> None:  # fmt: skip
+        make: Callable[[], Any] = (
+            (lambda: rsa.generate_private_key(65537, 2048))
+            if kind == "RSA"
+            else lambda: ec.generate_private_key(ec.SECP256R1())
+        )
+        root_key, middle_key, key = make(), make(), make()
+        root = _certificate("Larkmere Clock Root", root_key, None, stamps=False, purpose=purpose)
+        middle = _certificate("Larkmere Clock Authority", middle_key, (root, root_key), stamps=False, purpose=purpose)
+        maker = _certificate(BY, key, (middle, middle_key), stamps=True, purpose=purpose)
+        pem = [one.public_bytes(Encoding.PEM) for one in (maker, middle, root)]
+        (folder / "maker.pem").write_bytes(pem[0])
+        (folder / "above.pem").write_bytes(b"".join(pem[1:] if top else pem[1:2]))
+        private = key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+        (folder / "maker.key").write_bytes(private)
+        (folder / "serial").write_text("01\n")
+        (folder / "tsa.cnf").write_text(_CONFIG.format(folder=folder, ess=ess))
+        self._folder, self._one = folder, Lock()
+        self.root = pem[2]
+
+    def stamp(self, query: bytes) -> bytes:
+        """The answer (DER) to a query (DER)."""
+        with self._one:
+            asked, out = self._folder / "query.tsq", self._folder / "answer.tsr"
+            asked.write_bytes(query)
+            run(
+                ["openssl", "ts", "-reply", "-queryfile", asked, "-config", self._folder / "tsa.cnf", "-out", out],
+                check=True, capture_output=True,
+            )  # fmt: skip
+            return out.read_bytes()
+
+
+class Service:
+    """Who answers at `address`; `asked` holds each query that came, `heads` what came above it."""
+
+    def __init__(self, answer: Callable[[bytes], bytes], status: int = 200, where: str = "") -> None:
+        self.answer, self.status, self.where = answer, status, where
+        self.asked: list[bytes] = []
+        self.heads: list[dict[str, str]] = []
+        self.address = ""
+        self.done = Event()
+
+
+@contextmanager
+def serving(answer: Callable[[bytes], bytes], *, status: int = 200, where: str = "") -> Iterator[Service]:
+    """A service that answers each query so, with that status; `where` is whom a redirect names."""
+    service = Service(answer, status, where)
+
+    class Handler(BaseHTTPRequestHandler):
+        def do_POST(self) -> None:
+            query = self.rfile.read(int(self.headers["Content-Length"]))
+            service.asked.append(query)
+            service.heads.append(dict(self.headers))
+            found = service.answer(query)
+            try:
+                self.send_response(service.status)
+                if service.where:
+                    self.send_header("Location", service.where)
+                self.send_header("Content-Type", "application/timestamp-reply")
+                self.send_header("Content-Length", str(len(found)))
+                self.end_headers()
+                self.wfile.write(found)
+            except OSError:
+                """Whoever asked has gone."""
+
+        def log_message(self, *_told: object) -> None:
+            """Nothing is told."""
+
+    with ThreadingHTTPServer(("127.0.0.1", 0), Handler) as server:
+        server.daemon_threads = True
+        thread = Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
+        thread.start()
+        service.address = f"http://127.0.0.1:{server.server_port}/stamp?for=papers"
+        try:
+            yield service
+        finally:
+            service.done.set()
+            server.shutdown()
+            thread.join()
