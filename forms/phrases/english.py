@@ -8,6 +8,7 @@ from typing import Final
 
 from forms.days import DAYS, MONTHS
 from forms.phrases.catalogue import Catalogue, sentences
+from forms.phrases.how_to_check import ENGLISH as CHECKING
 
 __all__ = ["ENGLISH"]
 
@@ -168,5 +169,5 @@ _READY: Final[Mapping[str, str]] = MappingProxyType({
     "hours.daily": "{first} to {last}, every day",
 })  # fmt: skip
 
-ENGLISH: Final = Catalogue("en", "English", "English", sentences(_WORDS, _PLAN, _CALLS, _READY), DAYS, MONTHS)
+ENGLISH: Final = Catalogue("en", "English", "English", sentences(_WORDS, _PLAN, _CALLS, _READY, CHECKING), DAYS, MONTHS)
 """English. It is what a consultant charts in, and she reads each paper before it leaves."""

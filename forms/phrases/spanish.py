@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Final
 
 from forms.phrases.catalogue import Catalogue, sentences
+from forms.phrases.how_to_check import SPANISH as CHECKING
 from forms.phrases.spanish_answers import ANSWERS
 
 __all__ = ["SPANISH"]
@@ -178,6 +179,6 @@ _READY: Final[Mapping[str, str]] = MappingProxyType({
 })  # fmt: skip
 
 SPANISH: Final = Catalogue(
-    "es", "Spanish", "español", sentences(_WORDS, _PLAN, _CALLS, _READY, ANSWERS), _DAYS, _MONTHS
+    "es", "Spanish", "español", sentences(_WORDS, _PLAN, _CALLS, _READY, CHECKING, ANSWERS), _DAYS, _MONTHS
 )
 """Spanish as spoken in the Americas, with the words of everyday."""

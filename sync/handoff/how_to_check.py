@@ -1,5 +1,6 @@
 """The half page that lies beside a saved paper and tells its receiver how to check it without this program.
 
+It speaks the language of the paper, and says so where nobody who speaks it has gone through the words yet.
 It carries the practice's root certificate where openssl is of use, so that the commands in it need nothing else but the
 files beside it. That certificate proves nothing by lying there: the fingerprint, compared with the practice, does.
 """
@@ -9,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import re
 import shlex
+from io import BytesIO
 from pathlib import Path
 from textwrap import fill
 from typing import Final, TypeGuard
@@ -16,6 +18,11 @@ from typing import Final, TypeGuard
 from cryptography.hazmat.primitives.serialization import Encoding
 from cryptography.x509 import load_der_x509_certificate
 
+from forms.chart import Chart
+from forms.papers.tongue import Tongue
+from forms.phrases.catalogue import Catalogue
+from forms.phrases.english import ENGLISH
+from forms.phrases.languages import CATALOGUES
 from sync.handoff.inside import RECORD
 from sync.handoff.verify import NeedsPassword, NotAPaper, State, Verdict, verify
 
@@ -25,36 +32,6 @@ WIDTH: Final = 78
 """Characters of a line, but of a command, which no line end may cut."""
 
 _PLAIN_NAME: Final = re.compile(r"[\w.+-][\w.+ -]*")
-_IN_A_PROGRAM: Final = (
-    "With a PDF program that shows signatures: open {name} and its signature panel. It has to say that the signature "
-    "is valid, that it covers the whole document and that nothing was changed since. It may well say that it does not "
-    "know the signer: that is what comparing the fingerprint is for. Look for it at {which}."
-)
-_UPPER: Final = "the upper of the two certificates"
-_SIGNERS: Final = "the certificate of the signer, the lowest of those it lists"
-_NOT_THE_PRINT: Final = (
-    "The file carries the seal, not the print. A print, a picture or a copy saved again by another program proves "
-    "nothing: check the very file you were sent."
-)
-_UNSEALED: Final = (
-    "This paper carries no seal, because the note it comes from was not finished when it was made. Neither the file "
-    "nor a print of it shows whether it was changed. Ask the practice, at the number you know it by, whether it holds, "
-    "and for the sealed paper once the note is finished."
-)
-_LOCKED: Final = (
-    "The file is locked with a password. The seal can be checked once it is open; ask the practice for the password "
-    "and for the fingerprint of its root certificate, at the number you know it by."
-)
-_COMPARE: Final = (
-    "A seal of this kind shows that the file is unchanged and which key sealed it. Whose key it is you know after "
-    "comparing this SHA-256 fingerprint of {whose} certificate, in person or by phone at a number that "
-    "does not come from these files:"
-)
-_WITH_OPENSSL: Final = "With openssl, the record beside it, in the folder where these files lie:"
-_SAYS: Final = (
-    "The first prints the fingerprint of the certificate below; the second has to say “successful”, and "
-    "writes the record it checked into a file of its own."
-)
 
 
 def guide_beside(path: Path, paper: bytes, password: str | None = None) -> dict[Path, bytes]:
@@ -68,7 +45,8 @@ def guide_beside(path: Path, paper: bytes, password: str | None = None) -> dict[
         return {}
     except NeedsPassword:
         verdict = None
-    page = [*_parts(path, verdict, password), "", _belongs(paper)]
+    tongue = _tongue(paper, password)
+    page = [*_parts(path, verdict, password, tongue), "", _belongs(paper, tongue.catalogue), *_unreviewed(tongue)]
     if _lies_beside(verdict, password):
         page.append(load_der_x509_certificate(verdict.issuer).public_bytes(Encoding.PEM).decode("ascii").strip())
     return {guide_place(path): "".join(f"{line}\n" for line in page).encode()}
@@ -76,7 +54,7 @@ def guide_beside(path: Path, paper: bytes, password: str | None = None) -> dict[
 
 def is_guide_of(data: bytes, paper: bytes) -> bool:
     """Whether a file is the page that was laid beside this very paper."""
-    return _belongs(paper).encode() in data
+    return any(_belongs(paper, one).encode() in data for one in CATALOGUES.values())
 
 
 def guide_place(path: Path) -> Path:
@@ -84,8 +62,29 @@ def guide_place(path: Path) -> Path:
     return path.with_name(f"{path.stem}.how-to-check.txt")
 
 
-def _belongs(paper: bytes) -> str:
-    return f"SHA-256 of the file this page is about:\n{hashlib.sha256(paper).hexdigest()}"
+def _belongs(paper: bytes, language: Catalogue) -> str:
+    return f"{language.sentences['check.about'].text}\n{hashlib.sha256(paper).hexdigest()}"
+
+
+def _tongue(paper: bytes, password: str | None) -> Tongue:
+    """The language a paper says it speaks; English where that cannot be read or has no words here."""
+    import pikepdf
+
+    try:
+        with pikepdf.open(BytesIO(paper), password=password or "") as opened:
+            tag = str(opened.Root.get("/Lang", ENGLISH.tag))
+    except (pikepdf.PdfError, pikepdf.PasswordError):
+        tag = ENGLISH.tag
+    return Tongue(Chart("", None, ()), CATALOGUES.get(tag.casefold().partition("-")[0], ENGLISH))
+
+
+def _unreviewed(tongue: Tongue) -> list[str]:
+    """That nobody who speaks the language went through its words yet, in both languages, as on the paper itself."""
+    if tongue.english or not tongue.unreviewed:
+        return []
+    name = tongue.catalogue.english_name
+    both = (tongue.say("plan.unreviewed"), Tongue(tongue.chart).say("plan.unreviewed", language=name))
+    return ["", *(line for words in both for line in _filled(words))]
 
 
 def _lies_beside(verdict: Verdict | None, password: str | None) -> TypeGuard[Verdict]:
@@ -93,24 +92,28 @@ def _lies_beside(verdict: Verdict | None, password: str | None) -> TypeGuard[Ver
     return verdict is not None and password is None and any(one.name == RECORD for one in verdict.records)
 
 
-def _parts(path: Path, verdict: Verdict | None, password: str | None) -> list[str]:
+def _parts(path: Path, verdict: Verdict | None, password: str | None, tongue: Tongue) -> list[str]:
     """The page, line by line, without what it belongs to."""
-    head = [f"How to check {path.name}", ""]
+
+    def say(key: str, **blanks: object) -> list[str]:
+        return _filled(tongue.say(key, **blanks))
+
+    head = [tongue.say("check.title", name=path.name), ""]
     if verdict is not None and verdict.state is State.UNSEALED:
-        return [*head, *_filled(_UNSEALED)]
-    head += _filled(_NOT_THE_PRINT)
+        return [*head, *say("check.unsealed")]
+    head += say("check.print")
     outside = verdict is not None and verdict.outside
-    in_a_program = _filled(_IN_A_PROGRAM.format(name=path.name, which=_SIGNERS if outside else _UPPER))
+    which = "own" if outside else "root"
+    in_a_program = say(f"check.program.{which}", name=path.name)
     if verdict is None:
-        return [*head, *_filled(_LOCKED), *in_a_program]
-    groups, whose = verdict.root.split(), "the consultant’s own" if outside else "the practice’s root"
+        return [*head, *say("check.locked"), *in_a_program]
+    groups = verdict.root.split()
     page = [
-        *head, "", *_filled(f"Whom to ask: {verdict.contact or verdict.signer}"),
-        *_filled(_COMPARE.format(whose=whose)),
+        *head, "", *say("check.ask", who=verdict.contact or verdict.signer), *say(f"check.compare.{which}"),
         *(f"   {' '.join(groups[at : at + 8])}" for at in range(0, len(groups), 8)), "", *in_a_program,
     ]  # fmt: skip
     if _lies_beside(verdict, password):
-        page += ["", *_filled(_WITH_OPENSSL), *_commands(path, outside=outside), *_filled(_SAYS)]
+        page += ["", *say("check.openssl"), *_commands(path, outside=outside), *say("check.says")]
     return page
 
 

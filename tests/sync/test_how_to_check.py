@@ -11,16 +11,21 @@ from textwrap import wrap
 
 import pytest
 
+from forms.answers import Moment
 from forms.ask import Paper
 from forms.chart import Chart
 from forms.closing import Closing
+from forms.papers.family_plan import family_plan
+from forms.phrases.english import ENGLISH
 from forms.pictures.all import pictures
 from storage.store import Store
 from sync.handoff.how_to_check import WIDTH
 from sync.handoff.leave import draw_paper, make_paper
+from sync.handoff.letter import write_letter
 from sync.handoff.saved import NotSaved, save_paper
-from sync.handoff.seals import make_seals, root_fingerprint
-from sync.handoff.sign import sign_letter
+from sync.handoff.seals import make_seals, root_fingerprint, seal_of
+from sync.handoff.sign import Record, sign_letter
+from tests.forms.papers.test_plan_in_spanish import worded
 from tests.helpers import thornbury as t
 from tests.helpers.papers import paper_text
 from tests.helpers.receipts import billed, charge, code, payment
@@ -140,12 +145,6 @@ def test_the_page_of_a_paper_without_a_seal_says_so_and_claims_no_check(unsealed
 
 
 def test_the_page_beside_a_locked_paper_gives_nothing_away_without_the_password(signed: Store, tmp_path: Path) -> None:
-    from forms.answers import Moment
-    from forms.papers.family_plan import family_plan
-    from sync.handoff.letter import write_letter
-    from sync.handoff.seals import seal_of
-    from sync.handoff.sign import Record
-
     drawn = write_letter(family_plan(t.whole(), writer=t.WRITER, now=t.NOW), made=t.NOW, sealed=True)
     seal, record = seal_of(signed, t.WRITER, name="Rowan Vale", now=t.NOW), Record("a.txt", "text/plain", b"words")
     password = "harbour-velvet-spoon-walnut-lamp"
@@ -212,3 +211,54 @@ def test_a_picture_for_the_record_says_it_too(signed: Store, tmp_path: Path) -> 
     picture = (t.IDA, pictures(chart, t.IDA, t.NOW)[0].key)
     place.write_bytes(draw_paper(chart, Paper.SUMMARY, author=t.WRITER, now=t.NOW, picture=picture))
     assert "The file, not the print, carries the seal: ask how to check it." in paper_text(place)
+
+
+def _in_spanish(store: Store, *, sealed: bool = True, password: str | None = None) -> bytes:
+    """A family's plan in Spanish, as it leaves."""
+    drawn = write_letter(
+        family_plan(worded(), writer=t.WRITER, now=t.NOW, language="es"), made=t.NOW, sealed=sealed
+    )  # fmt: skip
+    if not sealed:
+        return drawn
+    return sign_letter(
+        drawn, seal_of(store, t.WRITER, name="Rowan Vale", now=t.NOW), at=Moment(t.NOW, t.ZONE), who="Rowan Vale, RN",
+        record=Record("plan.txt", "text/plain", b"words"), language="es", contact="Tallow Lane, 555 0190",
+        password=password,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("password", [None, "harbor-velvet-spoon-lamp"])
+def test_beside_a_plan_in_spanish_lies_a_page_in_spanish_that_says_nobody_reviewed_its_words(
+    signed: Store, tmp_path: Path, password: str | None
+) -> None:
+    save_paper(tmp_path / "plan.pdf", _in_spanish(signed, password=password), password)
+    words = (tmp_path / "plan.how-to-check.txt").read_text("utf-8")
+    lines, flat = words.splitlines(), " ".join(words.split())
+    assert len(lines) <= HALF_A_PAGE
+    assert all(len(line) <= WIDTH for line in lines)
+    assert lines[0] == "Cómo comprobar plan.pdf"
+    for said in (
+        "El sello está en el archivo, no en la impresión.", "A quién preguntar: Tallow Lane, 555 0190",
+        "abra plan.pdf y su panel de firmas", "comparar esta huella SHA-256 del certificado raíz de la consulta",
+        "SHA-256 del archivo del que trata esta página:", "aún no lo ha revisado un profesional",
+        "This Spanish wording is not yet reviewed",
+    ):  # fmt: skip
+        assert said in flat, said
+    english = [ENGLISH.sentences[key].text.split(".")[0] for key in ENGLISH.sentences if key.startswith("check.")]
+    assert not any(one in flat for one in english)
+    kept = root_fingerprint(signed)
+    assert kept is not None
+    assert kept in flat
+
+
+def test_a_spanish_plan_without_a_seal_says_so_in_spanish_and_its_page_goes_with_it(
+    signed: Store, tmp_path: Path
+) -> None:
+    words = " ".join(guide(tmp_path / "plan.pdf", _in_spanish(signed, sealed=False)).split())
+    assert "Este papel no lleva sello" in words
+    save_paper(tmp_path / "plan.pdf", b"no paper at all")  # what lay beside was this very plan's, in whatever language
+    assert [path.name for path in tmp_path.iterdir()] == ["plan.pdf"]
+
+
+def test_the_page_of_an_english_paper_says_nothing_of_a_review(letter: bytes, tmp_path: Path) -> None:
+    assert "reviewed" not in guide(tmp_path / "letter.pdf", letter)
