@@ -7,9 +7,11 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 from zoneinfo import ZoneInfo
 
+from forms.answers import Moment
+from forms.ask import Path
 from sync.handoff.reading.bounded import LARGEST, parsed
 from sync.handoff.reading.elsewhere import names_of, offers_of_observation, offers_of_patient
 from sync.handoff.reading.fields import LARGEST_FORM, fields_of
@@ -26,6 +28,7 @@ from sync.handoff.reading.troubles import NoRecordInside, NotAHandOver, TooLarge
 __all__ = ["read_file"]
 
 _HEAD: Final = 1024
+_TAKEN: Final = Path("taken")
 _MARK: Final = b"\xef\xbb\xbf"
 _SHOWN: Final = 20_000
 """Characters of a file that is kept unread; the whole of it is in the attachment."""
@@ -114,11 +117,11 @@ class _Reading:
     def offers(self) -> tuple[Offer, ...]:
         """Every fact: our own forms' answers first, then what plain resources say that no answer says already."""
         answers = list(self._answers())
-        said = {(one.person, one.form, one.path, getattr(one.value, "base", one.value)) for one in answers}
+        taken = {one.entry: one.value for one in answers if one.path == _TAKEN}
+        said = {_fact(one, taken.get(one.entry)) for one in answers}
         plain = (
-            one for one in self._plain(answers)
-            if (one.person, one.form, one.path, getattr(one.value, "base", one.value)) not in said
-        )  # fmt: skip
+            one for one in self._plain(answers) if one.barred or _fact(one, dict(one.also).get(_TAKEN)) not in said
+        )
         return _told_apart((*answers, *plain))
 
     def _answers(self) -> Iterator[Offer]:
@@ -165,6 +168,12 @@ class _Reading:
             if entry not in self._mapped:
                 why = "" if fit else "It is not built as its kind should be."
                 yield Unread(one["resourceType"], entry, why, narrative(one))
+
+
+def _fact(one: Offer, taken: Any) -> tuple[Any, ...]:
+    """What makes two offers one fact: two weights that are equal are two, unless they were taken at one time."""
+    at = taken.at if isinstance(taken, Moment) else taken
+    return one.person, one.form, one.path, getattr(one.value, "base", one.value), at
 
 
 def _told_apart(offers: tuple[Offer, ...]) -> tuple[Offer, ...]:
