@@ -17,6 +17,7 @@ from desktop import steady
 from desktop.draft import EntryBinding
 from desktop.telling import Telling
 from desktop.work import StoreLane
+from forms.after_signing import AFTER_SIGNING
 from forms.ask import Path
 from forms.chart import Chart, Entry, Place, entry_id
 from forms.clinical.feed_clock import Reading
@@ -28,7 +29,6 @@ from forms.trouble import Trouble
 from storage.changes import Change, ChangeSet, StrikeOut
 from storage.drafts import Draft, save_all
 from storage.log import SIGNED
-from storage.signing import AFTER_SIGNING
 from storage.store import Store
 
 __all__ = ["AUTOSAVE_MS", "NotWritten", "NothingMoved", "OpenChart"]

@@ -8,16 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import cached_property
 from hashlib import sha256
-from typing import Generic, TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 from forms.answers import Json
 from forms.form import About, Form, entry_id_parts
 from forms.role import Role
 
-__all__ = ["Carried", "Chart", "Entry", "Place", "Signed", "Struck", "entry_id"]
+__all__ = ["Carried", "Chart", "Entry", "Hand", "Place", "Signed", "Struck", "entry_id"]
 
 F = TypeVar("F", bound=Form)
 
@@ -56,14 +56,26 @@ class Carried:
     still_so: bool = False
 
 
+class Hand(NamedTuple):
+    """Who wrote a value that stands (the id of a Practitioner entry), and when, in milliseconds since 1970."""
+
+    by: str
+    millis: int
+
+    @property
+    def at(self) -> datetime:
+        """When it was written, in UTC."""
+        return datetime.fromtimestamp(self.millis / 1000, UTC)
+
+
 @dataclass(frozen=True, slots=True)
 class Entry(Generic[F]):
     """One entry with its answers as they stand.
 
     `entered` is when its first answer was written and `author` who wrote it (the id of a Practitioner entry).
     `unknown` are values of fields this version does not know: kept, shown and passed on. `heads` names, by register,
-    the operations whose values stand: what a draft opened now would replace. `carried` tells, by register, of each
-    standing answer that was brought forward from an earlier visit.
+    the operations whose values stand: what a draft opened now would replace; `hands`, in the same order, whose they
+    are. `carried` tells, by register, of each standing answer that was brought forward from an earlier visit.
     """
 
     id: str
@@ -75,6 +87,7 @@ class Entry(Generic[F]):
     unknown: Mapping[str, Json] = field(default_factory=dict)
     heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     carried: Mapping[str, Carried] = field(default_factory=dict)
+    hands: Mapping[str, tuple[Hand, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

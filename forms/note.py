@@ -57,7 +57,7 @@ from forms.taking_part import (
 from forms.visit import Addendum, Jot, Present, Visit
 from forms.weight import WeightReading, is_around_feed
 
-__all__ = ["AFTERWARDS", "Blank", "Level", "Step", "Why", "answered", "blanks", "ready_to_sign"]
+__all__ = ["AFTERWARDS", "Blank", "Level", "Step", "Why", "answered", "blanks", "ready_to_sign", "step_of"]
 
 
 STEPS: Mapping[type[Form], Step] = MappingProxyType({
@@ -261,10 +261,11 @@ def _due_at_age(chart: Chart, people: Iterable[str], ages: tuple[int, int | None
 
 
 def _line(entry: Entry[Any], path: Path, label: str, level: Level, why: Why) -> Blank:
-    return Blank(entry.place, entry.id, path, _step(entry, path), level, why, label)
+    return Blank(entry.place, entry.id, path, step_of(entry, path), level, why, label)
 
 
-def _step(entry: Entry[Any], path: Path) -> Step:
+def step_of(entry: Entry[Any], path: Path) -> Step:
+    """The moment of the visit at which an answer is given."""
     if (entry.place.form, path.field) in AT_THE_DOOR:
         return Step.LEAVE
     if isinstance(entry.answers, WeightReading) and entry.answers.feed is not None:

@@ -45,6 +45,7 @@ ALL_PAPERS = Printed(tuple(Paper))
 LETTERS = Printed((Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY, Paper.CLOSING))
 FAMILY = Printed((Paper.FAMILY_PLAN, Paper.CALL_NOW))
 BILLED = Printed((*LETTERS.on, Paper.RECEIPT))
+OF_A_VISIT = Printed((*LETTERS.on, *FAMILY.on, Paper.RECEIPT))
 FOR_PAYERS = Printed((Paper.RECEIPT,))
 SETTING = NotPrinted("a setting of the practice, not part of a record")
 ADDRESS = NotCoded("an address-book fact; handed over as part of the sender or receiver, not as a finding")
@@ -223,7 +224,11 @@ class Practitioner(Form):
     )  # fmt: skip
     credential_number: Given[str] = line("Credential number", paper=BILLED, code=ADDRESS)
     credential_expiry: Given[date] = day("Credential valid until", paper=SETTING, code=ADDRESS)
-    supervisor: Given[str] = line("Supervised by, for a student", paper=LETTERS, code=ADDRESS)
+    supervisor: Given[str] = line("Supervised by, for a student", paper=OF_A_VISIT, code=ADDRESS)
+    student_until: Given[date] = day(
+        "Was a student here until", paper=SETTING, code=ADDRESS,
+        help="For somebody who is no student any more: what was charted till then goes on being told as a student’s.",
+    )  # fmt: skip
 
 
 @declared("provider", "Provider", About.PRACTICE, repeats=True)

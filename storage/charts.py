@@ -12,7 +12,7 @@ from sqlalchemy import ColumnElement, Connection, Row, bindparam, or_, select
 import forms.all  # noqa: F401 - fills the catalogue that entries are read by
 from forms.answers import Conflicted, Json, Sided, Variant
 from forms.ask import Path, paths
-from forms.chart import Chart, Entry, Place, Signed, Struck
+from forms.chart import Chart, Entry, Hand, Place, Signed, Struck
 from forms.form import Form, catalog
 from storage.among import among, values_of
 from storage.carrying import NO_MARKS, Marks, carried_of, marks, marks_of
@@ -121,6 +121,11 @@ def entry_of(
         unknown=unknown,
         heads={field: tuple(head.hash for head in rows) for field, rows in registers.items()},
         carried=carried_of(registers, marked),
+        hands={
+            field: tuple(Hand(head.author, head.millis) for head in rows)
+            for field, rows in registers.items()
+            if not field.startswith("@")
+        },
     )
 
 

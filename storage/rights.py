@@ -16,12 +16,13 @@ from forms.ask import asks
 from forms.form import catalog
 from forms.role import Part, Role, part_of
 from storage.changes import Head
-from storage.log import path_of
+from storage.log import canonical, path_of
 from storage.schema import operation, register, setting
-from storage.troubles import SignsNot, WritesNot
+from storage.troubles import SignsNot, StudentSignsNot, WritesNot
 
 __all__ = [
-    "NOT_SIGNED", "ROLE", "counted", "may", "must_be_allowed", "note_not_signed", "role_here", "signature_counts",
+    "NOT_SIGNED", "ROLE", "counted", "may", "must_be_allowed", "must_not_be_student", "note_not_signed", "role_here",
+    "signature_counts",
     "why_not",
 ]  # fmt: skip
 
@@ -50,6 +51,13 @@ def must_be_allowed(role: Role | None, form: str, field: str) -> None:
     if part is Part.SIGNATURE:
         raise SignsNot(role=role.label, who=who)
     raise WritesNot(role=role.label, what=_named(form, field), who=who)
+
+
+def must_not_be_student(c: Connection, author: str) -> None:
+    """Raises StudentSignsNot for a practitioner who is written down as a student, by any value that stands."""
+    mine = (register.c.entity == author) & (register.c.field == "practice_role")
+    if canonical("student") in c.execute(select(register.c.value).where(mine)).scalars():
+        raise StudentSignsNot
 
 
 def _named(form: str, field: str) -> str:

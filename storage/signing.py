@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import orjson
 from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select
 
+from forms.after_signing import AFTER_SIGNING, LATER_FIELDS
 from forms.answers import Json
 from forms.ask import asks
 from forms.chart import Place
@@ -24,23 +25,9 @@ from storage.schema import entry, late, operation, register
 from storage.troubles import ConflictAtSigning, NothingToSign, StillChecked, VisitSigned
 
 __all__ = [
-    "AFTER_SIGNING", "LATER_FIELDS", "arrived_after", "as_kept", "as_kept_anew", "frozen", "note_late", "recheck",
+    "arrived_after", "as_kept", "as_kept_anew", "frozen", "note_late", "recheck",
     "refill_late", "visit_of",
 ]  # fmt: skip
-
-AFTER_SIGNING = frozenset({
-    "addendum", "contact", "urgent_contact", "prompt_closed", "paper_issued", "receipt", "receipt_code", "receipt_line",
-    "receipt_payment",
-})  # fmt: skip
-"""Forms whose entries may be begun once the visit is signed and then written: they tell what happened afterwards.
-
-One that was begun before is part of what was signed.
-"""
-
-LATER_FIELDS: Mapping[str, frozenset[str]] = {
-    "referral": frozenset({"state", "state_why", "sent_how", "sent_at"}),
-}
-"""Fields of other forms that go on after signing: how a referral that was decided at the visit went on."""
 
 WHOLE_VISIT = "visit"
 

@@ -147,7 +147,7 @@ class Store:
             return tuple(steps.described(c, made) for _, made in steps.reversible(c, family))
 
     def sign(self, visit: str, *, author: str) -> Signed:
-        """Freezes the visit. Raises VisitSigned when it is signed, SignsNot, ConflictAtSigning, or NothingToSign."""
+        """Freezes the visit. Raises VisitSigned, SignsNot, StudentSignsNot, ConflictAtSigning, or NothingToSign."""
         with self._writing() as writing:
             writing.sign(visit, author)
             made = writing.result().operations[-1]

@@ -8,7 +8,8 @@ __all__ = [
     "AlreadyOpen", "AttachmentMissing", "CannotBeKept", "ConflictAtSigning", "DamagedDatabase", "DamagedSlot",
     "DiskFull", "DiskTrouble", "FolderTaken", "LostAnswers", "LostJournal", "NewerSchema", "NoRights", "NotAStore",
     "NotEnoughMemory", "NothingToSign", "PassphraseRefused", "RecoveryMistyped", "SheetShared", "SignsNot",
-    "StoreClosed", "UnprovenRecord", "VisitSigned", "WritesNot", "WrongPassphrase", "WrongRecoverySheet",
+    "StoreClosed", "StudentSignsNot", "UnprovenRecord", "VisitSigned", "WritesNot", "WrongPassphrase",
+    "WrongRecoverySheet",
 ]  # fmt: skip
 
 
@@ -138,6 +139,15 @@ class SignsNot(Trouble):
     """The role of this device does not sign."""
 
     template = "The role of this device is {role}, which does not sign. The visit waits for the device of {who}."
+
+
+class StudentSignsNot(Trouble):
+    """Whoever charts on this device is a student."""
+
+    template = (
+        "Who charts on this device is written down as a student, and a student does not sign. The visit waits for the "
+        "device of the consultant."
+    )
 
 
 class WritesNot(Trouble):

@@ -23,7 +23,7 @@ from storage.journal import JournalEnd
 from storage.log import PLACE, SIGNED, STRUCK, Chain, Operation, instant, path_of
 from storage.projections import SHOWN_FIELDS, refresh, shown
 from storage.registers import append, families_of, heads, place_kept, place_of, standing_count, take_in, torn
-from storage.rights import must_be_allowed, note_not_signed, role_here
+from storage.rights import must_be_allowed, must_not_be_student, note_not_signed, role_here
 from storage.schema import operation
 from storage.steps import TAKEN_BACK
 from storage.taking import taken_from
@@ -66,11 +66,15 @@ class Writing:
                     self._strike(change.entity, None, change.reason, author)
 
     def sign(self, visit: str, author: str) -> None:
-        """Appends the signature of a visit. Raises VisitSigned, SignsNot, ConflictAtSigning or NothingToSign."""
+        """Appends the signature of a visit.
+
+        Raises VisitSigned, SignsNot, StudentSignsNot, ConflictAtSigning or NothingToSign.
+        """
         place = self._place(visit)
         if place.form != "visit":
             raise Bug("only a visit is signed")
         must_be_allowed(self._role, place.form, SIGNED)
+        must_not_be_student(self.c, author)
         kept = signing.as_kept(self.c, visit)
         self._append(visit, SIGNED, kept, (), author, place, kind="sign")
         self.note("signed", author, {"visit": visit, "digest": kept["digest"]})

@@ -13,6 +13,7 @@ from desktop.controls.buttons import Act, ActKind, Link
 from desktop.controls.layouts import Beside, Flow, Stack
 from desktop.controls.words import Rule, Title, Words
 from desktop.open_chart import OpenChart
+from desktop.pages.supervisors import Supervisors
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.moments import sections
 from desktop.sheets.persons import full_name
@@ -103,7 +104,8 @@ class FinishList(Stack):
         self._shown: tuple[object, ...] = ()
         self.top = Words("", size=Size.JOT, strong=True)
         self._inside = Stack(between=Space.PAD)
-        self.add(self.top, self._inside)
+        self.supervisors = Supervisors(home)
+        self.add(self.top, self.supervisors, self._inside)
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
         self._settle.setInterval(_SETTLE_MS)
@@ -114,6 +116,7 @@ class FinishList(Stack):
     def refresh(self) -> None:
         """Work out what is left, and show it if it is another list than before."""
         chart, now = self.home.chart, self.home.clock()
+        self.supervisors.refresh()
         found, urgent = (*blanks(chart), *prompts_left(chart, now)), open_prompts(chart, now)
         shown = (found, urgent, self.home.chart.signed())
         if shown == self._shown:

@@ -11,6 +11,7 @@ from desktop.controls.layouts import Beside, Flow, Stack
 from desktop.controls.shown import moment_words
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import OpenChart
+from desktop.pages.co_sign import FromStudents
 from desktop.pages.decision import Decision
 from desktop.sheets.in_view import InView, Jump
 from desktop.sheets.persons import full_name
@@ -18,19 +19,21 @@ from desktop.theme.icons import Icon
 from desktop.theme.tokens import Role, Size, Space
 from forms.answers import Absent, Conflicted, Moment
 from forms.ask import paths
-from forms.chart import Chart, Signed
+from forms.chart import Chart, Entry, Signed
 from forms.clinical.prompts import open_prompts
 from forms.contact import UrgentContact
-from forms.form import conflicted, value_at
+from forms.form import Form, conflicted, value_at
 from forms.note import Level, Why, blanks
 from forms.practice import Practitioner
+from forms.student import is_student
 from forms.trouble import Trouble
 from forms.visit import Visit
 from storage.log import SIGNED
 from storage.rights import why_not
 from storage.store import Store
+from storage.troubles import StudentSignsNot
 
-__all__ = ["NotAllSaved", "Signing", "notes_held", "standing_in_the_way", "still_so"]
+__all__ = ["NotAllSaved", "Signing", "note_of", "notes_held", "standing_in_the_way", "still_so"]
 
 
 class NotAllSaved(Trouble):
@@ -43,15 +46,20 @@ _SETTLE_MS = 120
 _WHOLE = "visit"
 
 
+def note_of(chart: Chart, entry: Entry[Form]) -> str:
+    """The note an entry belongs to: a person, a feeder and a baby, or the visit."""
+    return _WHOLE if entry.id == chart.visit else "+".join(entry.place.subjects) or _WHOLE
+
+
 def notes_held(chart: Chart) -> dict[str, int]:
     """The notes a signature freezes (person id, feeder id+baby id, "visit"), each with how many answers it holds."""
     found: dict[str, int] = {_WHOLE: 0}
     for entry in chart.entries:
         if entry.struck is not None or chart.visit not in (entry.id, entry.place.visit):
             continue
-        note = "+".join(entry.place.subjects) if entry.id != chart.visit else _WHOLE
+        note = note_of(chart, entry)
         given = (value_at(entry.answers, path) for path in paths(type(entry.answers)))
-        found[note or _WHOLE] = found.get(note or _WHOLE, 0) + sum(one is not None for one in given)
+        found[note] = found.get(note, 0) + sum(one is not None for one in given)
     return found
 
 
@@ -68,6 +76,8 @@ def standing_in_the_way(home: OpenChart) -> tuple[tuple[str, str, Jump], ...]:
     why = why_not(chart.role, Visit.name, SIGNED)
     if why:
         found.append((why, "Finish list", Jump("leave", "", "leave.finish")))
+    elif is_student(chart, home.author):
+        found.append((StudentSignsNot().sentence, "Finish list", Jump("leave", "", "leave.finish")))
     urgent = open_prompts(chart, now)
     for person in dict.fromkeys(prompt.person for prompt in urgent):
         count = sum(prompt.person == person for prompt in urgent)
@@ -116,9 +126,10 @@ class Signing(Stack):
         self._blocks, self._frozen, self._keys = Stack(between=Space.GAP), Stack(between=Space.GAP), Stack()
         self.failed = Words("", ink=Role.WELD, strong=True)
         self.failed.hide()
+        self.students = FromStudents(home, self._note_name, lambda entry: note_of(home.chart, entry))
         self.sign_key = Act("Sign this visit", kind=ActKind.MAIN)
         self.sign_key.clicked.connect(self._ask)
-        self.add(self.told, self._blocks, self._frozen, self.failed, self._keys)
+        self.add(self.told, self._blocks, self.students, self._frozen, self.failed, self._keys)
         row = QWidget()
         Flow(row).addWidget(self.sign_key)
         self._keys.add(row)
@@ -136,6 +147,7 @@ class Signing(Stack):
 
     def refresh(self) -> None:
         """Show how it stands now."""
+        self.students.refresh()
         signed = self.home.chart.signed()
         way = () if signed is not None else standing_in_the_way(self.home)
         shown = (

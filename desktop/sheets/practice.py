@@ -20,7 +20,7 @@ def _named(home: OpenChart, form: type[Form], who: str) -> EntryBinding:
 def _who(c: Compose) -> None:
     c.ask("full_name", "credentials", "phone")
     c.row("credential_number", "credential_expiry")
-    c.ask("licence_role", "practice_role", "supervisor")
+    c.ask("licence_role", "practice_role", "supervisor", "student_until")
 
 
 def _on_paper(c: Compose) -> None:

@@ -15,6 +15,7 @@ from forms.clinical.weight import edges, percent_from_birth
 from forms.form import Form
 from forms.impression import Impression
 from forms.infant_history import InfantHistory
+from forms.papers import co_signed
 from forms.papers.letter_parts import answered_items, dressed_words, mark_said, weights_in_order
 from forms.papers.outline import Words, plain
 from forms.papers.said import Said, moment_words, one_of
@@ -131,18 +132,21 @@ def findings_said(said: Said, person: str) -> str:
     return " ".join(f"{part.rstrip('.')}." for part in dict.fromkeys(filter(None, parts)))
 
 
-def cautions(said: Said, writer: str, paper: str, *, of_visit: bool = True) -> tuple[Words, ...]:
+def cautions(said: Said, writer: str, paper: str, *, of_visit: bool = True, person: str = "") -> tuple[Words, ...]:
     """Lines the reader must know: seen from afar, a student, a licence beside the certification.
 
-    `paper` is what the paper calls itself; `of_visit` whether it tells of this visit.
+    `paper` is what the paper calls itself; `of_visit` whether it tells of this visit, and `person`
+    whom it is about: what a student charted of that person is told then.
     """
     who = said.chart.person(Practitioner, writer)
     lines = []
     if of_visit and said.value(said.chart.person(Visit, said.chart.visit or ""), "kind") in REMOTE:
         lines.append("Seen by phone or video only: no hands-on check was made.")
     if said.value(who, "practice_role") == "student":
-        lines.append(f"Written by a student under supervision of {said.words(who, 'supervisor') or NOT_KNOWN}.")
+        supervisor = said.words(who, "supervisor")
+        under = f" under supervision of {supervisor}" if supervisor else f", {co_signed.NO_SUPERVISOR}"
+        lines.append(f"Written by a student{under}.")
     if said.value(who, "licence_role") in _LICENCES:
         held = said.words(who, "licence_role").lower()
         lines.append(f"Licence also held: {held}. This {paper} was written in the role of lactation consultant.")
-    return tuple(plain(line) for line in lines)
+    return (*(co_signed.line(said, person) if of_visit else ()), *(plain(line) for line in lines))

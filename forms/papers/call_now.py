@@ -15,6 +15,7 @@ from forms.chart import Chart
 from forms.clinical.evidence import zone_of
 from forms.days import clock
 from forms.papers.calls import alarms, call_box, numbers
+from forms.papers.co_signed import for_family, for_family_draft
 from forms.papers.family_plan import STANDARD, UNFINISHED
 from forms.papers.outline import SCOPE, Block, Foot, Heading, Lines, Mark, Outline, Title, Words, join, plain, strong
 from forms.papers.said import Said, day_words, one_of
@@ -48,15 +49,15 @@ def call_now(chart: Chart, *, writer: str, now: datetime) -> Outline:
     local = now.astimezone(ZoneInfo(zone_of(chart)))
     when = f"{day_words(local.date(), weekday=True)}, {clock(local)}"
     title = f"Call now: {babies}" if babies else "Call now"
-    marks = () if chart.visit is not None and chart.signed() else (Mark(UNFINISHED),)
+    marks = () if chart.visit is not None and chart.signed() else (Mark(UNFINISHED), *for_family_draft(said))
     seen = alarms(said, now)
-    known = _address(said)
+    known, told = _address(said), for_family(said)
     unsettled = its_words(said).unsettled
     dispute = (plain(f"Not settled, so plain words stand here: {one_of(unsettled)}."),) if unsettled else ()
     blocks: list[Block] = [
         Title(title, plain(f"for {parents}, {when}" if parents else when)), *marks, *seen, call_box(said, now),
         Heading("When you call"), Lines((join("Emergency: ", strong(dial.emergency)), *known, plain(_SAY), *dispute)),
-        Foot(SCOPE[Paper.CALL_NOW], (), (*writer_lines(said, writer), plain(SEAL_NOTE))),
+        Foot(SCOPE[Paper.CALL_NOW], (Lines(told),) if told else (), (*writer_lines(said, writer), plain(SEAL_NOTE))),
     ]  # fmt: skip
     return Outline(
         kind=Paper.CALL_NOW, title=title, language="en", blocks=tuple(blocks),

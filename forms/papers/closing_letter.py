@@ -22,6 +22,7 @@ from forms.form import Form, shown_asks
 from forms.loops import OpenLoop, loop_rows, open_loops, owned, standing_closing, state_rows
 from forms.papers.about_one import cautions
 from forms.papers.calls import numbers
+from forms.papers.co_signed import closing_draft, closing_line
 from forms.papers.letter_parts import answered_items
 from forms.papers.outline import (
     SCOPE,
@@ -217,9 +218,10 @@ def closing_letter(chart: Chart, *, writer: str, now: datetime, person: str = ""
     body: list[Block] = [
         Title(f"End of care: {names}", plain(f"to {whom}, {day_words(today, weekday=True)}; {ended}")),
         *(() if isinstance(closed, Moment) else (Mark("Written before care was closed."),)),
+        *closing_draft(said, held),
         *_why(said, closing), *_states(said, held.id, people), *_open(said, held.id, person), *_more(said, closing),
     ]  # fmt: skip
-    caution = cautions(said, writer, "letter", of_visit=False)
+    caution = (*closing_line(said, held), *cautions(said, writer, "letter", of_visit=False))
     foot = Foot(
         SCOPE[Paper.CLOSING], (Lines(caution),) if caution else (), (*writer_lines(said, writer), plain(SEAL_NOTE))
     )

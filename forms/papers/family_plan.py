@@ -20,6 +20,7 @@ from forms.form import Form
 from forms.impression import Impression
 from forms.papers.amounts import milk, unit_first
 from forms.papers.calls import alarms, call_box, numbers
+from forms.papers.co_signed import for_family, for_family_draft
 from forms.papers.outline import (
     Arrow,
     Beads,
@@ -339,7 +340,7 @@ def _foot(said: Said, lines: tuple[Words, ...]) -> Foot:
     """
     tongue = said.tongue
     own = scope_line(said.chart, Paper.FAMILY_PLAN, tongue.catalogue)
-    left: tuple[Block, ...] = (Paragraph(tongue.words("plan.seal")),)
+    left: tuple[Block, ...] = (*map(Paragraph, for_family(said)), Paragraph(tongue.words("plan.seal")))
     if not tongue.english and tongue.unreviewed:
         name = tongue.catalogue.english_name
         both = (tongue.words("plan.unreviewed"), Tongue(said.chart).words("plan.unreviewed", language=name))
@@ -361,7 +362,7 @@ def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False
     numbers(said)
     _open_entries(said)
     plan = chart.one(Plan)
-    marks = () if chart.signed() else (Mark(tongue.say("plan.unfinished")),)
+    marks = () if chart.signed() else (Mark(tongue.say("plan.unfinished")), *for_family_draft(said))
     told_now = alarms(said, now)
     body: list[Block] = [
         *_title(said, now), *marks, *told_now, *_goal(said, plan), *_went_well(said, plan), *_tasks(said),

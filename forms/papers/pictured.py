@@ -13,7 +13,8 @@ from forms.ask import Paper
 from forms.chart import Chart
 from forms.clinical.evidence import zone_of
 from forms.days import clock
-from forms.papers.outline import SCOPE, Block, Foot, Mark, Outline, Shown, Title, plain
+from forms.papers.co_signed import draft, line
+from forms.papers.outline import SCOPE, Block, Foot, Lines, Mark, Outline, Shown, Title, plain
 from forms.papers.said import Said, day_words
 from forms.papers.writer import SEAL_NOTE, page_size, printed_name, writer_lines
 from forms.pictures.all import pictures
@@ -50,11 +51,14 @@ def pictured(chart: Chart, person: str, key: str, *, writer: str, now: datetime)
     """
     said, made = Said(chart, Paper.SUMMARY), picture_of(chart, person, key, now)
     local = now.astimezone(ZoneInfo(zone_of(chart)))
+    told = line(said, person)
+    charted = (Lines(told),) if told else ()
     blocks: list[Block] = [
         Title(HEAD, plain(f"As it stood on {day_words(local.date(), weekday=True)}, {clock(local)}")),
-        *(() if chart.visit is not None and chart.signed() else (Mark(UNSIGNED),)), Mark(KEPT),
+        *(() if chart.visit is not None and chart.signed() else (Mark(UNSIGNED),)),
+        *draft(said, person), Mark(KEPT),
         Shown(made.draw(WIDEST), table=True),
-        Foot(SCOPE[Paper.SUMMARY], (), (*writer_lines(said, writer), plain(SEAL_NOTE))),
+        Foot(SCOPE[Paper.SUMMARY], charted, (*writer_lines(said, writer), plain(SEAL_NOTE))),
     ]  # fmt: skip
     return Outline(
         kind=Paper.SUMMARY, title=made.title, language="en", blocks=tuple(blocks), about=(person,), size=SIZE,

@@ -24,6 +24,7 @@ from forms.consent import Release, release_for
 from forms.impression import URGENT, Impression
 from forms.papers.about_one import cautions, impressions_of, who_baby, who_parent
 from forms.papers.calls import numbers
+from forms.papers.co_signed import draft
 from forms.papers.outline import (
     SCOPE,
     Alarm,
@@ -268,7 +269,7 @@ def provider_report(chart: Chart, person: str, *, writer: str, now: datetime, fi
     parts[_ALSO] = []
     for item in said.rest():
         parts[_ALSO].append(Row(item.label, plain(sentence("".join(span.text for span in item.words))), _NOTED))
-    caution = cautions(said, writer, "report")
+    caution = cautions(said, writer, "report", person=person)
     left: tuple[Block, ...] = (Lines(caution),) if caution else ()
     foot = Foot(SCOPE[Paper.REPORT], left, (*writer_lines(said, writer), plain(SEAL_NOTE)))
     title, printed = f"Report: {name}", printed_name(said, writer)
@@ -289,7 +290,7 @@ def _head(
     whom = ", ".join(filter(None, (said.words(provider, f) for f in ("full_name", "profession", "practice"))))
     today: date = now.astimezone(ZoneInfo(zone_of(said.chart))).date()
     first = "Urgent report" if isinstance(urgent, Alarm) else "Report"
-    mark = () if said.chart.signed() else (Mark("Written before the note was signed."),)
+    mark = () if said.chart.signed() else (Mark("Written before the note was signed."), *draft(said, person))
     return (
         Title(f"{first}: {name}", plain(f"to {whom}, {day_words(today, weekday=True)}")), urgent, *mark,
         Heading("I – Identification"), _lines(_who(said, person, release, writer, now)),

@@ -16,6 +16,7 @@ from forms.answers import Moment
 from forms.ask import Paper, ask_of
 from forms.chart import Chart, Entry
 from forms.clinical.evidence import zone_of
+from forms.papers.co_signed import draft, line
 from forms.papers.outline import (
     SCOPE,
     Block,
@@ -222,11 +223,12 @@ def receipt(chart: Chart, person: str, *, writer: str, now: datetime, fits: Call
     body: tuple[Block, ...] = (
         Title(f"Receipt for {name}", plain(f"written {day_words(today, weekday=True)}; for the family, to hand on")),
         *(() if chart.signed() is not None else (Mark("Written before the note was finished."),)),
+        *draft(said, person),
         Items((*_people(said, person, kept), *_sender(said, writer), *_service(said, kept))),
         *reasons, Heading("What is charged"), charges, Items(tuple(_paid(said, payments, found))),
     )  # fmt: skip
     foot = Foot(
-        SCOPE[Paper.RECEIPT], (Lines((strong("This is not a bill to the payer."),)),),
+        SCOPE[Paper.RECEIPT], (Lines((strong("This is not a bill to the payer."), *line(said, person, parts=False))),),
         (*writer_lines(said, writer), plain(SEAL_NOTE)),
     )  # fmt: skip
     made = Outline(

@@ -29,6 +29,7 @@ from forms.papers.about_one import (
     who_parent,
 )  # fmt: skip
 from forms.papers.calls import numbers
+from forms.papers.co_signed import draft
 from forms.papers.letter_parts import sections
 from forms.papers.outline import (
     SCOPE,
@@ -233,12 +234,12 @@ def referral(chart: Chart, entry: str, *, writer: str, now: datetime) -> Outline
         Lines(_sent_with(said, letter.answers, release)),
     ]
     if not chart.signed():
-        body.insert(1, Mark("Written before the note was signed."))
+        body[1:1] = [Mark("Written before the note was signed."), *draft(said, person)]
     sent = said.value(letter.answers, "attachments") or ()
     attached = list(sections(said, person, sent))
     rest = said.rest(only_free=True)
     also: list[Block] = [Heading("Also noted"), Items(rest)] if rest else []
-    caution = cautions(said, writer, "letter")
+    caution = cautions(said, writer, "letter", person=person)
     lines = (*writer_lines(said, writer), plain(SEAL_NOTE))
     foot = Foot(SCOPE[Paper.REFERRAL], (Lines(caution),) if caution else (), lines)
     title = next(block.text for block in body if isinstance(block, Title))

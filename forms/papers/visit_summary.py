@@ -298,7 +298,7 @@ def visit_summary(chart: Chart, person: str, *, writer: str, now: datetime) -> O
     left: list[Block] = []
     if struck:
         left.append(Lines((plain(f"Struck out in the record and left out here: {struck}."),)))
-    caution = cautions(said, writer, "summary")
+    caution = cautions(said, writer, "summary", person=person)
     if caution:
         left.append(Lines(caution))
     lines = (*writer_lines(said, writer), plain(SEAL_NOTE))

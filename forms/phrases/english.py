@@ -88,6 +88,19 @@ _PLAN: Final[Mapping[str, str]] = MappingProxyType({
     "plan.scope": "This plan is about feeding. It does not take the place of your own or your baby’s doctor or "
     "midwife. Medicines, tests and naming an illness are for them. When you are worried, call: the list above says "
     "when.",
+    "plan.student.draft": "Draft, not co-signed.",
+    "plan.student.part": "Part of this visit ({parts}) was written down by {who}.",
+    "plan.student.all": "This visit was written down by {who}.",
+    "plan.student.with": "{name}, a student who learns with {supervisor}",
+    "plan.student.alone": "{name}, a student, supervisor not written down",
+    "plan.student.signed": "{name} checked it and signed.",
+    "plan.student.arrive": "the start",
+    "plan.student.story": "your story",
+    "plan.student.weigh": "the weights",
+    "plan.student.feed": "the feed",
+    "plan.student.look": "what was seen",
+    "plan.student.plan": "the plan",
+    "plan.student.leave": "the end",
     "plan.unreviewed": "This {language} wording is not yet reviewed by a clinician who speaks it.",
 })  # fmt: skip
 

@@ -97,6 +97,19 @@ _PLAN: Final[Mapping[str, str]] = MappingProxyType({
     "plan.scope": "Este plan trata de la alimentación. No reemplaza a su médico o partera ni al médico de su bebé. "
     "Medicinas, pruebas y decir qué enfermedad es les toca a ellos. Si algo le preocupa, llame: la lista de arriba "
     "dice cuándo.",
+    "plan.student.draft": "Borrador, todavía sin la segunda firma.",
+    "plan.student.part": "Una parte de esta visita ({parts}) la anotó {who}.",
+    "plan.student.all": "Esta visita la anotó {who}.",
+    "plan.student.with": "{name}, estudiante que aprende con {supervisor}",
+    "plan.student.alone": "{name}, estudiante; no está anotado quién supervisa",
+    "plan.student.signed": "{name} lo revisó y lo firmó.",
+    "plan.student.arrive": "el comienzo",
+    "plan.student.story": "su historia",
+    "plan.student.weigh": "los pesos",
+    "plan.student.feed": "la toma",
+    "plan.student.look": "lo que se vio",
+    "plan.student.plan": "el plan",
+    "plan.student.leave": "el final",
     "plan.unreviewed": "Este texto en español aún no lo ha revisado un profesional de salud que lo hable.",
 })  # fmt: skip
 

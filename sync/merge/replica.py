@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TypeAlias
 
+from forms.after_signing import AFTER_SIGNING, LATER_FIELDS
 from forms.answers import Json
 from storage.known import Known, elsewhere, unseen
 from storage.log import PLACE, SIGNED, STRUCK, Operation, canonical
-from storage.signing import AFTER_SIGNING, LATER_FIELDS
 
 __all__ = ["ChainSeen", "Fork", "Gap", "Register", "Replica", "Standing", "Taken"]
 

@@ -7,6 +7,7 @@ from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
+from desktop.controls.buttons import Link
 from desktop.pages.papers import Papers
 from desktop.pages.visit import VisitPage
 from desktop.sheets.in_view import InView
@@ -19,6 +20,7 @@ from storage.changes import Put
 from tests.desktop.gallery_visit import Framed
 from tests.helpers import leaving
 from tests.helpers.kept import found, whole_in_store
+from tests.helpers.students import student_charts, student_in
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled
 
@@ -84,6 +86,21 @@ def _signed(page: VisitPage, made: TwinVisit) -> None:
     page.go("leave", made.ida, "leave.sign")
 
 
+def _students(section: str, page: VisitPage, made: TwinVisit) -> None:
+    """What a student charted before the signature, read answer by answer; on the finish list, whose supervision."""
+    student_in(made, None if section == "leave.finish" else "Rosalind Achterberg")
+    student_charts(made)
+    page.home.reload()
+    settled(made)
+    page.go("leave", made.ida, section)
+    settled(made)
+    for link in page.middle.findChildren(Link):
+        if link.accessibleName().startswith("Read:"):
+            link.click()
+            break
+    settled(made)
+
+
 def _framed(show: Callable[[VisitPage, TwinVisit], None]) -> Callable[[], QWidget]:
     return partial(Framed, show)
 
@@ -106,4 +123,6 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("leave-finish", _whole(partial(_nearly, "leave.finish"))),
     ("leave-sign", _whole(partial(_nearly, "leave.sign"))),
     ("leave-signed", _whole(_signed)),
+    ("leave-sign-student", _whole(partial(_students, "leave.sign"))),
+    ("leave-finish-student", _whole(partial(_students, "leave.finish"))),
 ]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from forms.after_signing import AFTER_SIGNING
 from storage.log import PLACE, SIGNED, Operation, canonical
-from storage.signing import AFTER_SIGNING
 from sync.merge.replica import Gap
 
 __all__ = ["Truth", "forked", "late", "missing", "oracle"]

@@ -14,7 +14,7 @@ from storage.changes import Begin, Change, Restore, StrikeOut
 from storage.log import canonical, digest
 from storage.signing import as_kept
 from storage.store import Store
-from storage.troubles import ConflictAtSigning, VisitSigned
+from storage.troubles import ConflictAtSigning, StudentSignsNot, VisitSigned
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, TWIN, VISIT, grams, moment, opened, put
 from tests.storage.conftest import Made
 
@@ -180,3 +180,23 @@ def test_heads_named_by_the_chart_are_those_that_stand(charted: Store) -> None:
     entry = charted.chart(FAMILY, VISIT).by_id(PLAN)
     assert entry is not None
     assert entry.heads["goal"] == tuple(head.operation for head in charted.heads(PLAN, Path("goal")))
+
+
+def test_a_student_signs_nothing_and_a_consultants_signature_covers_what_the_student_charted(charted: Store) -> None:
+    tam, other = "e5" * 16, "e6" * 16
+    charted.write(
+        [Begin(tam, Place("practitioner")), put(tam, "full_name", "Tam Orrel"), put(tam, "practice_role", "student"),
+         Begin(other, Place("practitioner")), put(other, "practice_role", "consultant")],
+        author=AUTHOR,
+    )  # fmt: skip
+    charted.write([put(PLAN, "went_well", "She woke by herself")], author=tam)
+    before = charted.chart(FAMILY, VISIT)
+    with pytest.raises(StudentSignsNot):
+        charted.sign(VISIT, author=tam)
+    assert charted.chart(FAMILY, VISIT) == before
+    plan = before.by_id(PLAN)
+    assert plan is not None
+    assert [hand.by for hand in plan.hands["went_well"]] == [tam]
+    assert [hand.by for hand in plan.hands["goal"]] == [AUTHOR]
+    signed = charted.sign(VISIT, author=other)
+    assert (signed.by, charted.recheck(VISIT)) == (other, ())

@@ -1,0 +1,157 @@
+"""The signing page tells the consultant what a student charted, and the finish list asks whose supervision it was."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit
+from pytestqt.qtbot import QtBot
+
+from desktop.controls.buttons import Link
+from desktop.pages.co_sign import FromStudents
+from desktop.pages.finish import FinishList
+from desktop.pages.signing import Signing, standing_in_the_way
+from desktop.pages.visit import VisitPage
+from desktop.pages.visit_middle import field_in_focus
+from forms.chart import entry_id
+from forms.infant_history import InfantHistory
+from forms.plan import Plan
+from forms.practice import Practitioner
+from storage.changes import StrikeOut
+from tests.helpers.kept import found
+from tests.helpers.students import TAM, answers, student_charts, student_in
+from tests.helpers.twins import TwinVisit
+from tests.helpers.visits import said, settled, visit_page_of
+
+Show = Callable[[str], VisitPage]
+
+
+@pytest.fixture
+def at(qtbot: QtBot, made: TwinVisit) -> Show:
+    """The visit's page at one of its sections."""
+
+    def shown(section: str) -> VisitPage:
+        page = visit_page_of(made)
+        qtbot.addWidget(page)
+        page.resize(1280, 800)
+        page.show()
+        settled(made)
+        page.go(section.partition(".")[0], made.ida, section)
+        settled(made)
+        return page
+
+    return shown
+
+
+def links(part: FromStudents) -> dict[str, Link]:
+    return {link.text(): link for link in part.findChildren(Link)}
+
+
+def test_without_a_student_the_page_says_nothing_of_any(made: TwinVisit, at: Show) -> None:
+    student_in(made)
+    page = at("leave.sign")
+    part = found(page.middle, FromStudents)
+    assert not part.isVisible()
+    assert "student" not in said(found(page.middle, Signing))
+
+
+def test_each_note_tells_how_many_answers_are_a_students_and_each_leads_to_its_question(
+    made: TwinVisit, at: Show
+) -> None:
+    student_in(made)
+    student_charts(made)
+    page = at("leave.sign")
+    part = found(page.middle, FromStudents)
+    told = said(part)
+    assert "Tam Orrel, student under supervision of Rosalind Achterberg." in told
+    keys = [link for link in part.findChildren(Link) if link.accessibleName().startswith("Read: ")]
+    assert sorted(key.text().split()[0] for key in keys) == ["1", "3"]
+    next(key for key in keys if "Ida" in key.accessibleName()).click()
+    settled(made)
+    assert {"Feeds in 24 hours", "Wet diapers in 24 hours", "Medicines, drops and vitamins"} <= set(links(part))
+    links(part)["Feeds in 24 hours"].click()
+    settled(made)
+    assert (page.spot.moment, page.spot.who) == ("story", made.ida)
+    assert field_in_focus(page) == ("infant_history", "feeds_24h")
+
+
+def test_what_was_changed_since_stands_with_what_it_was_and_what_it_is(made: TwinVisit, at: Show) -> None:
+    student_in(made)
+    student_charts(made)
+    page = at("leave.sign")
+    part = found(page.middle, FromStudents)
+    assert "Tam Orrel: None so far. Now: None." in said(part)
+    page.home.binding(InfantHistory, made.ida).put("feeds_24h", 11)
+    page.home.save()
+    settled(made)
+    part.refresh()
+    assert "Tam Orrel: 9. Now: 11." in said(part)
+    assert any(text.startswith("2 of ") for text in links(part))
+    made.store.write([StrikeOut(entry_id(Plan, made.visit), "written anew")], author=made.author)
+    page.home.reload()
+    settled(made)
+    page.home.binding(InfantHistory, made.ida).put("feeds_24h", 12)
+    page.home.save()
+    settled(made)
+    part.refresh()
+    assert "Plan: struck out." in said(part)
+    assert "Tam Orrel: 9. Now: 12." in said(part)
+
+
+def test_where_nothing_was_changed_that_is_said(made: TwinVisit, at: Show) -> None:
+    student_in(made)
+    answers(made, Plan, by=TAM, went_well="Ida woke by herself.")
+    part = found(at("leave.sign").middle, FromStudents)
+    assert "What was changed since" in said(part)
+    assert "Nothing of it." in said(part)
+    assert "Your signature is the co-signature" in said(part)
+
+
+def test_once_signed_the_list_goes_and_the_signature_stands_for_it(made: TwinVisit, at: Show) -> None:
+    student_in(made)
+    student_charts(made)
+    made.store.sign(made.visit, author=made.author)
+    page = at("leave.sign")
+    assert not found(page.middle, FromStudents).isVisible()
+    assert "Signed by Rosalind Achterberg" in said(found(page.middle, Signing))
+
+
+def test_whoever_charts_as_a_student_cannot_sign_on_any_device(made: TwinVisit, at: Show) -> None:
+    student_in(made)
+    made.author = TAM
+    page = at("leave.sign")
+    signing = found(page.middle, Signing)
+    assert "is written down as a student, and a student does not sign" in said(signing)
+    assert not signing.sign_key.isEnabled()
+    assert standing_in_the_way(page.home)
+
+
+def test_a_supervisor_who_is_not_written_down_is_asked_for_on_the_finish_list_and_kept(
+    made: TwinVisit, at: Show
+) -> None:
+    student_in(made, supervisor=None)
+    student_charts(made)
+    page = at("leave.finish")
+    asked = found(page.middle, FinishList).supervisors
+    assert asked.isVisible()
+    assert "Who supervises Tam Orrel, student?" in said(asked)
+    box = asked.asked[TAM].findChildren(QLineEdit)[0]
+    QTest.keyClicks(box, "Rosalind Achterberg")
+    asked.asked[TAM].commit()
+    page.home.save()
+    settled(made)
+    assert asked.asked[TAM].isVisible()
+    kept = made.store.entry(TAM)
+    assert kept is not None
+    assert isinstance(kept.answers, Practitioner)
+    assert kept.answers.supervisor == "Rosalind Achterberg"
+    page.go("leave", made.ida, "leave.sign")
+    settled(made)
+    assert "student under supervision of Rosalind Achterberg" in said(found(page.middle, FromStudents))
+
+
+def test_no_supervisor_is_asked_for_while_no_student_charted(made: TwinVisit, at: Show) -> None:
+    student_in(made, supervisor=None)
+    assert not found(at("leave.finish").middle, FinishList).supervisors.isVisible()
