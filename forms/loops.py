@@ -24,7 +24,7 @@ from forms.taking_part import babies
 from forms.trouble import Unresolved
 from forms.visit import Visit
 
-__all__ = ["OpenLoop", "closable", "loop_rows", "open_loops", "owned", "standing_closing", "state_rows"]
+__all__ = ["OpenLoop", "awaited", "closable", "loop_rows", "open_loops", "owned", "standing_closing", "state_rows"]
 
 # A referral is finished when the answer is back and the family knows it, or when the family chose not to go.
 FINISHED = frozenset({"told_family", "closed", "family_chose_not"})
@@ -45,7 +45,15 @@ def open_loops(chart: Chart) -> tuple[OpenLoop, ...]:
 
     Letters, urgent tries and what came of calls, the newest plan, next steps since the newest visit.
     """
-    return (*_referrals(chart), *_urgent(chart), *_outcomes(chart), *_newest_plan(chart), *_next_steps(chart))
+    return (*_referrals(chart), *awaited(chart), *_newest_plan(chart), *_next_steps(chart))
+
+
+def awaited(chart: Chart) -> tuple[OpenLoop, ...]:
+    """The open ones that are due on a day: a call to try again, what came of one that was made.
+
+    Urgent contacts, visits, calls and messages alone decide; without the people of the family nobody is named.
+    """
+    return (*_urgent(chart), *_outcomes(chart))
 
 
 def _referrals(chart: Chart) -> Iterator[OpenLoop]:

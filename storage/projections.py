@@ -12,9 +12,10 @@ import orjson
 from sqlalchemy import Connection, delete, func, insert, select
 
 from forms.answers import Given, Moment, every
-from forms.chart import Entry
+from forms.chart import Chart, Entry
 from forms.contact import Contact
 from forms.form import Form
+from forms.loops import awaited
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.plan import Plan
 from forms.visit import Visit
@@ -32,7 +33,8 @@ _SHOWN: Mapping[str, frozenset[str]] = {
     "infant": frozenset({"legal_name", "called_name", "earlier_names"}),
     "visit": frozenset({"start"}),
     "plan": frozenset({"followup_at"}),
-    "contact": frozenset({"at", "next_due"}),
+    "contact": frozenset({"at", "concerns", "next_due"}),
+    "urgent_contact": frozenset({"at", "next_when", "outcome"}),
 }
 """The forms and fields that a line is made from."""
 
@@ -48,7 +50,8 @@ class FamilyLine:
     """One family in the caseload.
 
     `babies` pairs each baby's id with the name used; `unsigned` are ids of open visits, oldest first; `next_follow_up`
-    is the earliest day that a plan or a contact still points to; `conflicts` counts answers for which two values stand.
+    is the earliest day that a plan, a contact or an urgent call still points to; `conflicts` counts answers for which
+    two values stand.
     """
 
     id: str
@@ -91,13 +94,17 @@ def _visits(standing: tuple[Entry[Form], ...]) -> list[tuple[Moment | None, str]
     return sorted(found, key=lambda visit: (visit[0] is None, visit[0].at if visit[0] else None, visit[1]))
 
 
-def _follow_up(standing: tuple[Entry[Form], ...], visits: list[tuple[Moment | None, str]]) -> date | None:
-    """The earliest day that the newest plan, or a contact since the visit it was made at, still points to."""
+def _follow_up(family: str, standing: tuple[Entry[Form], ...], visits: list[tuple[Moment | None, str]]) -> date | None:
+    """The earliest day that something still points to.
+
+    That is the newest plan, a contact since the visit it was made at, or an urgent call: to be tried again, or made
+    and its outcome not told.
+    """
     order = {visit: at for at, (_, visit) in enumerate(visits)}
     starts = {visit: start for start, visit in visits}
     plans = [kept for kept in standing if isinstance(kept.answers, Plan) and kept.place.visit in order]
     newest = max(plans, key=lambda kept: order[kept.place.visit or ""], default=None)
-    days: list[date] = []
+    days = [loop.due for loop in awaited(Chart(family, None, standing)) if loop.due is not None]
     since: Moment | None = None
     if newest is not None and isinstance(newest.answers, Plan):
         since = starts[newest.place.visit or ""]
@@ -136,7 +143,7 @@ def _made(
         babies=tuple(babies),
         last_visit=dated[-1] if dated else None,
         unsigned=tuple(visit for _, visit in visits if visit not in signed),
-        next_follow_up=_follow_up(standing, visits),
+        next_follow_up=_follow_up(family, standing, visits),
         conflicts=conflicts,
     )
     sought = "\n".join([*(folded(name) for name in names), *("#" + _digits(phone) for phone in phones)])

@@ -27,7 +27,7 @@ __all__ = [
     "step",
 ]  # fmt: skip
 
-SCHEMA = 3
+SCHEMA = 4
 """The number of the newest migration; unlocking compares it before anything is touched."""
 
 metadata = MetaData(

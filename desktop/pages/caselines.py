@@ -15,7 +15,7 @@ from forms.clinical.prompts import open_prompts
 from forms.clinical.result import NoFigure
 from forms.clinical.rule import Prompt
 from forms.form import Form
-from forms.loops import OpenLoop, open_loops
+from forms.loops import OpenLoop, awaited
 from forms.note import Why, blanks
 from forms.people import InfantIdentity
 from forms.visit import Visit
@@ -197,8 +197,8 @@ def _unfinished(store: Store, family: str, visit: str, now: datetime) -> Unfinis
 def _line(store: Store, line: FamilyLine, now: datetime, zone: str) -> CaseLine:
     chart = store.chart(line.id)
     unfinished = tuple(_unfinished(store, line.id, visit, now) for visit in line.unsigned)
-    awaited = tuple(loop for loop in open_loops(chart) if loop.due is not None)
-    return CaseLine(line, _ages(chart, now, zone), traces_of(chart), unfinished, awaited)
+    due = tuple(loop for loop in awaited(chart) if loop.due is not None)
+    return CaseLine(line, _ages(chart, now, zone), traces_of(chart), unfinished, due)
 
 
 def read_caseload(now: datetime, today: date, zone: str, proved: str, author: str) -> Callable[[Store], Caseload]:

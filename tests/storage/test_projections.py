@@ -9,12 +9,12 @@ import pytest
 from forms.answers import Moment
 from forms.chart import Place, entry_id
 from forms.plan import Plan
-from storage.changes import Begin, StrikeOut
+from storage.changes import Begin, Change, StrikeOut
 from storage.projections import FamilyLine
 from storage.store import Store
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, PARENT, TWIN, VISIT, moment, put
 
-OTHER = "e" * 32
+OTHER, CALL = "e" * 32, "9" * 32
 
 
 def line(store: Store, family: str = FAMILY) -> FamilyLine:
@@ -71,6 +71,46 @@ def test_the_newest_plan_and_later_contacts_give_the_next_follow_up(store: Store
     )
     assert line(store).next_follow_up == date(2026, 3, 20)
     assert line(store).unsigned == (VISIT, second)
+
+
+def call(outcome: str, **answers: object) -> list[Change]:
+    """An urgent call about one of the twins, made on the 4th."""
+    given = {"outcome": outcome, "at": moment(4), **answers}
+    return [
+        Begin(CALL, Place("urgent_contact", FAMILY, VISIT, (BABY,))), *(put(CALL, name, kept) for name, kept in given.items()),
+    ]  # fmt: skip
+
+
+def test_the_outcome_of_an_urgent_call_is_due_the_day_after_until_it_is_told_or_a_visit_came(store: Store) -> None:
+    store.write(call("reached"), author=AUTHOR)
+    assert line(store).next_follow_up == date(2026, 3, 5)
+    other, later = "7" * 32, "6" * 32
+    about: list[Change] = [
+        Begin(other, Place("contact", FAMILY)),
+        put(other, "at", moment(6)),
+        put(other, "concerns", (TWIN,)),
+    ]
+    store.write(about, author=AUTHOR)
+    assert line(store).next_follow_up == date(2026, 3, 5)
+    store.write([put(other, "concerns", (TWIN, BABY))], author=AUTHOR)
+    assert line(store).next_follow_up is None
+    store.write([StrikeOut(other, "another family's")], author=AUTHOR)
+    assert line(store).next_follow_up == date(2026, 3, 5)
+    store.write([Begin(later, Place("visit", FAMILY)), put(later, "start", moment(9))], author=AUTHOR)
+    assert line(store).next_follow_up is None
+
+
+def test_an_urgent_call_that_reached_nobody_is_due_when_it_is_tried_next_and_the_earlier_day_stands(
+    store: Store,
+) -> None:
+    plan = entry_id(Plan, VISIT)
+    store.write([Begin(plan, Place("plan", FAMILY, VISIT)), put(plan, "followup_at", moment(9))], author=AUTHOR)
+    store.write(call("tried_not_reached", next_when=moment(12)), author=AUTHOR)
+    assert line(store).next_follow_up == date(2026, 3, 9)
+    store.write([put(CALL, "next_when", moment(4))], author=AUTHOR)
+    assert line(store).next_follow_up == date(2026, 3, 4)
+    store.write([put(CALL, "outcome", "family_refused")], author=AUTHOR)
+    assert line(store).next_follow_up == date(2026, 3, 9)
 
 
 def test_a_follow_up_late_in_the_evening_falls_on_the_day_where_it_was_made(store: Store) -> None:
