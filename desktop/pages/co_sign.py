@@ -63,6 +63,7 @@ class FromStudents(Stack):
         self.home, self._note_name, self._note_of = home, note_name, note_of
         self._stands = Stands()
         self._open: set[str] = set()
+        self._keys: dict[str, Link] = {}
         self._changed: tuple[Differs, ...] = ()
         self._shown: tuple[object, ...] = ()
         self._inside = Stack(between=Space.GAP)
@@ -134,6 +135,7 @@ class FromStudents(Stack):
         )
         key.clicked.connect(partial(self._turn, note))
         beside.addWidget(key)
+        self._keys[note] = key
         part.add(across)
         if not shut:
             row = QWidget()
@@ -146,6 +148,7 @@ class FromStudents(Stack):
     def _turn(self, note: str, *_pressed: object) -> None:
         self._open ^= {note}
         self.refresh()
+        self._keys[note].setFocus()  # it was made anew
 
     def _way(self, entry: Entry[Form], path: Path, about: str) -> Link:
         link = Link(_asked(entry, path), size=Size.BASE)

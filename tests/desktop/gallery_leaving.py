@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path as Folder
 
 from PySide6.QtWidgets import QWidget
 
@@ -86,11 +87,17 @@ def _signed(page: VisitPage, made: TwinVisit) -> None:
     page.go("leave", made.ida, "leave.sign")
 
 
+def _with_student(supervisor: str | None, folder: Folder) -> TwinVisit:
+    made = whole_in_store(folder)
+    student_in(made, supervisor)
+    student_charts(made)
+    return made
+
+
 def _students(section: str, page: VisitPage, made: TwinVisit) -> None:
     """What a student charted before the signature, read answer by answer; on the finish list, whose supervision."""
-    student_in(made, None if section == "leave.finish" else "Rosalind Achterberg")
-    student_charts(made)
-    page.home.reload()
+    page.window().resize(1280, 800)  # another width lays the page anew, closed
+    page.window().show()
     settled(made)
     page.go("leave", made.ida, section)
     settled(made)
@@ -123,6 +130,6 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("leave-finish", _whole(partial(_nearly, "leave.finish"))),
     ("leave-sign", _whole(partial(_nearly, "leave.sign"))),
     ("leave-signed", _whole(_signed)),
-    ("leave-sign-student", _whole(partial(_students, "leave.sign"))),
-    ("leave-finish-student", _whole(partial(_students, "leave.finish"))),
+    ("leave-sign-student", partial(Framed, partial(_students, "leave.sign"), partial(_with_student, "R. Achterberg"))),
+    ("leave-finish-student", partial(Framed, partial(_students, "leave.finish"), partial(_with_student, None))),
 ]

@@ -70,6 +70,7 @@ def test_each_note_tells_how_many_answers_are_a_students_and_each_leads_to_its_q
     assert sorted(key.text().split()[0] for key in keys) == ["1", "3"]
     next(key for key in keys if "Ida" in key.accessibleName()).click()
     settled(made)
+    assert any(link.hasFocus() and link.accessibleName().startswith("Close: Ida") for link in part.findChildren(Link))
     assert {"Feeds in 24 hours", "Wet diapers in 24 hours", "Medicines, drops and vitamins"} <= set(links(part))
     links(part)["Feeds in 24 hours"].click()
     settled(made)
