@@ -10,10 +10,10 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from io import BytesIO
 from typing import Any, Final
 
-from sync.handoff.reading.opening import bounded_stream, opened
+from sync.handoff.reading.opening import bounded_stream
+from sync.handoff.reading.pdf_bounds import opened
 from sync.handoff.reading.troubles import NotReadable, PackedTightly, TangledForm, TooLarge, TooManyFields
 from sync.handoff.verify import NeedsPassword
 
@@ -94,9 +94,11 @@ def _is_utf8(body: bytes) -> bool:
 
 def _read_stream(stream: Any) -> _Text:
     try:
-        return _read_text(bounded_stream(stream))
+        return _read_text(bounded_stream(stream, 4 * LONGEST_VALUE))
     except PackedTightly:
         return _Text("", _NO_TEXT)
+    except TooLarge:
+        return _Text("", _LONG)
 
 
 def _texts(value: Any) -> Iterator[_Text]:
@@ -243,7 +245,7 @@ def fields_of(paper: bytes, password: str | None = None) -> Filling | None:
     if len(paper) > LARGEST_FORM:
         raise TooLarge
     try:
-        with opened(BytesIO(paper), password) as pdf:
+        with opened(paper, password) as pdf:
             form = pdf.Root.get("/AcroForm")
             if not isinstance(form, Dictionary):
                 return None

@@ -3,49 +3,28 @@
 from __future__ import annotations
 
 import zlib
-from io import BytesIO
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from sync.handoff.inside import RECORD, SIGNATURE
 from sync.handoff.reading.bounded import LARGEST
+from sync.handoff.reading.pdf_bounds import opened
 from sync.handoff.reading.troubles import NoRecordInside, NotReadable, PackedTightly, TooLarge
 from sync.handoff.verify import NeedsPassword
 
-if TYPE_CHECKING:
-    from pikepdf import Pdf
-
-__all__ = ["LARGEST_PAPER", "bounded_stream", "opened", "record_inside"]
+__all__ = ["LARGEST_PAPER", "bounded_stream", "record_inside"]
 
 LARGEST_PAPER: Final = 20_000_000
 """Bytes of a PDF that is opened: a letter with a dozen pictures has fewer."""
 
-_LARGEST_PART: Final = 64_000_000
-"""Bytes that one packed part of a PDF may come to while it is opened; of ours none comes near."""
-_LONGEST_LIST: Final = 200_000
 
-
-def opened(paper: BytesIO, password: str | None) -> Pdf:
-    """A stranger's PDF, opened with bounds on what its packed parts come to. Raises what pikepdf raises.
-
-    The library knows these bounds for the whole process alone; nothing here is ever near them.
-    """
-    import pikepdf
-
-    pikepdf.settings.set_qpdf_limits(
-        flate_max_memory=_LARGEST_PART, run_length_max_memory=_LARGEST_PART, png_max_memory=_LARGEST_PART,
-        tiff_max_memory=_LARGEST_PART, parser_max_container_size=_LONGEST_LIST,
-    )  # fmt: skip
-    return pikepdf.open(paper, password=password or "")
-
-
-def bounded_stream(stream: Any) -> bytes:
+def bounded_stream(stream: Any, largest: int = LARGEST) -> bytes:
     """The bytes of a stream, unpacked within bounds. Raises PackedTightly and TooLarge."""
     raw: bytes = stream.read_raw_bytes()
     packed = stream.get("/Filter")
     if packed is not None and (str(packed) != "/FlateDecode" or stream.get("/DecodeParms") is not None):
         raise PackedTightly
-    opened = raw if packed is None else zlib.decompressobj().decompress(raw, LARGEST + 1)
-    if len(opened) > LARGEST:
+    opened = raw if packed is None else zlib.decompressobj().decompress(raw, largest + 1)
+    if len(opened) > largest:
         raise TooLarge
     return opened
 
@@ -61,7 +40,7 @@ def record_inside(paper: bytes, password: str | None = None) -> tuple[bytes, byt
     if len(paper) > LARGEST_PAPER:
         raise TooLarge
     try:
-        with opened(BytesIO(paper), password) as pdf:
+        with opened(paper, password) as pdf:
             if RECORD not in pdf.attachments:
                 raise NoRecordInside
             record = bounded_stream(pdf.attachments[RECORD].get_file().obj)
