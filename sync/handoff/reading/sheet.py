@@ -31,6 +31,8 @@ __all__ = ["is_sheet", "received_on", "sheet_read"]
 
 _TITLE: Final = "Sheet for before the visit"
 _YES: Final = frozenset({"yes", "on"})
+_LONGEST_NAME: Final = 100
+"""Characters of a name that are told above its answers; the answer itself has all of them."""
 _TURNED: Final = "\N{RIGHT-TO-LEFT OVERRIDE}"
 _PARENT, _BABY = "parent", "baby"
 _BABY_FORMS: Final = (InfantIdentity, InfantHistory)
@@ -178,7 +180,8 @@ def _people(offers: Sequence[Offer]) -> Iterator[Person]:
     for person, form, born in ((_PARENT, ParentIdentity, "born_day"), (_BABY, InfantIdentity, "born")):
         mine = [one for one in offers if one.person == person]
         own = {str(one.path): one for one in mine if one.form is form}
-        names = [own[name].words for name in ("full_name", "legal_name", "called_name") if name in own]
+        named = [own[name] for name in ("full_name", "legal_name", "called_name") if name in own]
+        names = [one.words[:_LONGEST_NAME] for one in named if one.is_answer]
         day = own[born].value if born in own else None
         told = day.local().date() if isinstance(day, Moment) else day
         if mine:

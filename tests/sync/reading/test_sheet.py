@@ -160,6 +160,13 @@ def test_parent_and_baby_of_the_sheet_are_two_people_who_are_both_asked_for() ->
     assert {one.person for one in found.offers if one.form in (InfantIdentity, InfantHistory)} == {baby.id}
 
 
+def test_a_person_is_named_by_names_that_can_stand_alone_and_not_by_pages_of_them() -> None:
+    (parent,) = read(
+        with_fields(**{"parent.full_name": String("n" * 9_000), "parent.called_name": String("a\rb")})
+    ).people
+    assert parent.names == ("n" * 100,)
+
+
 def test_a_sheet_nobody_filled_in_offers_nothing_and_is_about_nobody() -> None:
     found = read(blank())
     assert (found.offers, found.people, found.unread, found.sender.standing) == ((), (), (), Standing.SHEET)
