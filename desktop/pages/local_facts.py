@@ -7,8 +7,9 @@ from PySide6.QtCore import QObject
 from desktop.open_chart import OpenChart
 from desktop.pages.secret import Told
 from forms.practice import LOCAL, Practice, is_zone
+from forms.stamp_address import stamp_address
 
-__all__ = ["FollowsCountry", "ZoneTold"]
+__all__ = ["FollowsCountry", "StampTold", "ZoneTold"]
 
 
 def _usual(country: object) -> dict[str, str | None]:
@@ -66,4 +67,26 @@ class ZoneTold(Told):
         wrong = isinstance(zone, str) and not is_zone(zone)
         self.trouble(
             "No time zone of that name is known; times show in UTC until it reads like Europe/London." if wrong else ""
+        )
+
+
+class StampTold(Told):
+    """Says when what stands as the address of a service for time stamps is none; the words stay as they were typed."""
+
+    def __init__(self, home: OpenChart) -> None:
+        super().__init__()
+        self._facts = home.binding(Practice)
+        self._facts.changed.connect(self._changed)
+        self._changed("time_stamp_address")
+
+    def _changed(self, path: str) -> None:
+        if path != "time_stamp_address":
+            return
+        typed = self._facts.value(path)
+        wrong = isinstance(typed, str) and bool(typed.strip()) and stamp_address(typed) is None
+        self.trouble(
+            "Papers are sealed without a time stamp until this is a web address: one that begins with https:// or "
+            "http://, without a name or password in it."
+            if wrong
+            else ""
         )

@@ -50,6 +50,10 @@ def told_of(leaves: Leaves, how: str) -> tuple[str, ...]:
     pages = "1 page" if leaves.pages == 1 else f"{leaves.pages} pages"
     seal = "with the seal of this practice" if leaves.sealed else "without a seal, since the visit is not signed"
     lines = [f"“{leaves.title}”, {pages}, {seal}.", f"For {leaves.whom}."]
+    if leaves.stamp_asked:
+        lines.append(
+            "A time stamp is asked for, which takes a moment; the service learns a hash, nothing of the paper."
+        )
     if how == "printed":
         of_paper = ", and its seal cannot be checked on paper" if leaves.sealed else ""
         return (*lines, f"Nothing goes with it: a print carries no record{of_paper}.")

@@ -18,7 +18,7 @@ from forms.answers import Moment
 from forms.papers.said import day_words, moment_words
 from sync.handoff.checking import Checked, Inside
 from sync.handoff.known_senders import OWN
-from sync.handoff.verify import State
+from sync.handoff.verify import State, stamp_maker
 
 __all__ = ["Facts", "Found", "in_lines", "when_words"]
 
@@ -139,6 +139,9 @@ class Found(Stack):
             rows.append(("Sealed by" if verdict.good else "The seal names", verdict.signer))
             if verdict.at is not None:
                 rows.append(("When", f"{when_words(verdict.at, self._zone)}, by the sealer’s own clock"))
+            if verdict.stamp is not None:
+                when = when_words(verdict.stamp.at, self._zone)
+                rows.append(("Time stamp", f"{when}, {stamp_maker(verdict.stamp)}"))
             rows.append(("Changed since", "No, not a byte" if verdict.state in (State.WHOLE, State.EXPIRED) else "Yes"))
             if verdict.contact:
                 rows.append(("Whom to ask, it says", verdict.contact))

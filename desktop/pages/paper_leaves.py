@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +14,7 @@ from forms.ask import Paper
 from storage.changes import StrikeOut
 from storage.store import Store
 from storage.troubles import DiskFull, DiskTrouble, NoRights
-from sync.handoff.leave import NOT_LEFT, STAYED, draw_paper, make_paper
+from sync.handoff.leave import NOT_LEFT, STAYED, draw_paper, make_paper, stamping_for
 from sync.handoff.protected import locked
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.way import Way
@@ -25,7 +25,10 @@ __all__ = ["STAYED", "Left", "leave_by_printer", "leave_to_file", "preview"]
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A paper made: its bytes, how it left, the entry that says so, whether that could be written, what lies beside."""
+    """A paper made: its bytes, how it left, the entry that says so, whether that could be written, what lies beside.
+
+    `unstamped` says why it carries no time stamp though one was asked for, "" otherwise.
+    """
 
     kind: Paper
     pages: bytes
@@ -34,6 +37,7 @@ class Left:
     written: bool = True
     place: str = ""
     beside: tuple[Path, ...] = ()
+    unstamped: str = ""
 
     def strike_out(self, store: Store, author: str) -> None:
         """Take back the entry that says it left; the journal tells that it stayed."""
@@ -61,14 +65,18 @@ def preview(home: OpenChart, paper: Offered, *, large: bool) -> Callable[[Store]
 
 
 def _made(home: OpenChart, paper: Offered, way: Way, *, large: bool) -> Callable[[Store], Left]:
-    """The store's work: make the paper, write down that it leaves. No disk holds back the call-now page."""
+    """The store's work: make the paper, write down that it leaves. No disk holds back the call-now page.
+
+    A time stamp is waited for here as well, four seconds at most: what is typed meanwhile is written right after.
+    """
     chart, now, author, entity = home.chart, home.clock(), home.author, home.ids()
+    stamping = stamping_for(chart, paper.kind)
 
     def work(store: Store) -> Left:
         try:
             pages = make_paper(
                 store, chart, paper.kind, author=author, now=now, way=way, ids=lambda: entity,
-                **_which(paper, large=large),
+                stamping=stamping, **_which(paper, large=large),
             )  # fmt: skip
         except (DiskFull, DiskTrouble, NoRights):
             if paper.kind is not Paper.CALL_NOW:
@@ -76,7 +84,7 @@ def _made(home: OpenChart, paper: Offered, way: Way, *, large: bool) -> Callable
             drawn = draw_paper(chart, paper.kind, author=author, now=now)
             pages = drawn if way.password is None else locked(drawn, way.password, at=now)
             return Left(paper.kind, pages, way, entity, written=False)
-        return Left(paper.kind, pages, way, entity)
+        return Left(paper.kind, pages, way, entity, unstamped=stamping.missed)
 
     return work
 
@@ -97,6 +105,6 @@ def leave_to_file(home: OpenChart, paper: Offered, way: Way, place: Path, *, lar
         except NotSaved:
             left.strike_out(store, author)
             raise
-        return Left(left.kind, left.pages, way, left.entry, left.written, str(place), beside)
+        return replace(left, place=str(place), beside=beside)
 
     return work

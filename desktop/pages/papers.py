@@ -369,7 +369,8 @@ class Papers(Stack):
         lock = " and locked" if left.way.password is not None else ""
         beside = f" Beside it: {', '.join(path.name for path in left.beside)}." if left.beside else ""
         unwritten = "" if left.written else " The disk is full, so that it left is not written down; make room."
-        self._say(f"{done}{lock}.{beside}{unwritten}", watch=not left.written)
+        unstamped = f" {left.unstamped}" if left.unstamped else ""
+        self._say(f"{done}{lock}.{beside}{unstamped}{unwritten}", watch=not left.written)
 
     def _plan_is_left(self) -> None:
         self._clear_way()

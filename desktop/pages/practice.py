@@ -17,7 +17,7 @@ from desktop.pages.bands import always, home_key
 from desktop.pages.charted import ChartPage
 from desktop.pages.figures import PracticeFigures
 from desktop.pages.first_steps import SHEET_PROVED
-from desktop.pages.local_facts import FollowsCountry, ZoneTold
+from desktop.pages.local_facts import FollowsCountry, StampTold, ZoneTold
 from desktop.pages.page import Spread, band
 from desktop.pages.plain import focus_soon, key_row, main_key
 from desktop.pages.recovery_sheet import PrintSheet, SheetShown, SheetTyped
@@ -67,7 +67,7 @@ class PracticePage(ChartPage):
         self._follows = FollowsCountry(home, session.zone, self)
         self._parts: Mapping[str, tuple[str, Callable[[], None]]] = {
             "who": ("You", lambda: self._facts(WHO, session.author)),
-            "paper": ("The practice", lambda: self._facts(ON_PAPER, "")),
+            "paper": ("The practice", self._on_paper),
             "here": ("Where you work", self._here),
             "limits": ("Limits of the prompts", lambda: self._facts(LIMITS, "")),
             "keeping": ("Keeping records", lambda: self._facts(KEEPING, "")),
@@ -134,6 +134,10 @@ class PracticePage(ChartPage):
     def _facts(self, section: Section, who: str) -> None:
         self._page = lay(section, self.home, who)
         self.main.add(Title(section.headed(""), size=Size.GREETING), self._page)
+
+    def _on_paper(self) -> None:
+        self._facts(ON_PAPER, "")
+        self.main.add(StampTold(self.home))
 
     def _here(self) -> None:
         self._facts(HERE, "")

@@ -10,7 +10,7 @@ from forms.ask import Paper
 from forms.chart import Chart
 from storage.store import Store
 from sync.handoff.inside import RECORD, carried_by
-from sync.handoff.leave import outline_of, seal_for, whom
+from sync.handoff.leave import outline_of, seal_for, stamping_for, whom
 from sync.handoff.letter import write_letter
 
 __all__ = ["Leaves", "what_leaves"]
@@ -20,7 +20,8 @@ __all__ = ["Leaves", "what_leaves"]
 class Leaves:
     """A paper as it would leave now: its title, whom it is for, its pages, whether it is sealed and what it carries.
 
-    `words_inside` says that a file with its words as plain text is in it, `record_inside` that the open record is.
+    `words_inside` says that a file with its words as plain text is in it, `record_inside` that the open record is;
+    `stamp_asked` that a service for time stamps will be asked.
     """
 
     title: str
@@ -29,6 +30,7 @@ class Leaves:
     sealed: bool
     words_inside: bool
     record_inside: bool
+    stamp_asked: bool = False
 
 
 def what_leaves(
@@ -52,4 +54,5 @@ def what_leaves(
     return Leaves(
         outline.title, whom(chart, outline, referral, picture[1], person), pages, seal is not None,
         words_inside=bool(names) and RECORD not in names, record_inside=RECORD in names,
+        stamp_asked=seal is not None and stamping_for(chart, kind).on,
     )  # fmt: skip

@@ -43,6 +43,7 @@ from tests.desktop import (
     gallery_received,
     gallery_seals,
     gallery_shell,
+    gallery_stamps,
     gallery_sync,
     gallery_visit,
     gallery_words,
@@ -63,6 +64,7 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     *gallery_growth.SCREENS,
     *gallery_leaving.SCREENS,
     *gallery_leaves.SCREENS,
+    *gallery_stamps.SCREENS,
     *gallery_live.SCREENS,
     *gallery_log_in.SCREENS,
     *gallery_milk.SCREENS,
@@ -84,6 +86,7 @@ PAGES = [
     *gallery_received.PAGES,
     *gallery_letters.PAGES,
     *gallery_checking.SCREENS,
+    *gallery_stamps.PAGES,
     *gallery_seals.SCREENS,
     *gallery_words.PAGES,
 ]

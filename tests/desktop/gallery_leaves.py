@@ -23,10 +23,10 @@ from tests.helpers.kept import found, whole_in_store
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled
 
-__all__ = ["SCREENS"]
+__all__ = ["SCREENS", "framed", "letter_in_view"]
 
 
-def _letter(page: VisitPage, made: TwinVisit, *, seals: bool = True, signed: bool = True) -> Papers:
+def letter_in_view(page: VisitPage, made: TwinVisit, *, seals: bool = True, signed: bool = True) -> Papers:
     """A letter under its release, in view among the papers."""
     page.window().resize(1280, 800)  # as wide as the picture, so that nothing is laid anew and worked out again then
     page.window().show()
@@ -47,7 +47,7 @@ def _letter(page: VisitPage, made: TwinVisit, *, seals: bool = True, signed: boo
 
 
 def _asked(how: str, page: VisitPage, made: TwinVisit) -> None:
-    papers = _letter(page, made)
+    papers = letter_in_view(page, made)
     papers._printers = lambda: ["Office printer", "Front room"]
     papers.print_key.click()
     settled(made)
@@ -58,7 +58,7 @@ def _asked(how: str, page: VisitPage, made: TwinVisit) -> None:
 
 def _in_own_words(page: VisitPage, made: TwinVisit) -> None:
     """No printer, a purpose of her own that is not said yet."""
-    papers = _letter(page, made, signed=False)
+    papers = letter_in_view(page, made, signed=False)
     papers._printers = list
     papers.print_key.click()
     settled(made)
@@ -68,13 +68,13 @@ def _in_own_words(page: VisitPage, made: TwinVisit) -> None:
 
 def _held_back(page: VisitPage, made: TwinVisit) -> None:
     """The visit is signed and there is no seal: the letter waits, and the page says why."""
-    papers = _letter(page, made, seals=False)
+    papers = letter_in_view(page, made, seals=False)
     papers.save_key.click()
     settled(made)
 
 
 def _left(state: str, page: VisitPage, made: TwinVisit) -> None:
-    papers = _letter(page, made)
+    papers = letter_in_view(page, made)
     with TemporaryDirectory(prefix="gallery-") as folder:
         place = Path(folder) / "letter-2026-03-03.pdf"
         papers._pick = lambda *_asked: place
@@ -88,14 +88,14 @@ def _left(state: str, page: VisitPage, made: TwinVisit) -> None:
     settled(made)
 
 
-def _framed(show: Callable[[VisitPage, TwinVisit], None]) -> Callable[[], QWidget]:
+def framed(show: Callable[[VisitPage, TwinVisit], None]) -> Callable[[], QWidget]:
     return partial(Framed, show, whole_in_store)
 
 
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
-    *((f"leave-asked-{how}", _framed(partial(_asked, how))) for how in ("printed", "password", "plain")),
-    ("leave-asked-own-words", _framed(_in_own_words)),
-    ("leave-asked-held-back", _framed(_held_back)),
-    ("leave-password", _framed(partial(_left, "shown"))),
-    ("leave-password-kept", _framed(partial(_left, "kept"))),
+    *((f"leave-asked-{how}", framed(partial(_asked, how))) for how in ("printed", "password", "plain")),
+    ("leave-asked-own-words", framed(_in_own_words)),
+    ("leave-asked-held-back", framed(_held_back)),
+    ("leave-password", framed(partial(_left, "shown"))),
+    ("leave-password-kept", framed(partial(_left, "kept"))),
 ]

@@ -20,6 +20,7 @@ from sync.handoff.inside import RECORD, SIGNATURE
 from sync.handoff.letter import write_letter
 from sync.handoff.seals import Seal, seal_of
 from sync.handoff.sign import Record, sign_letter
+from sync.handoff.stamping import Stamping
 from sync.handoff.verify import State, Verdict, fingerprint
 from tests.helpers import thornbury as t
 from tests.sync.conftest import shelf_seal
@@ -65,7 +66,7 @@ def _record(at: datetime) -> bytes:
 
 def sealed_by(
     seal: Seal, *, at: datetime = t.NOW, record: bytes | None = None, record_seal: Seal | None = None,
-    password: str | None = None,
+    password: str | None = None, stamping: Stamping | None = None,
 ) -> bytes:  # fmt: skip
     """A paper with a record inside, sealed; `record_seal` signs the record instead."""
     data = record if record is not None else _record(at)
@@ -75,7 +76,7 @@ def sealed_by(
     )
     return sign_letter(
         _drawn(), seal, at=Moment(at, t.ZONE), who="Hazel Brook, RN", record=inside,
-        contact="Linden Row Feeding Clinic, 555 0142", password=password,
+        contact="Linden Row Feeding Clinic, 555 0142", password=password, stamping=stamping,
     )  # fmt: skip
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from subprocess import run
+from tempfile import TemporaryDirectory
 from threading import Event, Lock, Thread
 from typing import Any
 
@@ -17,7 +19,10 @@ from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
-__all__ = ["BY", "Authority", "Service", "serving"]
+from sync.handoff.stamping import Stamping
+from tests.helpers.checked_papers import practice, sealed_by
+
+__all__ = ["BY", "Authority", "Service", "serving", "stamped_paper"]
 
 BY = "Larkmere Clock Service"
 
@@ -146,3 +151,10 @@ def serving(answer: Callable[[bytes], bytes], *, status: int = 200, where: str =
             service.done.set()
             server.shutdown()
             thread.join()
+
+
+@cache
+def stamped_paper() -> bytes:
+    """A paper of another practice with a time stamp inside."""
+    with TemporaryDirectory(prefix="clock-") as folder, serving(Authority(Path(folder)).stamp) as service:
+        return sealed_by(practice().seal, stamping=Stamping(service.address))

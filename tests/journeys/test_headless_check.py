@@ -15,6 +15,7 @@ from storage.changes import Begin, Put
 from storage.vault import unlock
 from tests.helpers import checked_papers as papers
 from tests.helpers.program import demo_store
+from tests.helpers.stamping import BY, stamped_paper
 from tests.journeys.test_headless_job import hearthside
 
 LINDEN = papers.practice()
@@ -85,3 +86,14 @@ def test_a_stranger_with_the_names_of_a_known_sender_and_21_mb_are_told_in_words
     done = hearthside("verify", large)
     assert done.returncode == 2
     assert "larger than 20 MB" in done.stderr
+
+
+def test_a_time_stamp_is_told_with_its_time_and_a_maker_nobody_here_knows(tmp_path: Path) -> None:
+    place = tmp_path / "stamped.pdf"
+    place.write_bytes(stamped_paper())
+    said = hearthside("verify", place)
+    assert said.returncode == 0, said.stderr
+    assert f"by an authority not known here, which calls itself “{BY}”." in said.stdout
+    told = json.loads(hearthside("verify", place, "--json").stdout)
+    assert told["stamp"]["by"]["subject"] == BY
+    assert told["stamp"]["at"] in json.dumps(told)
