@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -11,6 +11,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QAbstractButton
 
 from desktop.controls.buttons import Act
+from desktop.pages.family import FamilyPage
 from desktop.pages.received import ReceivedPage
 from desktop.pages.received_rows import PersonOffered
 from forms.answers import Quantity
@@ -20,7 +21,7 @@ from forms.people import InfantIdentity, ParentIdentity
 from forms.received import ReceivedFact, ReceivedFile
 from sync.handoff.reading.troubles import NoRecordInside, TangledForm
 from tests.desktop.test_received import answers_of, chart_of, family_of, press, row_of, settle, words
-from tests.helpers.filled_sheet import blank, some_sheet
+from tests.helpers.filled_sheet import blank, filled_by_pypdf, some_sheet
 from tests.helpers.program import Program, child, read
 from tests.sync.reading.test_sheet_bounds import changed, in_a_circle
 
@@ -111,6 +112,33 @@ def test_answers_go_into_their_questions_one_by_one_with_the_sheet_kept_and_back
     for _ in range(3):
         press(program, page.undo)
     assert answers_of(chart_of(program)) == before
+
+
+def test_a_sheet_saved_here_filled_in_elsewhere_and_opened_again_fills_the_questions_it_asks(
+    program: Program, tmp_path: Path
+) -> None:
+    program.desk.family(family_of(program))
+    family, saved_at = program.to("family"), tmp_path / "sheet.pdf"
+    assert isinstance(family, FamilyPage)
+    family.intake.pick = lambda *_asked: saved_at
+    press(program, family.intake.keys["a4"])
+    told = {"parent.born_day": date(1994, 2, 28), "infant.birth_place": "At home", "infant_history.stools_24h": 4}
+    program.desk.received(family_of(program))
+    page = program.to("received")
+    assert isinstance(page, ReceivedPage)
+    saved_at.write_bytes(filled_by_pypdf(told, saved_at.read_bytes()))
+    page.read(saved_at)
+    settle(program)
+    parent = part(page, ParentIdentity)
+    parent.choose(page.home.parents()[0])
+    shown = ida_of(page)
+    for person in (parent, shown):
+        for offer in person.offers:
+            press(program, person.rows[offer.id].take)
+    chart = chart_of(program)
+    assert chart.person(ParentIdentity, parent.who).born_day == date(1994, 2, 28)
+    assert chart.person(InfantIdentity, shown.who).birth_place == "At home"
+    assert 4 in [e.answers.stools_24h for e in chart.all(InfantHistory, shown.who)]
 
 
 def test_what_cannot_be_read_says_why_and_is_kept_in_words_alone(

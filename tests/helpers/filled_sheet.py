@@ -180,9 +180,9 @@ def some_sheet() -> bytes:
         return saved(pdf)
 
 
-def filled_by_pypdf(answers: Mapping[str, Any]) -> bytes:
-    """A sheet with these answers, written by pypdf."""
-    writer = pypdf.PdfWriter(clone_from=pypdf.PdfReader(BytesIO(blank())))
+def filled_by_pypdf(answers: Mapping[str, Any], sheet: bytes | None = None) -> bytes:
+    """A sheet with these answers, written by pypdf; `sheet` is the one to fill in."""
+    writer = pypdf.PdfWriter(clone_from=pypdf.PdfReader(BytesIO(sheet or blank())))
     told: dict[str, str] = {}
     for key, value in answers.items():
         words = typed(PLACES[key].ask, value)

@@ -30,13 +30,16 @@ _LARGEST_STREAM: Final = 2_000_000
 _HEAD: Final = 4_096
 _STEP: Final = 65_536
 _STREAM: Final = re.compile(rb"(?<!end)stream\r?\n")
+_ESCAPED: Final = re.compile(rb"#([0-9A-Fa-f]{2})")
+_FIRST: Final = b"/First"
+"""What every stream of packed parts has in its dictionary; one with a dictionary out of sight may have it."""
 _ONE_AT_A_TIME: Final = Lock()
 
 
-def _may_hold_parts(head: bytes) -> bool:
-    """Whether a stream under this dictionary may hold parts of the file: a name may be written with escapes as well."""
+def _dictionary(head: bytes) -> bytes:
+    """What stands before a stream since the part began, its names without the escapes they may be written with."""
     told = head.rpartition(b"obj")
-    return not told[1] or b"/First" in told[2] or b"#" in told[2]
+    return _ESCAPED.sub(lambda found: bytes([int(found[1], 16)]), told[2]) if told[1] else _FIRST
 
 
 def _unpacked(paper: bytes, start: int, left: int) -> tuple[int, int]:
@@ -61,10 +64,10 @@ def _within_bounds(paper: bytes) -> None:
     for number, found in enumerate(_STREAM.finditer(paper)):
         if number > _MOST_STREAMS or parts > _MOST_PARTS:
             raise TooLarge
-        head = paper[max(0, found.start() - _HEAD) : found.start()]
-        if not _may_hold_parts(head):
+        told = _dictionary(paper[max(0, found.start() - _HEAD) : found.start()])
+        if _FIRST not in told:
             continue
-        if b"LZW" in head.rpartition(b"obj")[2]:
+        if b"LZW" in told:
             raise PackedTightly
         size, more = _unpacked(paper, found.end(), left)
         left, parts = left - size, parts + more

@@ -188,6 +188,13 @@ def test_a_pdf_of_more_parts_than_any_paper_is_refused_before_it_is_opened(inner
     assert type(refused.value) is why
 
 
+def test_a_large_picture_or_attachment_is_no_packed_part_and_counts_for_nothing() -> None:
+    with pikepdf.open(BytesIO(filled({"parent.phone": "555 0100"}))) as pdf:
+        pdf.Root.Seen = pdf.make_stream(bytes(30_000_000), Subtype=Name("/image/raw"))
+        (one,) = read(saved(pdf)).offers
+    assert one.value == "555 0100"
+
+
 def test_reading_leaves_the_bounds_of_the_library_as_they_were() -> None:
     before = pikepdf.settings.get_qpdf_limits()
     for data in (blank(), bomb(1), b"%PDF-1.7\n"):
