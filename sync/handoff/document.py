@@ -8,7 +8,7 @@ moment gives the same bytes.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from types import MappingProxyType
 from typing import Final
@@ -31,6 +31,7 @@ from forms.referral import Referral
 from forms.trouble import Trouble
 from forms.visit import Visit
 from forms.weight import WeightReading
+from storage.taking import TakenFrom
 from sync.handoff.check import problems
 from sync.handoff.record.asked import Asked, asked, response
 from sync.handoff.record.care import consent, encounter, impressions, plan, provenance, service_request
@@ -192,17 +193,19 @@ def _composition(
 
 
 def visit_bundle(
-    chart: Chart, *, paper: Paper, writer: str, now: datetime, about: tuple[str, ...] = (), referral: str = ""
-) -> Resource:
+    chart: Chart, *, paper: Paper, writer: str, now: datetime, about: tuple[str, ...] = (), referral: str = "",
+    sources: Mapping[tuple[str, str], TakenFrom] = MappingProxyType({}),
+) -> Resource:  # fmt: skip
     """The document of a paper.
 
     `about` are person ids (default: the whole family, or the person of the letter), `writer` the practitioner's id,
-    `now` the aware time of making, `referral` the letter's entry id.
+    `now` the aware time of making, `referral` the letter's entry id. `sources` tell, by entry and question, which
+    answers were taken over from another practice; the record gives those as that practice's.
 
     Raises NobodyToTellOf; Unresolved, Unfilled and NotGoneThrough where an answer it tells is not settled; NotReady and
     NoRelease for a letter; and NoRecord when the document does not pass `problems`.
     """
-    telling = _telling(chart, paper, writer, now, about, referral)
+    telling = replace(_telling(chart, paper, writer, now, about, referral), sources=sources)
     sections = _Sections()
     people, kin = _people(telling)
     writers, providers = _writers(telling), _providers(telling)

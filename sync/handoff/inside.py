@@ -6,13 +6,16 @@ other leaves even while two answers stand.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from forms.ask import Paper
 from forms.chart import Chart
 from forms.papers.outline import Outline, words_of
+from storage.taking import TakenFrom
 from sync.handoff.detached import MEDIA_TYPE, sign_beside
 from sync.handoff.document import record_bytes, visit_bundle
 from sync.handoff.seals import Seal
@@ -26,15 +29,18 @@ _FOR_PROVIDERS: Final = frozenset({Paper.REFERRAL, Paper.REPORT, Paper.SUMMARY})
 
 
 def carried_by(
-    chart: Chart, outline: Outline, seal: Seal, *, author: str, now: datetime, referral: str = "", picture: bool = False
-) -> tuple[Record, ...]:
+    chart: Chart, outline: Outline, seal: Seal, *, author: str, now: datetime, referral: str = "",
+    picture: bool = False, sources: Mapping[tuple[str, str], TakenFrom] = MappingProxyType({}),
+) -> tuple[Record, ...]:  # fmt: skip
     """The files that go into a paper before it is sealed: the open record and its signature, or the paper's words.
 
-    `picture`: the paper is one picture for the record. Raises what `visit_bundle` raises.
+    `picture`: the paper is one picture for the record. `sources` are those of `visit_bundle`. Raises what that raises.
     """
     if outline.kind not in _FOR_PROVIDERS or picture:
         return (Record(f"{outline.kind}.txt", "text/plain", words_of(outline).encode()),)
-    bundle = visit_bundle(chart, paper=outline.kind, writer=author, now=now, about=outline.about, referral=referral)
+    bundle = visit_bundle(
+        chart, paper=outline.kind, writer=author, now=now, about=outline.about, referral=referral, sources=sources
+    )
     data = record_bytes(bundle)
     return (
         Record(RECORD, "application/fhir+json", data, "What this paper tells, for a program to read"),

@@ -40,6 +40,7 @@ from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import NoSeal, Seal, seal_of
 from sync.handoff.sign import sign_letter
 from sync.handoff.stamping import Stamping, stamping_of
+from sync.handoff.taking import sources_of
 from sync.handoff.way import FILED, Way
 
 __all__ = [
@@ -150,7 +151,10 @@ def make_paper(
     seal, at = seal_for(store, chart, kind, outline, author, now), Moment(now, zone_of(chart))
     pages = write_letter(outline, made=now, sealed=seal is not None)
     if seal is not None:
-        record = carried_by(chart, outline, seal, author=author, now=now, referral=referral, picture=bool(picture[1]))
+        record = carried_by(
+            chart, outline, seal, author=author, now=now, referral=referral, picture=bool(picture[1]),
+            sources=sources_of(store, chart),
+        )  # fmt: skip
         pages = sign_letter(
             pages, seal, at=at, who=outline.writer, record=record, language=outline.language,
             contact=whom_to_ask(chart, author), password=way.password, stamping=stamping or stamping_for(chart, kind),

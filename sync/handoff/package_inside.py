@@ -37,6 +37,7 @@ from sync.handoff.inside import beside, carried_by
 from sync.handoff.letter import write_letter
 from sync.handoff.seals import seal_of
 from sync.handoff.sign import Record, sign_letter
+from sync.handoff.taking import sources_of
 
 __all__ = [
     "TABLES", "Asked", "LimitsNamed", "NoPurpose", "NotForThem", "NothingPicked", "Picked", "Ready", "called",
@@ -179,8 +180,10 @@ def sealed(
     seal = seal_of(store, author, name=outline.writer, now=now)
     return sign_letter(
         write_letter(outline, made=now, sealed=True), seal, at=Moment(now, zone_of(chart)), who=outline.writer,
-        record=files or carried_by(chart, outline, seal, author=author, now=now), language=outline.language,
-        contact=whom_to_ask(chart, author), password=password,
+        record=files or carried_by(
+            chart, outline, seal, author=author, now=now, sources=sources_of(store, chart)
+        ),
+        language=outline.language, contact=whom_to_ask(chart, author), password=password,
     )  # fmt: skip
 
 

@@ -32,6 +32,7 @@ __all__ = [
     "keep_file",
     "since",
     "source_of",
+    "sources_of",
     "take",
     "taken_answers",
 ]
@@ -142,10 +143,17 @@ def answers_of_files(chart: Chart) -> Mapping[tuple[str, Path], tuple[str, ...]]
     return {
         (entry.id, Path.read(name)): heads
         for entry in chart.entries
-        if entry.struck is None and isinstance(entry.answers, TAKES) and entry.place.family is not None
+        if entry.struck is None and isinstance(entry.answers, TAKES)
         for name, heads in entry.heads.items()
         if not name.startswith("@")
     }
+
+
+def sources_of(store: Store, chart: Chart) -> Mapping[tuple[str, str], TakenFrom]:
+    """Where each standing answer of a chart that was taken over came from, by its entry and question."""
+    return {
+        (one.entity, str(one.path)): one.source for one in taken_answers(store, answers_of_files(chart))
+    }  # fmt: skip
 
 
 def taken_answers(

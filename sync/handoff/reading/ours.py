@@ -16,6 +16,7 @@ from forms.units import UNITS, quantity_of
 from sync.handoff.reading.dates import day_told, moment_told
 from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource, Resources
+from sync.handoff.record.asked import TAKEN_FROM
 from sync.handoff.record.codes import BASE
 
 __all__ = ["form_of", "offers_of_answers"]
@@ -52,6 +53,13 @@ def _absent(item: Resource) -> Absent | None:
             why = held.get("why", {}).get("valueString", "")
             return Absent(kind, why) if kind is not None and isinstance(why, str) else None
     return None
+
+
+def _source(item: Resource) -> tuple[str, str]:
+    """Of an answer the sender took over itself: who wrote it first, and when; nothing of any other."""
+    held = dict(_parts(dict(_parts(item.get("extension"))).get(TAKEN_FROM, {}).get("extension")))
+    author, at = (held.get(name, {}).get("valueString") for name in ("author", "at"))
+    return author if isinstance(author, str) else "", at if isinstance(at, str) else ""
 
 
 def _typed(answer: Resource) -> str:
@@ -176,9 +184,10 @@ def offers_of_answers(
         words = ", ".join(filter(None, (_words(one, at) for one in answers)))
         if absent is not None:
             words = str(absent.kind).replace("_", " ").capitalize() + (f": {absent.why}" if absent.why else "")
+        first, when = _source(item)
         yield Offer(
             f"{entry}/{item.get('linkId', '')}", entry, person, form, path, value, item.get("text", ""), words,
-            resource.get("authored", ""), author, refers,
+            when or resource.get("authored", ""), first or author, refers,
             only_shown=barred or (_why_not(ask, value, answers) if ask is not None else ""),
             barred=bool(why) or any(map(_compared, answers)),
         )  # fmt: skip

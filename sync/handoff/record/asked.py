@@ -21,11 +21,12 @@ from forms.chart import Entry
 from forms.form import Form
 from forms.papers.said import side_words
 from forms.summaries import is_summary
+from storage.taking import TakenFrom
 from sync.handoff.record.codes import ABSENT, BASE, LOINC, LOINC_NOTICE
 from sync.handoff.record.plain import Resource, amount, as_json, coding, made, tidy, when, written
 from sync.handoff.record.telling import Answer, Telling
 
-__all__ = ["Asked", "asked", "response"]
+__all__ = ["TAKEN_FROM", "Asked", "asked", "response"]
 
 _TYPES: Final[Mapping[Kind, str]] = MappingProxyType({
     Kind.CHOICE: "choice", Kind.MANY: "choice", Kind.SCALE: "integer", Kind.COUNT: "integer", Kind.QUANTITY: "quantity",
@@ -38,6 +39,8 @@ _NO_ANSWER: Final[Mapping[Absence, str]] = MappingProxyType({
 })  # fmt: skip
 _DELIBERATE: Final = f"{BASE}/StructureDefinition/deliberate-non-answer"
 _SUMMARY: Final = f"{BASE}/StructureDefinition/summary-answer"
+TAKEN_FROM: Final = f"{BASE}/StructureDefinition/taken-from"
+"""Marks an answer that another practice gave and this one took over: who wrote it there, and when."""
 _TYPED: Final = "#typed"
 """Behind the name of a question: what was typed, where the amount goes out in another unit."""
 
@@ -130,7 +133,16 @@ def _values(answer: Answer, form: type[Form], here: Mapping[str, str]) -> list[R
     return [{"valueString": str(one)} for one in many if str(one).strip()]
 
 
-def _answered(answers: Form, answer: Answer, here: Mapping[str, str]) -> Resource | None:
+def _taken(source: TakenFrom | None) -> list[Resource]:
+    if source is None:
+        return []
+    parts = (("author", source.author), ("at", source.at))
+    return [{"url": TAKEN_FROM, "extension": [{"url": name, "valueString": said} for name, said in parts if said]}]
+
+
+def _answered(
+    answers: Form, answer: Answer, here: Mapping[str, str], source: TakenFrom | None
+) -> Resource | None:  # fmt: skip
     told: dict[str, Any] = {"linkId": str(answer.path), "text": _label(answer.ask, answer.path)}
     if isinstance(answer.given, Absent):
         why = [{"url": "why", "valueString": answer.given.why}] if answer.given.why.strip() else []
@@ -139,12 +151,12 @@ def _answered(answers: Form, answer: Answer, here: Mapping[str, str]) -> Resourc
             {"url": ABSENT, "valueCode": _NO_ANSWER[answer.given.kind]},
             {"url": _DELIBERATE, "extension": [kind, *why]},
         ]
-        return {"extension": marks, **told}
+        return {"extension": [*marks, *_taken(source)], **told}
     values = _values(answer, type(answers), here)
     if not values:
         return None
     marks = [{"url": _SUMMARY, "valueBoolean": True}] if is_summary(answers, answer.path) else []
-    return tidy({"extension": marks, **told, "answer": values})  # type: ignore[no-any-return]
+    return tidy({"extension": [*marks, *_taken(source)], **told, "answer": values})  # type: ignore[no-any-return]
 
 
 def response(
@@ -155,7 +167,11 @@ def response(
 
     Raises Unresolved, Unfilled and NotGoneThrough.
     """
-    items = [told for one in telling.answers(entry) if (told := _answered(entry.answers, one, here)) is not None]
+    made_of = (
+        _answered(entry.answers, one, here, telling.sources.get((entry.id, str(one.path))))
+        for one in telling.answers(entry)
+    )
+    items = [told for told in made_of if told is not None]
     if not items:
         return None
     author = here.get(entry.author)

@@ -7,7 +7,7 @@ private, and what belongs to people the record is not about never gets here.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from types import MappingProxyType
@@ -38,6 +38,7 @@ from forms.referral import Referral
 from forms.scores import Score
 from forms.visit import Addendum, Visit
 from forms.weight import WeightReading, is_around_feed
+from storage.taking import TakenFrom
 
 __all__ = ["Answer", "Telling"]
 
@@ -75,7 +76,10 @@ class Answer:
 
 @dataclass(frozen=True)
 class Telling:
-    """A chart to be told. `about` are person ids; `writer` is a practitioner's id; `referral` a letter's entry id."""
+    """A chart to be told. `about` are person ids; `writer` is a practitioner's id; `referral` a letter's entry id.
+
+    `sources` tell, by entry and question, which answers were taken over from another practice.
+    """
 
     chart: Chart
     paper: Paper
@@ -83,6 +87,7 @@ class Telling:
     writer: str
     now: datetime
     referral: str = ""
+    sources: Mapping[tuple[str, str], TakenFrom] = field(default_factory=dict)
 
     @cached_property
     def said(self) -> Said:
@@ -157,9 +162,9 @@ class Telling:
 
     def _names_only_others(self, answers: Form) -> bool:
         """Whether an entry of the visit or of the family as a whole names people, and none the record is about."""
-        for field in ("concerns", "person", "covers"):
-            if field in asks(type(answers)) and set(asks(type(answers))[field].of) & _PEOPLE:
-                whom = {one for named in every(getattr(answers, field)) for one in _listed(named)}
+        for names in ("concerns", "person", "covers"):
+            if names in asks(type(answers)) and set(asks(type(answers))[names].of) & _PEOPLE:
+                whom = {one for named in every(getattr(answers, names)) for one in _listed(named)}
                 if whom and not whom & set(self.about):
                     return True
         return False
