@@ -35,7 +35,7 @@ from forms.trouble import Refused, Trouble
 from storage.changes import Begin, ChangeSet, Put
 from storage.projections import FamilyLine
 
-__all__ = ["CaseloadPage", "when_words"]
+__all__ = ["CaseloadPage", "awaited_words", "when_words"]
 
 
 _NEAR = ("Today", "Tomorrow", "Yesterday")
@@ -88,7 +88,7 @@ class _FamilyRow(QWidget):
             middle.add(Words(sign, size=Size.SMALL, ink=Role.MADDER, strong=True))
         for loop in case.awaited:
             late = loop.due is not None and loop.due < today
-            middle.add(Words(_awaited(loop, today), size=Size.SMALL, ink=Role.WELD if late else Role.INK))
+            middle.add(Words(awaited_words(loop, today), size=Size.SMALL, ink=Role.WELD if late else Role.INK))
         across.addWidget(middle, 3)
         if look().text <= 150:
             across.addWidget(WeightTrace(case.traces), 2)
@@ -112,7 +112,7 @@ def _about(case: CaseLine, today: date) -> str:
     return ". ".join(part[:1].upper() + part[1:] for part in said) + ("." if said else "")
 
 
-def _awaited(loop: OpenLoop, today: date) -> str:
+def awaited_words(loop: OpenLoop, today: date) -> str:
     """What is awaited and by when: "Outcome of the call about Arlo: due tomorrow"."""
     day = when_words(loop.due, today)
     overdue = loop.due is not None and loop.due < today

@@ -16,6 +16,7 @@ from desktop.open_chart import OpenChart
 from desktop.pages.bands import always, home_key
 from desktop.pages.care_end import CareEnd
 from desktop.pages.caselines import traces_of
+from desktop.pages.caseload import awaited_words
 from desktop.pages.charted import ChartPage
 from desktop.pages.family_person import PersonRow
 from desktop.pages.intake_sheet import IntakeSheet
@@ -34,6 +35,7 @@ from forms.ask import Path, ask_of
 from forms.chart import Entry, Place
 from forms.contact import Contact
 from forms.form import Form
+from forms.loops import awaited
 from forms.people import Family, InfantIdentity, ParentIdentity
 from forms.trouble import Trouble
 from forms.visit import Visit
@@ -97,8 +99,19 @@ class FamilyPage(ChartPage):
         beside = Beside(head, gap=Space.WIDE)
         beside.addWidget(named)
         beside.addWidget(self.home_link)
-        self.main.add(head)
+        self.awaited = Stack(between=Space.NONE)
+        self.main.add(head, self.awaited)
         self._home_page: QWidget | None = None
+
+    def _show_awaited(self) -> None:
+        """What an urgent call still waits for, until a call or message written down below tells it."""
+        today = Moment(self.session.clock(), self.session.zone).local().date()
+        due = [loop for loop in awaited(self.home.chart) if loop.due is not None]
+        self.awaited.clear()
+        for loop in due:
+            late = loop.due is not None and loop.due < today
+            self.awaited.add(Words(awaited_words(loop, today), strong=True, ink=Role.WELD if late else Role.INK))
+        self.awaited.setVisible(bool(due))
 
     def _turn_home(self) -> None:
         """Open the sheet of the home in place, or close it."""
@@ -124,6 +137,7 @@ class FamilyPage(ChartPage):
         for row in self._rows.values():
             row.refresh()
         self.weights.show_traces(traces_of(self.home.chart))
+        self._show_awaited()
         self._visits()
         self.letters.refresh()
         self.received.refresh()

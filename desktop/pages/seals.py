@@ -31,6 +31,7 @@ __all__ = ["Seals"]
 
 _OWN = "A certificate of your own, which you brought along"
 _PRACTICE = "The practice’s own, made on this device"
+_APART = "A seal under another root than the practice’s, made on this device"
 _BRING = (
     "Some receivers trust a seal only when an authority they know stands behind it. A certificate that one issued to "
     "you comes as a .p12 or .pfx file with a passphrase. Its key is then kept inside the record, on this device alone; "
@@ -87,7 +88,7 @@ class Seals(Stack):
         self.clear()
         self.add(Title("Seals", size=Size.GREETING))
         if kept.seal is not None:
-            self._in_force(*kept.seal, root_here=kept.root_here)
+            self._in_force(*kept.seal, kept)
         elif kept.roots.standing is Standing.FIRST:
             self.add(Words("There is none yet: it is made as soon as the practice and you have a name on paper."))
         self.shared = SharedRoot(self._session, kept.roots, root_here=kept.root_here, pick=self._pick)
@@ -105,7 +106,7 @@ class Seals(Stack):
         self._session.notices.news(words)
         self.refresh()
 
-    def _in_force(self, seal: Seal, told: Certificate, *, root_here: bool) -> None:
+    def _in_force(self, seal: Seal, told: Certificate, kept: _Kept) -> None:
         now, zone = self._session.clock(), self._session.zone
         since, until = (day_words(Moment(at, zone).local().date()) for at in (seal.not_before, seal.not_after))
         if now > seal.not_after:
@@ -113,7 +114,7 @@ class Seals(Stack):
         elif seal.not_after - now <= RENEWAL:
             self.add(Words(f"This seal ends on {until}.", strong=True))
         rows = [
-            ("Papers carry", _OWN if seal.brought else _PRACTICE),
+            ("Papers carry", _OWN if seal.brought else _APART if kept.roots.standing is Standing.APART else _PRACTICE),
             ("Certificate", f"{told.subject}, issued by {told.issuer}"),
             ("Holds", f"From {since} to {until}"),
             ("Fingerprint to compare", "\n".join(in_lines(fingerprint(seal.root)))),
@@ -124,7 +125,7 @@ class Seals(Stack):
             self.back.clicked.connect(self._back)
             self.add(Words(_OUTSIDE), key_row(self.back))
         elif seal.not_after - now <= RENEWAL:
-            self._offer_renewal(root_here=root_here)
+            self._offer_renewal(root_here=kept.root_here)
 
     def _offer_renewal(self, *, root_here: bool) -> None:
         session = self._session
