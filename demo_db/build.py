@@ -11,6 +11,7 @@ from typing import Any, Final, TypeAlias
 from demo_db import finch, hesper, lindqvist, pellworth, penaloza, sorrelby, thornquist, vantreece
 from demo_db import providers_told as told
 from demo_db.charting import Charting
+from demo_db.given_out import PASSWORD, lay_sheet, leave_figures, leave_package
 from demo_db.handing_on import HandedOn, bill_from, bill_to, hand_on
 from demo_db.practice import AddressBook, found_practice
 from demo_db.ticking import SeededIds, TickingClock, at
@@ -262,21 +263,29 @@ class Leaving:
 
 
 def build(folder: Path) -> Built:
-    """Do the whole job in `folder`: stores/laptop and papers/. Raises Trouble when a step cannot be done."""
-    laptop, papers = folder / "stores" / "laptop", folder / "papers"
-    papers.mkdir(parents=True, exist_ok=True)
+    """Do the whole job in `folder`: stores/laptop, papers/ and others/. Raises Trouble when a step cannot be done."""
+    laptop, papers, others = folder / "stores" / "laptop", folder / "papers", folder / "others"
+    for one in (papers, others):
+        one.mkdir(parents=True, exist_ok=True)
     store, clock, ids = new_store(laptop)
     try:
         author, book = found(store, clock, ids)
         seal_practice(store, author, clock)
         leaving = Leaving(store, author, clock, ids, papers)
         bill_from(Charting(store, author, ids))
-        chart_families(store, clock, ids, author, book, leaving)
+        done = chart_families(store, clock, ids, author, book, leaving)
+        written = (
+            *lay_sheet(store, done.arlo.family, others, author=author, now=clock()),
+            *leave_package(store, done.bram, others, author=author, now=clock(), ids=ids),
+            *leave_figures(store, others, author=author, now=clock()),
+        )
     finally:
         store.close()
     told = (
         "Eight invented families are charted; seven visits are signed, and one waits for a call that cannot wait.",
         "Care of one family is closed. Each paper lies in papers/, and beside one for a provider its open record.",
+        "In others/ lie a baby’s record given out in one locked file, the practice’s figures, a sheet for before a visit.",
+        f"Password of the invented record given out: {PASSWORD}",
         "The second device is not part of this version yet; there is one store, and nothing is merged.",
     )
-    return Built(laptop, (laptop, *leaving.written), told)
+    return Built(laptop, (laptop, *leaving.written, *written), told)

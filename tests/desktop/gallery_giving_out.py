@@ -170,7 +170,7 @@ def _not_saved(program: Program) -> None:
     out._pick = lambda *_where: Path("/nowhere/release-package.pdf")
     out.give_key.click()
     wait_for(lambda: "nothing has left" in out.told.said())
-    _in_view(out)
+    _in_view(out, out._rest)
 
 
 def _page(name: str, show: Callable[[Program], object]) -> tuple[str, Callable[[], QWidget]]:

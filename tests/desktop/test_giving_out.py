@@ -11,6 +11,7 @@ from desktop.controls.buttons import Act, Link
 from desktop.controls.words import Words
 from desktop.pages.giving_out import GivingOut
 from desktop.pages.paper_password import PasswordShown, kept_password
+from desktop.pages.plain import ReadOut
 from forms.answers import Moment
 from forms.people import ParentIdentity
 from forms.referral import PaperIssued
@@ -81,6 +82,9 @@ def test_what_was_picked_is_looked_at_then_locked_and_its_password_is_told_once(
     assert not list((tmp_path / "stick").iterdir())
     out.give_key.click()
     wait_for(lambda: bool(out.left.findChildren(PasswordShown)))
+    card = found(shown(out), ReadOut)
+    wait_for(card.hasFocus)
+    wait_for(lambda: card.visibleRegion().boundingRect().height() == card.height())  # read out without scrolling
     file = tmp_path / "stick" / "release-package.pdf"
     password = shown(out)._password
     names = opened_with(file, password)

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from demo_db.build import PASSPHRASE
+from demo_db.given_out import PASSWORD
 from forms.chart import Chart
 from forms.people import Family
 from storage.vault import unlock
@@ -89,6 +90,36 @@ def test_it_prints_every_path_it_wrote_and_the_invented_passphrase(traced: tuple
         assert str(paper) in printed
     assert str(out / "stores" / "laptop") in printed
     assert "second device" in printed
+
+
+def test_a_record_given_out_lies_in_others_and_opens_with_the_printed_password_alone(
+    traced: tuple[Path, str, str], tmp_path: Path
+) -> None:
+    out, printed, _ = traced
+    assert PASSWORD in printed
+    package = out / "others" / "lindqvist-osei-package.pdf"
+    assert str(package) in printed
+    command = ["pdfdetach", "-saveall", "-o", str(tmp_path), str(package)]
+    assert subprocess.run(command, capture_output=True, check=False).returncode != 0
+    assert list(tmp_path.iterdir()) == []
+    opened = subprocess.run([*command[:1], "-upw", PASSWORD, *command[1:]], capture_output=True, check=False)
+    assert opened.returncode == 0, opened.stderr
+    held = {one.name for one in tmp_path.iterdir()}
+    assert {"01-summary-2026-03-02.pdf", "01-summary-2026-03-02.fhir.json", "tables-answers.csv"} < held
+    seal = subprocess.run(["pdfsig", "-upw", PASSWORD, str(package)], capture_output=True, text=True, check=False)
+    assert "Signature is Valid." in seal.stdout
+
+
+def test_the_practices_figures_and_the_sheet_for_before_a_visit_are_files_too(
+    traced: tuple[Path, str, str],
+) -> None:
+    out, printed, _ = traced
+    figures, sheet = out / "others" / "practice-figures-2026.pdf", out / "others" / "before-the-visit.pdf"
+    for one in (figures, sheet):
+        assert str(one) in printed
+    assert hearthside("verify", figures).returncode == 0
+    shown = subprocess.run(["pdfinfo", str(sheet)], capture_output=True, text=True, check=True).stdout
+    assert re.search("Form: +AcroForm", shown)
 
 
 def test_every_kind_of_paper_is_written_and_the_open_record_lies_beside_those_for_others(out: Path) -> None:

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import pytest
 
 from forms.ask import Paper
 from forms.papers.scope import SCOPE
+from forms.people import InfantIdentity, ParentIdentity
 from forms.phrases.languages import CATALOGUES
-from tests.helpers.every_paper import PLANTED, EveryPaper, ReadPaper, every_paper
+from tests.helpers.every_paper import OTHERS, PLANTED, EveryPaper, ReadPaper, every_paper
 
-MOST_PAGES = {
+MOST_PAGES: dict[Paper | None, int] = {
     Paper.FAMILY_PLAN: 2, Paper.CALL_NOW: 2, Paper.RECEIPT: 1, Paper.CLOSING: 1, Paper.SUMMARY: 4, Paper.REPORT: 2,
+    Paper.PACKAGE: 2, Paper.FIGURES: 3, None: 8,
 }  # fmt: skip
-"""Pages of each paper at most: trade lines D1 and D2. A report is one page and its optional detail."""
+"""Pages of each paper at most: trade lines D1 and D2. A report is one page and its optional detail; of what is no paper
+of a visit the number is a house bound, so that it cannot swell unseen."""
 ISBAR = ("I – Identification", "S – Situation", "B – Background", "A – Assessment", "R – Recommendation")
 NEAREST = 18.0
 """Points that words keep from the edge of the sheet, a quarter inch: house rule, for printers that reach no further."""
@@ -25,7 +29,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> EveryPaper:
     return every_paper(tmp_path_factory.mktemp("papers"))
 
 
-def of(made: EveryPaper, *kinds: Paper) -> Iterator[ReadPaper]:
+def of(made: EveryPaper, *kinds: Paper | None) -> Iterator[ReadPaper]:
     found = [one for one in made.papers if one.kind in kinds]
     assert found
     yield from found
@@ -35,22 +39,18 @@ def test_every_kind_is_there_in_both_sizes_and_every_signed_family_has_plan_repo
     made: EveryPaper,
 ) -> None:
     every = {
-        Paper.FAMILY_PLAN,
-        Paper.REPORT,
-        Paper.REFERRAL,
-        Paper.SUMMARY,
-        Paper.CLOSING,
-        Paper.RECEIPT,
-        Paper.CALL_NOW,
-    }
+        Paper.FAMILY_PLAN, Paper.REPORT, Paper.REFERRAL, Paper.SUMMARY, Paper.CLOSING, Paper.RECEIPT, Paper.CALL_NOW,
+        Paper.PACKAGE, Paper.FIGURES, None,
+    }  # fmt: skip
     for size, sheet in (("letter", (612.0, 792.0)), ("a4", (595.28, 841.89))):
         here = [one for one in made.papers if one.size == size]
         assert {one.kind for one in here} == every
         assert {tuple(round(edge, 1) for edge in one.paper) for one in here} == {tuple(round(e, 1) for e in sheet)}
     assert sum(one.large for one in made.papers) == 4
     assert {one.language for one in of(made, Paper.FAMILY_PLAN)} == {"en", "es"}
-    kinds = {(family(one), one.kind) for one in made.papers}
-    signed = {family(one) for one in made.papers if one.sealed}
+    of_families = [one for one in made.papers if one.name not in OTHERS]
+    kinds = {(family(one), one.kind) for one in of_families}
+    signed = {family(one) for one in of_families if one.sealed}
     assert len(signed) == len(made.charts) - 1
     assert kinds >= {(name, kind) for name in signed for kind in (Paper.FAMILY_PLAN, Paper.REPORT, Paper.SUMMARY)}
 
@@ -124,6 +124,8 @@ def test_the_scope_line_stands_on_every_paper(made: EveryPaper) -> None:
     for one in made.papers:
         if one.kind is Paper.FAMILY_PLAN:
             line = CATALOGUES[one.language].sentences["plan.scope"].text
+        elif one.kind is None:
+            line = "This sheet is about feeding. It asks for no diagnosis, gives no advice"
         else:
             line = SCOPE[one.kind].text
         assert line in one.words.replace("- ", "-"), (one.name, one.size)
@@ -153,3 +155,27 @@ def test_what_was_given_before_the_note_was_finished_says_so(made: EveryPaper) -
     for one in made.papers:
         says = "before the note was" in one.pages[0]
         assert says == (one in early), one.name
+
+
+def test_the_index_of_a_package_names_what_lies_in_it_and_nothing_of_it_stands_under_a_name_with_a_folder(
+    made: EveryPaper,
+) -> None:
+    for one in of(made, Paper.PACKAGE):
+        for needed in (
+            "Asked for by",
+            "Signe Lindqvist-Osei",
+            "01-summary-2026-03-02.pdf",
+            "What was left out, and why",
+        ):
+            assert needed in one.words, (one.size, needed)
+        assert "papers/" not in one.words
+    sealed = next(one for one in of(made, Paper.PACKAGE) if one.sealed)
+    assert sealed.everything.count(b"%PDF-") >= 3  # his summary, report and letter lie inside
+
+
+def test_the_figures_for_outside_name_no_family_and_nobody_in_one(made: EveryPaper) -> None:
+    named = {str(e.answers.called_name) for chart in made.charts for e in chart.all(InfantIdentity)}
+    named |= {str(e.answers.full_name) for chart in made.charts for e in chart.all(ParentIdentity)}
+    assert len(named) > 15
+    for one in of(made, Paper.FIGURES, None):
+        assert not any(re.search(rf"\b{re.escape(name)}\b", one.words) for name in named), one.name
