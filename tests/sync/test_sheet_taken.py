@@ -15,12 +15,12 @@ from forms.chart import Place, entry_id
 from forms.infant_history import InfantHistory
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
-from forms.received import ReceivedFact, ReceivedFile
+from forms.received import STANDINGS, ReceivedFact, ReceivedFile
 from storage.changes import Begin, StrikeOut
 from storage.store import Store
 from storage.taking import taken_from
 from sync.handoff.facing import Faced, Way, doubts_of, faced, gathered
-from sync.handoff.reading.held import HandOver, Offer
+from sync.handoff.reading.held import HandOver, Offer, Sender, Standing
 from sync.handoff.reading.read import read_file
 from sync.handoff.taking import CameIn, answers_of_files, keep_file, since, take, taken_answers
 from tests.helpers.filled_sheet import PLACES, filled
@@ -182,6 +182,11 @@ def test_the_sheet_of_one_twin_says_when_the_other_one_bears_its_name_and_goes_t
         one = faced(FOUND, of("infant_history.wets_24h"), chart, who, IDS())
         assert one.own is not None
         assert one.own.entity == entry_id(InfantHistory, VISIT, (who,))
+
+
+def test_every_way_a_file_can_stand_has_its_words_and_its_code() -> None:
+    assert {str(one) for one in Standing} == set(STANDINGS)
+    assert all(Sender(one).words.endswith(".") for one in Standing)
 
 
 def test_a_sheet_that_is_kept_keeps_the_day_on_which_it_came_and_how_it_stood(store: Store) -> None:

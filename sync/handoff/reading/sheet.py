@@ -137,7 +137,10 @@ def _chosen(one: Asked, fields: Sequence[tuple[str, Filled]]) -> _Told | None:
 
 def _typed(one: Asked, fields: Sequence[tuple[str, Filled]]) -> _Told | None:
     """The one thing that was typed or chosen."""
-    values = tuple(dict.fromkeys(value for _, field in fields for value in field.values))
+    written = [value for _, field in fields for value in field.values]
+    if one.ask.kind is not Kind.TEXT:  # a line break after all of it is the reader's, not the family's
+        written = [value.strip("\n") for value in written]
+    values = tuple(dict.fromkeys(written))
     if not values:
         return None
     named = one.ask.options or {"yes": "Yes", "no": "No"} if one.ask.kind in (Kind.CHOICE, Kind.YES_NO) else {}

@@ -212,6 +212,11 @@ def test_spaces_alone_and_boxes_turned_off_are_no_answers() -> None:
     assert read(data).offers == ()
 
 
+def test_a_line_break_that_a_reader_leaves_behind_a_line_is_not_kept() -> None:
+    assert only(with_fields(**{"parent.full_name": String("Mara\r\n")}), "parent.full_name").value == "Mara"
+    assert only(with_fields(**{"parent_history.goal": String("Rest.\r")}), "parent_history.goal").value == "Rest.\n"
+
+
 def test_two_marks_where_one_is_asked_for_are_told_and_neither_is_taken() -> None:
     with pikepdf.open(BytesIO(blank())) as pdf:
         held = fields_in(pdf)["parent_history.gave_birth"]
