@@ -25,11 +25,13 @@ from desktop.files import pick_place
 from desktop.pages.paper_view import PaperPages
 from desktop.pages.plain import key_row
 from desktop.pages.secret import Told
-from desktop.session import Session
+from desktop.session import Session, practice_chart
 from desktop.theme.tokens import Role, Size, Space
 from forms.practice_figures import Counted, Period
 from forms.trouble import Trouble
+from storage.store import Store
 from sync.handoff.figures_out import figures_out, figures_shown, practice_figures
+from sync.handoff.stamping import stamping_of
 
 __all__ = ["PracticeFigures", "periods"]
 
@@ -215,12 +217,15 @@ class PracticeFigures(Stack):
             return
         period, asked = self._busy("Saving.")
         author, now = self._session.author, self._now()
-        self._session.lane.run(
-            lambda store: figures_out(store, period, place, author=author, now=now), partial(self._saved, asked, place),
-            partial(self._refused, asked),
-        )  # fmt: skip
 
-    def _saved(self, asked: int, place: Path, _beside: tuple[Path, ...]) -> None:
+        def work(store: Store) -> str:
+            stamping = stamping_of(practice_chart(store))
+            figures_out(store, period, place, author=author, now=now, stamping=stamping)
+            return stamping.missed
+
+        self._session.lane.run(work, partial(self._saved, asked, place), partial(self._refused, asked))
+
+    def _saved(self, asked: int, place: Path, unstamped: str) -> None:
         if isValid(self) and asked == self._asked:
             self._free()
-            self.told.progress(f"Saved as {place}, with a page beside it on how to check it.")
+            self.told.progress(f"Saved as {place}, with a page beside it on how to check it. {unstamped}".rstrip())

@@ -35,6 +35,8 @@ ENGLISH: Final[Mapping[str, str]] = MappingProxyType({
     "say that the signature is valid, that it covers the whole document and that nothing was changed since. It may "
     "well say that it does not know the signer: that is what comparing the fingerprint is for. Look for it at the "
     "certificate of the signer, the lowest of those it lists.",
+    "check.stamp": "The seal carries a time stamp of {at} UTC. Whoever made it calls itself “{by}”; whether they are "
+    "to be believed is for you to judge.",
     "check.openssl": "With openssl, the record beside it, in the folder where these files lie:",
     "check.says": "The first prints the fingerprint of the certificate below; the second has to say “successful”, and "
     "writes the record it checked into a file of its own.",
@@ -64,6 +66,8 @@ SPANISH: Final[Mapping[str, str]] = MappingProxyType({
     "la firma es válida, que abarca todo el documento y que nada se cambió después. Es posible que diga que no conoce "
     "a quien firma: para eso sirve comparar la huella. Búsquela en el certificado de quien firma, el último de los que "
     "muestra.",
+    "check.stamp": "El sello lleva una marca de tiempo del {at} UTC. Quien la hizo dice llamarse «{by}»; si merece "
+    "confianza, debe juzgarlo usted.",
     "check.openssl": "Con openssl, el registro que está al lado, en la carpeta donde están estos archivos:",
     "check.says": "La primera orden muestra la huella del certificado de abajo; la segunda debe decir “successful”, y "
     "escribe en otro archivo el registro que comprobó.",

@@ -21,6 +21,7 @@ from sync.handoff.letter import write_letter
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.seals import seal_of
 from sync.handoff.sign import Record, sign_letter
+from sync.handoff.stamping import Stamping, stamping_of
 
 __all__ = ["figures_out", "figures_shown", "practice_figures"]
 
@@ -41,9 +42,12 @@ def figures_shown(store: Store, period: Period, *, author: str, now: datetime) -
     return write_letter(_outline(store, period, author, now)[1], made=now, sealed=False)
 
 
-def figures_out(store: Store, period: Period, place: Path, *, author: str, now: datetime) -> tuple[Path, ...]:
+def figures_out(
+    store: Store, period: Period, place: Path, *, author: str, now: datetime, stamping: Stamping | None = None
+) -> tuple[Path, ...]:
     """Saves the sealed sheet at a place; the files laid beside it. The journal tells that it left, and for which days.
 
+    `stamping` asks for a time stamp of the seal; without it what the practice set does.
     Raises NoWriter, Unresolved, NoSeal and NotSaved; a sheet that could not be saved is told as one that stayed.
     """
     chart, outline = _outline(store, period, author, now)
@@ -51,7 +55,7 @@ def figures_out(store: Store, period: Period, place: Path, *, author: str, now: 
     pages = sign_letter(
         write_letter(outline, made=now, sealed=True), seal, at=Moment(now, zone_of(chart)), who=outline.writer,
         record=Record(f"{outline.kind}.txt", "text/plain", words_of(outline).encode()),
-        contact=whom_to_ask(chart, author),
+        contact=whom_to_ask(chart, author), stamping=stamping or stamping_of(chart),
     )  # fmt: skip
     store.attach(pages, PDF)
     told = {

@@ -112,6 +112,8 @@ def _parts(path: Path, verdict: Verdict | None, password: str | None, tongue: To
         *head, "", *say("check.ask", who=verdict.contact or verdict.signer), *say(f"check.compare.{which}"),
         *(f"   {' '.join(groups[at : at + 8])}" for at in range(0, len(groups), 8)), "", *in_a_program,
     ]  # fmt: skip
+    if verdict.stamp is not None:
+        page += say("check.stamp", at=f"{verdict.stamp.at:%Y-%m-%d %H:%M}", by=verdict.stamp.by.subject)
     if _lies_beside(verdict, password):
         page += ["", *say("check.openssl"), *_commands(path, outside=outside), *say("check.says")]
     return page

@@ -28,11 +28,12 @@ PATIENCE: Final = 4.0
 _LARGEST_ANSWER: Final = 64_000  # bytes; a stamp with what it drags along has some six thousand
 _NO_ADDRESS: Final = "Sealed without a time stamp: the address of the service, under Practice, cannot be used."
 _SILENT: Final = "Sealed without a time stamp: the service did not answer."
+_ERROR: Final = "Sealed without a time stamp: the service answered with an error."
 _NO_STAMP: Final = "Sealed without a time stamp: what the service answered is no stamp of this paper."
 
 
-class _SilentError(Exception):
-    """The service did not answer in time, or with an error."""
+class _UnansweredError(Exception):
+    """The service did not answer in time, or with an error; its words are what `missed` says."""
 
 
 def _answer(connection: HTTPConnection, path: str, query: bytes, until: float) -> bytes:
@@ -43,20 +44,20 @@ def _answer(connection: HTTPConnection, path: str, query: bytes, until: float) -
         "Connection": "close",
     }
     connection.request("POST", path, body=query, headers=told)
-    answer = connection.getresponse()
-    if answer.status != 200:
-        raise _SilentError
-    found = b""
-    while len(found) <= _LARGEST_ANSWER and monotonic() < until:
-        more = answer.read1(_LARGEST_ANSWER)
-        if not more:
-            return found
-        found += more
-    raise _SilentError
+    with connection.getresponse() as answer:
+        if answer.status != 200:
+            raise _UnansweredError(_ERROR)
+        found = b""
+        while len(found) <= _LARGEST_ANSWER and monotonic() < until:
+            more = answer.read1(_LARGEST_ANSWER)
+            if not more:
+                return found
+            found += more
+    raise _UnansweredError(_SILENT if len(found) <= _LARGEST_ANSWER else _NO_STAMP)
 
 
 def _fetched(address: StampAddress, query: bytes, patience: float) -> bytes:
-    """The same within `patience` seconds, whatever is slow. Raises _SilentError."""
+    """The same within `patience` seconds, whatever is slow. Raises _UnansweredError."""
     until = monotonic() + patience
     kind: Callable[..., HTTPConnection] = HTTPSConnection if address.secure else HTTPConnection
     more = {"context": ssl.create_default_context()} if address.secure else {}
@@ -66,8 +67,10 @@ def _fetched(address: StampAddress, query: bytes, patience: float) -> bytes:
     def ask() -> None:
         try:
             came.set_result(_answer(connection, address.path, query, until))
-        except (OSError, HTTPException, ValueError, _SilentError) as fault:
-            came.set_exception(_SilentError(type(fault).__name__))
+        except _UnansweredError as fault:
+            came.set_exception(fault)
+        except (OSError, HTTPException, ValueError):
+            came.set_exception(_UnansweredError(_SILENT))
         finally:
             connection.close()
 
@@ -77,7 +80,7 @@ def _fetched(address: StampAddress, query: bytes, patience: float) -> bytes:
     except TimeoutError:
         with suppress(OSError, AttributeError):
             connection.sock.shutdown(2)  # ends the thread where it waits for more
-        raise _SilentError from None
+        raise _UnansweredError(_SILENT) from None
 
 
 def _stamper(stamping: Stamping) -> Any:
@@ -130,8 +133,8 @@ class Stamping:
         nonce, query = question
         try:
             answer = _fetched(address, query.dump(), self._patience)
-        except _SilentError:
-            self.missed = _SILENT
+        except _UnansweredError as fault:
+            self.missed = str(fault)
             return None
         try:
             return _stamp_in(answer, nonce, lambda one: digest if one == way else b"")

@@ -61,7 +61,7 @@ def test_a_letter_that_got_no_stamp_leaves_all_the_same_and_says_so(
         papers = ready(a_letter(made))
         let_leave(made, papers, way)
     assert "Saved as" in papers.told.said()
-    assert "Sealed without a time stamp: the service did not answer." in papers.told.said()
+    assert "Sealed without a time stamp: the service answered with an error." in papers.told.said()
     assert (tmp_path / "letter.pdf").exists()
     assert len(issued(made)) == 1
 

@@ -8,6 +8,8 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from socket import socket
+from ssl import PROTOCOL_TLS_SERVER, SSLContext
 from subprocess import run
 from tempfile import TemporaryDirectory
 from threading import Event, Lock, Thread
@@ -20,6 +22,7 @@ from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption,
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from sync.handoff.stamping import Stamping
+from tests.helpers.certificates import Certificate
 from tests.helpers.checked_papers import practice, sealed_by
 
 __all__ = ["BY", "Authority", "Service", "serving", "stamped_paper"]
@@ -115,9 +118,23 @@ class Service:
         self.done = Event()
 
 
+def _under_tls(plain: socket, shown: Certificate) -> socket:
+    context = SSLContext(PROTOCOL_TLS_SERVER)
+    with TemporaryDirectory(prefix="clock-") as folder:
+        kept = Path(folder) / "both.pem"
+        kept.write_bytes(shown.both)
+        context.load_cert_chain(kept)
+    return context.wrap_socket(plain, server_side=True)
+
+
 @contextmanager
-def serving(answer: Callable[[bytes], bytes], *, status: int = 200, where: str = "") -> Iterator[Service]:
-    """A service that answers each query so, with that status; `where` is whom a redirect names."""
+def serving(
+    answer: Callable[[bytes], bytes], *, status: int = 200, where: str = "", shown: Certificate | None = None
+) -> Iterator[Service]:
+    """A service that answers each query so, with that status; `where` is whom a redirect names.
+
+    Under TLS with the certificate it shows, if one is `shown`.
+    """
     service = Service(answer, status, where)
 
     class Handler(BaseHTTPRequestHandler):
@@ -142,9 +159,12 @@ def serving(answer: Callable[[bytes], bytes], *, status: int = 200, where: str =
 
     with ThreadingHTTPServer(("127.0.0.1", 0), Handler) as server:
         server.daemon_threads = True
+        if shown is not None:
+            server.socket = _under_tls(server.socket, shown)
         thread = Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
         thread.start()
-        service.address = f"http://127.0.0.1:{server.server_port}/stamp?for=papers"
+        scheme = "http" if shown is None else "https"
+        service.address = f"{scheme}://127.0.0.1:{server.server_port}/stamp?for=papers"
         try:
             yield service
         finally:

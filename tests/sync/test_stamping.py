@@ -23,6 +23,7 @@ from forms.practice import Practice
 from forms.stamp_address import stamp_address
 from storage.store import Store
 from sync.handoff.checking import check_bytes
+from sync.handoff.how_to_check import guide_beside
 from sync.handoff.leave import make_paper, stamping_for
 from sync.handoff.seals import Seal
 from sync.handoff.sign import Record, sign_letter
@@ -31,6 +32,7 @@ from sync.handoff.stamping import Stamping
 from sync.handoff.verify import Verdict, verify
 from tests.helpers import thornbury as t
 from tests.helpers.authorities import key_file_of
+from tests.helpers.certificates import Certificate
 from tests.helpers.stamping import BY, Authority, serving
 from tests.helpers.stores import put
 from tests.sync.conftest import Read
@@ -163,6 +165,36 @@ def test_a_locked_copy_and_a_seal_brought_along_are_stamped_too(
             assert UNCHANGED in read(paper, "mutool", "sign", "-v", *opens, "FILE")
 
 
+def test_under_tls_a_service_is_asked_where_the_system_knows_its_certificate_and_nowhere_else(
+    seals: Seals, seal: Seal, authority: Authority, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown = Certificate.made("127.0.0.1")
+    with serving(authority.stamp, shown=shown) as service:
+        assert service.address.startswith("https:")
+        stranger = Stamping(service.address)
+        without(seals(stranger), seal)
+        assert stranger.missed == SILENT
+        assert service.asked == []
+        known = tmp_path / "known.pem"
+        known.write_bytes(shown.public)
+        monkeypatch.setenv("SSL_CERT_FILE", str(known))
+        assert verify(seals(Stamping(service.address))).stamp is not None
+
+
+def test_the_page_beside_a_stamped_paper_tells_the_stamp_and_vouches_for_nobody(
+    stamped: bytes, sealed: bytes, tmp_path: Path
+) -> None:
+    def page(paper: bytes) -> str:
+        (told,) = guide_beside(tmp_path / "letter.pdf", paper).values()
+        return " ".join(told.decode().split())
+
+    stamp = verify(stamped).stamp
+    assert stamp is not None
+    said = f"The seal carries a time stamp of {stamp.at:%Y-%m-%d %H:%M} UTC. Whoever made it calls itself “{BY}”"
+    assert said in page(stamped)
+    assert "time stamp" not in page(sealed)
+
+
 # --- without one ----------------------------------------------------------------------------------------------------
 
 
@@ -253,7 +285,7 @@ def test_an_answer_that_is_an_error_or_leads_elsewhere_is_none(
     ):
         stamping = Stamping(service.address)
         without(seals(stamping), seal)
-        assert stamping.missed == SILENT
+        assert stamping.missed == "Sealed without a time stamp: the service answered with an error."
         assert elsewhere.asked == []
         assert len(service.asked) == 1
 
@@ -262,7 +294,7 @@ def test_a_huge_answer_is_not_read_to_its_end(seals: Seals, seal: Seal) -> None:
     with serving(lambda _query: bytes(50_000_000)) as service:
         stamping = Stamping(service.address)
         without(seals(stamping), seal)
-        assert stamping.missed == SILENT
+        assert stamping.missed == NO_STAMP
 
 
 def _cut(authority: Authority, query: bytes) -> bytes:
