@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cryptography.x509 import load_der_x509_certificate
 from cryptography.x509.oid import NameOID
@@ -68,9 +68,9 @@ class Sealing:
     here: bytes | None = None
 
 
-def _certificate(entry: Entry[OwnSeal]) -> bytes | None:
+def _certificate(entry: Entry[Any]) -> bytes | None:
     """The certificate an entry keeps; None where it is none, or not the one for which the entry was begun."""
-    kept = entry.answers.certificate
+    kept = getattr(entry.answers, "certificate", None)
     try:
         found = b64decode(kept, validate=True) if isinstance(kept, str) else b""
         load_der_x509_certificate(found)
@@ -117,24 +117,23 @@ def _is_root(certificate: bytes) -> bool:
 def tell_own(store: Store, author: str) -> None:
     """Writes into the record what is kept here alone: this device's root, and certificates brought along.
 
-    Nothing is written where it is told already, as at every start but the first.
+    Nothing is written where it is told already, as at every start but the first. What was put in its place is replaced.
     """
-    root, told = own_root(store), {found for found, _ in _told(store)}
-    changes: list[Change] = []
+    root, changes = own_root(store), list[Change]()
     for certificate in (*((root,) if root is not None else ()), *brought_ever(store)):
-        if certificate not in told:
-            entity = own_seal_id(certificate)
-            changes += [
-                Begin(entity, Place(OwnSeal.name)),
-                Put(entity, Path("certificate"), packed(certificate)),
-            ]
+        entity = own_seal_id(certificate)
+        kept = store.entry(entity)
+        if kept is None or (kept.struck is None and _certificate(kept) != certificate):
+            changes += [Begin(entity, Place(OwnSeal.name)), Put(entity, Path("certificate"), packed(certificate))]
     if changes:
         store.write(changes, author=author)
 
 
 def sealing(store: Store, practitioner: str, *, joined: bool) -> Sealing:
     """Under which root a consultant seals here. `joined`: this device came to a practice that was there before it."""
-    seal, living = kept_seal(store, practitioner), [root.certificate for root in roots_of(store) if not root.given_up]
+    seal, roots = kept_seal(store, practitioner), roots_of(store)
+    # Two devices that were apart can each give up the other's root: then both count again, and it is told.
+    living = [root.certificate for root in roots if not root.given_up] or [root.certificate for root in roots]
     here = (seal.root if seal is not None and not seal.brought else None) or own_root(store)
     first, others = (living[0], tuple(living[1:])) if living else (None, ())
     if seal is None:

@@ -121,6 +121,34 @@ def test_a_device_that_joined_before_any_root_reached_it_makes_none_either(tmp_p
         one.close()
 
 
+def test_a_root_of_a_version_that_told_nobody_is_told_at_the_next_start(tmp_path: Path, qtbot: QtBot) -> None:
+    store = device(tmp_path, "laptop").store
+    store.write(somebody_new(AUTHOR, "Rowan Vale"), author=AUTHOR)
+    make_seals(store, AUTHOR, practice=NAME, name="Rowan Vale", now=t.NOW)
+    assert roots_of(store) == ()
+    one = at(store)
+    one.session.author = AUTHOR
+    asked(one)
+    assert [root.certificate for root in roots_of(store)] == [own_root(store)]
+    one.close()
+
+
+def test_a_second_consultant_on_the_device_where_the_root_waits_is_sealed_under_it_unasked(
+    tmp_path: Path, qtbot: QtBot
+) -> None:
+    store, second = device(tmp_path, "laptop").store, "a5" * 16
+    store.write([*somebody_new(AUTHOR, "Rowan Vale"), *somebody_new(second, "Ash Corbin")], author=AUTHOR)
+    make_seals(store, AUTHOR, practice=NAME, name="Rowan Vale", now=t.NOW)
+    tell_own(store, AUTHOR)
+    one = at(store)
+    one.session.author, one.session.practice = second, Practice(practice_name=NAME)
+    asked(one)
+    seal = kept_seal(store, second)
+    assert seal is not None
+    assert seal.root == own_root(store)
+    one.close()
+
+
 def test_without_the_file_she_can_leave_papers_today_and_is_told_what_that_means(program: Program) -> None:
     page = apart(program)
     said = program.said[-1]

@@ -16,6 +16,7 @@ from forms.known_sender import packed
 from forms.own_seal import OwnSeal, own_seal_id
 from storage.changes import Begin, Put
 from storage.store import Store
+from sync.handoff.brought import bring_seal
 from sync.handoff.checking import check_bytes
 from sync.handoff.known_senders import OWN, known_senders
 from sync.handoff.own_seals import (
@@ -166,14 +167,34 @@ def test_a_file_that_is_not_the_practices_root_changes_nothing_and_says_so_once(
         seal_of(rooted.tablet, ASH, name="x", now=t.NOW)
 
 
-def test_two_roots_made_apart_are_both_the_practices_own_and_the_later_device_is_told(pair: Pair, drawn: bytes) -> None:
-    first = made(pair.laptop, AUTHOR, "Rowan Vale")
-    second = made(pair.tablet, ASH, "Ash Corbin")
+@dataclass
+class Made:
+    """A root that one device made, and by whom."""
+
+    root: bytes
+    store: Store
+    author: str
+
+
+def made_apart(pair: Pair) -> tuple[Made, Made]:
+    """Both devices made a root before they met; the one that counts as the first comes first, on both the same."""
+    one = Made(made(pair.laptop, AUTHOR, "Rowan Vale"), pair.laptop, AUTHOR)
+    other = Made(made(pair.tablet, ASH, "Ash Corbin"), pair.tablet, ASH)
     pair.rounds(pair.laptop, pair.tablet)
-    assert sealing(pair.laptop, AUTHOR, joined=False) == Sealing(Standing.FIRST, first, (second,), first)
-    assert sealing(pair.tablet, ASH, joined=True) == Sealing(Standing.APART, first, (second,), second)
+    assert roots_of(pair.laptop) == roots_of(pair.tablet)
+    return (one, other) if roots_of(pair.laptop)[0].certificate == one.root else (other, one)
+
+
+def test_two_roots_made_apart_are_both_the_practices_own_and_the_later_device_is_told(pair: Pair, drawn: bytes) -> None:
+    first, second = made_apart(pair)
+    assert sealing(first.store, first.author, joined=False) == Sealing(
+        Standing.FIRST, first.root, (second.root,), first.root
+    )
+    assert sealing(second.store, second.author, joined=True) == Sealing(
+        Standing.APART, first.root, (second.root,), second.root
+    )
     for store in (pair.laptop, pair.tablet):
-        assert set(own_roots(store)) == {first, second}
+        assert set(own_roots(store)) == {first.root, second.root}
         assert store.disputes() == ()
         for paper in (sealed(pair.laptop, AUTHOR, drawn), sealed(pair.tablet, ASH, drawn)):
             assert check_bytes(paper, known_senders(store)).sender == OWN
@@ -205,6 +226,32 @@ def test_a_root_whose_file_is_lost_is_given_up_and_taken_up_again_when_the_file_
     assert sealing(rooted.pair.laptop, AUTHOR, joined=False).standing is Standing.APART
     taken(rooted.tablet, rooted.file)
     assert sealing(rooted.tablet, ASH, joined=True) == Sealing(Standing.FIRST, rooted.root, (), rooted.root)
+
+
+def test_two_devices_that_each_gave_up_the_root_of_the_other_are_told_of_both(pair: Pair) -> None:
+    first, second = made_apart(pair)
+    give_up(first.store, second.root, first.author)
+    give_up(second.store, first.root, second.author)
+    pair.rounds(pair.laptop, pair.tablet)
+    assert sealing(first.store, first.author, joined=False) == Sealing(
+        Standing.FIRST, first.root, (second.root,), first.root
+    )
+    assert sealing(second.store, second.author, joined=True) == Sealing(
+        Standing.APART, first.root, (second.root,), second.root
+    )
+
+
+def test_a_certificate_brought_along_is_the_practices_own_on_each_device_and_its_authority_is_not(
+    rooted: Rooted, drawn: bytes
+) -> None:
+    laptop = rooted.pair.laptop
+    bring_seal(laptop, AUTHOR, key_file_of(steps=2), AUTHORITY_WORDS, now=t.NOW)
+    tell_own(laptop, AUTHOR)
+    rooted.meet()
+    paper = sealed(laptop, AUTHOR, drawn)
+    assert check_bytes(paper, known_senders(rooted.tablet)).sender == OWN
+    assert len(own_roots(rooted.tablet)) == 2
+    assert [root.certificate for root in roots_of(rooted.tablet)] == [rooted.root]
 
 
 def test_two_consultants_of_one_device_each_stay_under_the_root_they_were_certified_by(rooted: Rooted) -> None:
@@ -262,6 +309,9 @@ def test_an_entry_whose_certificate_was_put_in_place_of_another_makes_nobody_kno
     for store in (rooted.pair.laptop, rooted.tablet):
         assert stranger not in own_roots(store)
     assert rooted.root in own_roots(rooted.pair.laptop)  # its own it knows without the record
+    tell_own(rooted.pair.laptop, AUTHOR)  # as at its next start
+    rooted.meet()
+    assert own_roots(rooted.tablet) == (rooted.root,)
 
 
 def test_an_entry_with_no_certificate_in_it_breaks_nothing(rooted: Rooted) -> None:
