@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from demo_db.charting import Charting
-from demo_db.practice import AddressBook
+from demo_db.practice import STUDENT, AddressBook
 from demo_db.usual import BABY_LOOK, BABY_STORY, PARENT_SIDES, PARENT_STORY
 from forms.answers import Absence
 from forms.consent import CareConsent, TouchConsent
@@ -58,13 +58,13 @@ def begin(desk: Charting, book: AddressBook) -> Arlo:
 
 def chart_visit(desk: Charting, people: Arlo, book: AddressBook) -> str:
     """The visit of 2 March as far as it got before the call; its id."""
-    del book
     desk.visit = visit = desk.ids()
     desk.fill(
         Visit, entity=visit, kind="home", start=f"{DAY} 16:00", place="5 Osier Court", practitioner=desk.author,
         reason="Sleepy at feeds since yesterday", interpreter="not_needed",
     )  # fmt: skip
-    desk.fill(Present, full_name="Kemi Finch-Adeyemi", part="parent", hears_all=True)
+    for name, part in (("Kemi Finch-Adeyemi", "parent"), (STUDENT, "student")):
+        desk.fill(Present, full_name=name, part=part, hears_all=True)
     for person, relation in ((people.kemi, "self"), (people.arlo, "parent")):
         desk.fill(
             CareConsent, person, agreed="yes", given_by="Kemi Finch-Adeyemi", relation=relation, how="spoken",
@@ -77,16 +77,17 @@ def chart_visit(desk: Charting, people: Arlo, book: AddressBook) -> str:
         goal="I want him to wake up and eat.", left=PARENT_SIDES, right=PARENT_SIDES,
         **{key: PARENT_STORY[key] for key in ("unwell", "warning_signs", "medicines", "allergies", "gave_birth")},
     )  # fmt: skip
-    desk.fill(
+    replace(desk, author=book.student).fill(
         InfantHistory, people.arlo,
         **{
             **BABY_STORY, "feeds_24h": 5, "longest_gap": "7 h", "wets_24h": 2, "wet_heaviness": "light",
             "urine_colour": ("urates",), "stools_24h": 0, "stool_colour": ("black",), "stool_size": "none",
             "last_wet": f"{DAY} 07:30", "last_stool": "2026-02-26 15:00", "wakes_to_feed": "woken",
-            "sleepy_feeds": 4, "feeding_vigour": "poor", "settled_after": "rarely", "crying": ("little",),
+            "sleepy_feeds": 3, "feeding_vigour": "poor", "settled_after": "rarely", "crying": ("little",),
             "feed_signs": ("tires",), "jaundice_told": "seen", "jaundice_onset": "after_24_h",
         },
     )  # fmt: skip
+    desk.fill(InfantHistory, people.arlo, sleepy_feeds=4)  # the student had counted one less
     desk.fill(
         InfantAssessment, people.arlo,
         **{

@@ -156,7 +156,7 @@ def _stories(desk: Charting, people: Linnet) -> None:
     desk.fill(
         InfantHistory, people.linnet, rest=Absence.NOT_ASKED,
         **{
-            **BABY_STORY, "fed_now": ("at_breast", "own_milk"), "methods": ("bottle",), "own_milk_each": "55 mL",
+            **BABY_STORY, "fed_now": ("at_breast", "own_milk"), "day_before": ("at_breast", "own", "medicine"), "methods": ("bottle",), "own_milk_each": "55 mL",
             "own_milk_times": 2, "supplement_since": "2026-01-29", "supplement_advised_by": "The family's own wish",
             "sides_per_feed": "varies", "last_wet": f"{DAY} 12:15", "last_stool": f"{DAY} 10:40",
             "guardians": (people.rune, people.ottilie),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from demo_db.agreed import agree, agree_to
 from demo_db.charting import Charting
-from demo_db.practice import AddressBook
+from demo_db.practice import STUDENT, AddressBook
 from demo_db.tapped import sucking, tap
 from demo_db.usual import (
     BABY_LOOK,
@@ -95,11 +95,12 @@ def chart_visit(desk: Charting, people: Tobin, book: AddressBook) -> str:
         practitioner=desk.author, reason="Very full since yesterday, and a sore right side",
         interpreter="not_needed", rest=Absence.NOT_ASKED,
     )  # fmt: skip
-    for name, part in ((DELPHINE, "parent"), ("Barnaby Ostrowe", "partner")):
+    for name, part in ((DELPHINE, "parent"), ("Barnaby Ostrowe", "partner"), (STUDENT, "student")):
         desk.fill(Present, full_name=name, part=part, hears_all=True, rest=Absence.NOT_ASKED)
     agree(desk, people.delphine, DELPHINE, f"{DAY} 09:34", "breast", "expressing", own=True)
     agree(desk, people.tobin, DELPHINE, f"{DAY} 09:34", "mouth", "body")
     agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:35", "terms", payer="The family")
+    agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:36", "student_present", student=STUDENT)
     agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:35", "privacy_notice")
     agree_to(desk, people.delphine, DELPHINE, f"{DAY} 09:36", "text", risks_told=True, numbers="555 0161")
     agree_to(
@@ -107,7 +108,7 @@ def chart_visit(desk: Charting, people: Tobin, book: AddressBook) -> str:
     )
     jot = desk.fill(Jot, words="Cabbage leaves from a neighbour, not used yet", noted=f"{DAY} 09:52")
     desk.fill(Jot, entity=jot, filed_to="Parent's history, more of the parent's story", filed_at=f"{DAY} 11:02")
-    _stories(desk, people)
+    _stories(desk, people, book)
     _look(desk, people)
     feed = _feed(desk, people)
     _conclude(desk, people, feed)
@@ -115,7 +116,7 @@ def chart_visit(desk: Charting, people: Tobin, book: AddressBook) -> str:
     return visit
 
 
-def _stories(desk: Charting, people: Tobin) -> None:
+def _stories(desk: Charting, people: Tobin, book: AddressBook) -> None:
     sore = {**PARENT_SIDES, "pain_when": ("latch",), "pain_where": "tip", "pain_kind": ("pinching",),
             "pain_since": "the third night", "milk_in_feel": ("full", "tight")}  # fmt: skip
     desk.fill(
@@ -130,11 +131,12 @@ def _stories(desk: Charting, people: Tobin) -> None:
             "more": "A neighbour offered cabbage leaves; not used so far.",
         },
     )  # fmt: skip
-    desk.fill(
+    replace(desk, author=book.student).fill(
         InfantHistory, people.tobin, rest=Absence.NOT_ASKED,
         **{
             **BABY_STORY, "feeds_24h": 10, "longest_gap": "3.5 h", "feed_length": "30 min", "wets_24h": 6,
             "stools_24h": 4, "fed_now": ("at_breast", "own_milk"), "methods": ("spoon",),
+            "day_before": ("at_breast", "own", "medicine"),
             "own_milk_each": "0.5 fl oz", "own_milk_times": 3, "supplement_since": "2026-02-25",
             "supplement_advised_by": "The ward", "last_wet": f"{DAY} 08:50", "last_stool": f"{DAY} 07:20",
             "guardians": (people.delphine,), "vitamin_k": "injection", "settled_after": "mostly",

@@ -1,4 +1,4 @@
-"""The invented practice, its one consultant and its address book."""
+"""The invented practice, its one consultant, the student who learns with her, and its address book."""
 
 from __future__ import annotations
 
@@ -10,17 +10,20 @@ from forms.phrase import Phrase, question_key
 from forms.plan import Plan
 from forms.practice import Practice, Practitioner, Provider
 
-__all__ = ["AddressBook", "found_practice"]
+__all__ = ["STUDENT", "AddressBook", "found_practice"]
+
+STUDENT = "Tam Orrel"
 
 
 @dataclass(frozen=True, slots=True)
 class AddressBook:
-    """Ids of the providers the demo families see."""
+    """Ids of the providers the demo families see, and of the student who comes along on some visits."""
 
     paediatrician: str
     midwife: str
     throat: str
     family_doctor: str
+    student: str
 
 
 def found_practice(desk: Charting) -> AddressBook:
@@ -106,5 +109,14 @@ def _address_book(desk: Charting) -> AddressBook:
             profession="primary_adult",
             practice="Quay Street Doctors",
             phone="555 0166",
+        ),
+        student=desk.fill(
+            Practitioner,
+            full_name=STUDENT,
+            credentials="student of lactation consulting",
+            phone="555 0190",
+            practice_role="student",
+            supervisor="Rowan Vale",
+            licence_role="none",
         ),
     )

@@ -138,7 +138,7 @@ def _stories(desk: Charting, people: Fenna) -> None:
         InfantHistory, people.fenna, rest=Absence.NOT_ASKED,
         **{
             **BABY_STORY, "feeds_24h": 8, "feeds_night": 3, "longest_gap": "4 h", "feed_length": "20 min",
-            "sides_per_feed": "none", "fed_now": ("own_milk", "formula"), "methods": ("bottle",),
+            "sides_per_feed": "none", "fed_now": ("own_milk", "formula"), "day_before": ("own", "formula", "medicine"), "methods": ("bottle",),
             "own_milk_each": "65 mL", "own_milk_times": 7, "formula_each": "60 mL", "formula_times": 1,
             "supplement_since": "2026-02-11", "supplement_advised_by": "Her own choice", "wets_24h": 8, "stools_24h": 4,
             "last_wet": f"{DAY} 11:30", "last_stool": f"{DAY} 11:30", "guardians": (people.ingrith,),

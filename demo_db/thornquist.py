@@ -153,6 +153,7 @@ def _stories(desk: Charting, twins: Twins) -> None:
                 **BABY_STORY, "neonatal_unit": True, "neonatal_days": 9, "neonatal_why": "Learning to feed, kept warm",
                 "neonatal_tube": True, "neonatal_breathing": ("none",), "jaundice_told": "treated",
                 "jaundice_onset": "after_24_h", "light_treatment": True, "fed_now": ("at_breast", "own_milk"),
+                "day_before": ("at_breast", "own", "medicine"),
                 "methods": ("bottle",), "own_milk_each": bottles, "own_milk_times": 4,
                 "supplement_since": "2026-01-14", "supplement_advised_by": "The neonatal unit",
                 "last_wet": f"{DAY} 09:40", "last_stool": f"{DAY} 08:15", "guardians": (twins.mara, twins.jonas),

@@ -71,6 +71,7 @@ BABY_STORY: Mapping[str, Any] = {
     "feed_length": "35 min",
     "sides_per_feed": "both",
     "fed_now": ("at_breast",),
+    "day_before": ("at_breast", "medicine"),
     "first_urine": "within_24_h",
     "wets_24h": 7,
     "wet_heaviness": "heavy",

@@ -100,7 +100,7 @@ def chart_visit(desk: Charting, people: Oswin, book: AddressBook) -> str:
         **{
             **BABY_STORY, "feeds_24h": 6, "feeds_night": 1, "longest_gap": "7 h", "feed_length": "12 min",
             "wets_24h": 6, "stools_24h": 1, "stool_colour": ("brown",), "last_wet": f"{DAY} 08:30",
-            "last_stool": f"{DAY} 07:10", "vomit": ("none",), "solids": "tastes", "solids_since": "2026-02-15",
+            "last_stool": f"{DAY} 07:10", "vomit": ("none",), "solids": "tastes", "day_before": ("at_breast", "solids", "medicine"), "solids_since": "2026-02-15",
             "teeth": 2, "milestones": "Sits with a hand on the floor; passes a spoon from hand to hand.",
             "guardians": (people.maude,),
         },
