@@ -85,7 +85,7 @@ class PackagesLeft(Stack):
             shown = PasswordShown(self._home, left.way.password, left.entry, once=not self._hand.kept)
             shown.told.connect(self._password_told)
             shown.kept.connect(self._password_kept)
-            self._password.add(Words(f"The package is saved as {left.place}."), shown)
+            self._password.add(Words(f"The package is saved as {left.place}. {left.unstamped}".rstrip()), shown)
 
     def show_waiting(self) -> None:
         """A locked package left: its password is in view, with the focus."""

@@ -295,7 +295,8 @@ class GivingOut(Stack):
 
     def _given_locked(self, password: str, given: Given) -> None:
         """The password is held with the open chart, where a page laid anew meanwhile finds it."""
-        left = Left(Paper.PACKAGE, b"", Way(LOCKED, password=password), given.entry, place=str(given.place))
+        way = Way(LOCKED, password=password)
+        left = Left(Paper.PACKAGE, b"", way, given.entry, place=str(given.place), unstamped=given.unstamped)
         hand = self._hand
         self._home.reload()
         if isValid(self) and not self.body.isHidden():
@@ -307,7 +308,8 @@ class GivingOut(Stack):
         if not isValid(self):
             return
         self._free()
-        self.told.progress(f"{given.files} files are in {given.place}. Give nothing but this folder.")
+        done = f"{given.files} files are in {given.place}. Give nothing but this folder. {given.unstamped}"
+        self.told.progress(done.rstrip())
         self.refresh()
 
     def _refused(self, trouble: Trouble) -> None:

@@ -6,6 +6,7 @@ was warned and insists gets an open folder instead, with the same index beside t
     index.pdf   what is inside, who asked, under what, and what was left out; sealed
     papers/, record/   as `package_inside` tells
 
+Where the practice set a service for time stamps, the seal of the index asks for one: it holds all the rest.
 Nothing is written down before every byte lies on the disk or in memory, and nothing has its name before that is written
 down.
 """
@@ -44,6 +45,7 @@ from sync.handoff.letter import write_letter
 from sync.handoff.package_inside import TABLES, Asked, Ready, called, ready_for, sealed, what_of_tables
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.sign import Record, taken_out
+from sync.handoff.stamping import stamping_of
 
 __all__ = ["INDEX", "MOST", "Given", "NotGiven", "NotWarned", "give_locked", "give_open", "look_at"]
 
@@ -70,11 +72,15 @@ class NotGiven(Trouble):
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A package given out: where it lies, how many files are in it, and the entry that says so."""
+    """A package given out: where it lies, how many files are in it, and the entry that says so.
+
+    `unstamped` says why its seal carries no time stamp though one was asked for, "" otherwise.
+    """
 
     place: Folder
     files: int
     entry: str
+    unstamped: str = ""
 
 
 def look_at(store: Store, asked: Asked, *, author: str, now: datetime) -> bytes:
@@ -120,7 +126,8 @@ def give_locked(
     told = tuple(one for one, _data in held.values())
     outline = _index(ready, told, author, now)
     records = tuple(Record(name, _media(name), data, one.what, "/Data") for name, (one, data) in held.items())
-    file = sealed(store, ready.chart, outline, author, now, records, password)
+    stamping = stamping_of(ready.chart)
+    file = sealed(store, ready.chart, outline, author, now, records, password, stamping)
     if taken_out(file, password) != {name: data for name, (_one, data) in held.items()}:
         raise Bug("a locked package does not hold what was put in")
     written = _write_down(store, ready, asked, file, author, now, ids, told)
@@ -129,7 +136,7 @@ def give_locked(
     except NotSaved as fault:
         _take_back(store, written, file, author)
         raise NotGiven(**fault.blanks) from fault
-    return Given(place, len(held), written[-1])
+    return Given(place, len(held), written[-1], stamping.missed)
 
 
 def _flat(name: str) -> str:
@@ -176,14 +183,14 @@ def give_open(
         raise NotWarned
     ready = ready_for(store, asked, author, now)
     written: tuple[str, ...] = ()
-    index = b""
+    index, stamping = b"", stamping_of(ready.chart)
     try:
         with part_of(dest, store.folder) as part:
             files = (*_laid(part, ready), *(_tables(store, part, asked, now) if asked.tables else ()))
             outline = package_index(
                 ready.chart, ready.asked, files, chosen_out=ready.chosen_out, writer=author, now=now
             )
-            index = sealed(store, ready.chart, outline, author, now)
+            index = sealed(store, ready.chart, outline, author, now, stamping=stamping)
             place = Folder(INDEX)
             own = {INDEX: index, **{one.as_posix(): data for one, data in guide_beside(place, index).items()}}
             for name, data in own.items():
@@ -194,7 +201,7 @@ def give_open(
         if written:
             _take_back(store, written, index, author)
         raise
-    return Given(dest, len(files) + len(own), written[-1])
+    return Given(dest, len(files) + len(own), written[-1], stamping.missed)
 
 
 def _laid(part: Part, ready: Ready) -> tuple[Inside, ...]:

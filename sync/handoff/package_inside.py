@@ -37,6 +37,7 @@ from sync.handoff.inside import beside, carried_by
 from sync.handoff.letter import write_letter
 from sync.handoff.seals import seal_of
 from sync.handoff.sign import Record, sign_letter
+from sync.handoff.stamping import Stamping
 from sync.handoff.taking import sources_of
 
 __all__ = [
@@ -171,11 +172,12 @@ def _picked(store: Store, asked: Asked, may: MayGo, at: int, author: str, now: d
 
 def sealed(
     store: Store, chart: Chart, outline: Outline, author: str, now: datetime, files: tuple[Record, ...] = (),
-    password: str | None = None,
+    password: str | None = None, stamping: Stamping | None = None,
 ) -> bytes:  # fmt: skip
     """A paper of the package with the seal; there is none without. Raises NoSeal.
 
-    With a `password` it is locked first. `files` are carried in place of what such a paper carries.
+    With a `password` it is locked first. `files` are carried in place of what such a paper carries. `stamping` asks for
+    a time stamp of the seal.
     """
     seal = seal_of(store, author, name=outline.writer, now=now)
     return sign_letter(
@@ -183,7 +185,7 @@ def sealed(
         record=files or carried_by(
             chart, outline, seal, author=author, now=now, sources=sources_of(store, chart)
         ),
-        language=outline.language, contact=whom_to_ask(chart, author), password=password,
+        language=outline.language, contact=whom_to_ask(chart, author), password=password, stamping=stamping,
     )  # fmt: skip
 
 

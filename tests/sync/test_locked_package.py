@@ -19,6 +19,8 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from forms.chart import entry_id
+from forms.practice import Practice
 from forms.referral import PaperIssued
 from storage.store import Store
 from storage.whole_held import HoldsNoMore
@@ -29,7 +31,8 @@ from sync.handoff.seals import make_seals
 from sync.handoff.verify import NeedsPassword, verify
 from tests.helpers import thornbury as t
 from tests.helpers.durable import watching
-from tests.helpers.stores import new_store, opened
+from tests.helpers.stamping import Authority, serving
+from tests.helpers.stores import new_store, opened, put
 from tests.sync.test_leave import written
 from tests.sync.test_release_package import PAPER, PASSWORD, asked, issued, released
 
@@ -245,3 +248,20 @@ def test_a_process_ended_at_any_step_leaves_either_the_whole_file_or_none_of_tha
             assert [one.id for one in left] == lines, steps[number]  # both or neither: written as one
         finally:
             store.close()
+
+
+def test_where_a_service_for_time_stamps_is_set_the_outermost_seal_alone_asks_it_and_holds_all_the_rest(
+    store: Store, tmp_path: Path
+) -> None:
+    (tmp_path / "clock").mkdir()
+    with serving(Authority(tmp_path / "clock").stamp) as service:
+        store.write([put(entry_id(Practice), "time_stamp_address", service.address)], author=t.WRITER)
+        paper = give(store, tmp_path / FILE)
+        assert len(service.asked) == 1
+    verdict = verify(paper, PASSWORD)
+    assert verdict.good
+    assert verdict.stamp is not None
+    what, place = asked(store), tmp_path / "again.pdf"
+    given = give_locked(store, what, place, PASSWORD, author=t.WRITER, now=t.NOW)  # the service is gone by now
+    assert given.unstamped == "Sealed without a time stamp: the service did not answer."
+    assert verify(place.read_bytes(), PASSWORD).good
