@@ -19,10 +19,11 @@ from forms.note import step_of
 from forms.papers.outline import Mark, Words, plain
 from forms.papers.said import Said, one_of
 from forms.practice import Practitioner
-from forms.student import Charted, charted, charted_of
+from forms.student import Charted, charted, charted_of, is_student
 
 __all__ = [
-    "DRAFT", "NO_SUPERVISOR", "closing_draft", "closing_line", "draft", "for_family", "for_family_draft", "line", "who",
+    "DRAFT", "NO_SUPERVISOR", "added_by", "closing_draft", "closing_line", "draft", "for_family", "for_family_draft",
+    "line", "who",
 ]  # fmt: skip
 
 DRAFT: Final = "Draft, not co-signed."
@@ -42,6 +43,13 @@ def who(said: Said, student: str) -> str:
     supervisor = said.words(said.chart.person(Practitioner, student), "supervisor").strip()
     role = f"student under supervision of {supervisor}" if supervisor else f"student, {NO_SUPERVISOR}"
     return ", ".join(filter(None, (_name(said, student), role)))
+
+
+def added_by(said: Said, practitioner: str) -> str:
+    """Whoever added something after the signature, which no signature covers: a student's stays "not co-signed"."""
+    if is_student(said.chart, practitioner):
+        return f"{who(said, practitioner)}, not co-signed"
+    return _name(said, practitioner)
 
 
 def _students(found: Iterable[Charted]) -> tuple[str, ...]:

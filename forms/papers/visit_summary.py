@@ -27,6 +27,7 @@ from forms.impression import Impression
 from forms.note import STEPS
 from forms.papers.about_one import cautions, picked_findings
 from forms.papers.calls import numbers
+from forms.papers.co_signed import added_by
 from forms.papers.letter_parts import mark_said, sections
 from forms.papers.outline import (
     SCOPE,
@@ -260,7 +261,7 @@ class _Summary:
         for entry in self.chart.all(Addendum, visit=self.chart.visit):
             if note not in every(entry.answers.note):
                 continue
-            who = self.said.words(self.chart.person(Practitioner, entry.author), "full_name") or "somebody"
+            who = added_by(self.said, entry.author) or "somebody"
             at = moment_words(Moment(entry.entered, zone_of(self.chart)))
             yield Lines(
                 (join(strong(f"Added after signing, {at}, by {who}:  "), self._run(entry.answers, without=("note",))),)

@@ -26,6 +26,7 @@ from forms.pictures.all import pictures
 from forms.plan import Plan
 from forms.practice import Practitioner
 from forms.report import ProviderReport
+from forms.visit import Addendum
 from sync.handoff.leave import outline_of
 from tests.forms.papers.test_plan_in_spanish import worded
 from tests.helpers import thornbury as t
@@ -179,6 +180,17 @@ def test_the_page_of_a_picture_says_it_too() -> None:
     unsigned = replace(chart, signatures=())
     made = outline_of(unsigned, Paper.SUMMARY, author=t.WRITER, now=t.NOW, picture=(t.IDA, key))
     assert "Draft, not co-signed." in marks(made)
+
+
+def test_what_a_student_added_after_the_signature_is_not_co_signed() -> None:
+    for author, words in (
+        (TAM, "by Tam Orrel, student under supervision of Rowan Vale, not co-signed:"), (t.WRITER, "by Rowan Vale:"),
+    ):  # fmt: skip
+        note = t.entry(Addendum, named="added", note=t.IDA, kind="addendum", words="Called back.", why="Forgotten.")
+        chart = charted(whole())
+        found = summary(replace(chart, entries=(*chart.entries, replace(note, author=author))))
+        assert words in words_of(found)
+        assert "Charted" not in words_of(found)
 
 
 def closing(*by: str, closer: str = t.WRITER) -> Chart:
