@@ -235,8 +235,8 @@ HOLDING: Final[tuple[Figure, ...]] = (
 ENDING: Final[tuple[Figure, ...]] = (
     Figure("visits_episode", "Visits until care closed", "Of these closings, each since the one before it.", _MEDIAN,
            _visits_in_episode),
-    Figure("human_start", "Human milk only at the start", "Babies of these closings, at the first visit until then; as "
-           "above.", _SHARE, _only_start),
+    Figure("human_start", "Human milk only at the start", "Babies of these closings, at the first visit of that care; "
+           "told in the same way.", _SHARE, _only_start),
     Figure("human_only", "Human milk only at the end", "The same babies, on the day before the closing.", _SHARE,
            _only_end),
     Figure("pain_first", "Pain at the first visit", "Feeders of these closings with two visits or more: pain now, 0 to "

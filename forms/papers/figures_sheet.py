@@ -21,8 +21,9 @@ SIZE: Final = 10
 LEAST: Final = 9
 PAGES: Final = 2
 _HOW: Final = (
-    f"A number below {SMALL} is told as “fewer than {SMALL}”, none included, on either side of a share. Where an "
-    "answer is missing or in dispute, the case stands in neither number of a share, and is counted in the last column."
+    f"A number below {SMALL} is told as “fewer than {SMALL}”, none included, on either side of a share; where it could "
+    f"be worked out from those beside it, the least of them is told as “{SMALL} or more”. Where an answer is missing "
+    "or in dispute, the case stands in neither number of a share, and is counted in the last column."
 )
 
 

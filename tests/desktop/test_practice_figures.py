@@ -35,6 +35,9 @@ def row(out: PracticeFigures, label: str) -> tuple[str, ...]:
 def test_it_counts_the_families_of_the_record_and_says_what_is_missing(out: PracticeFigures) -> None:
     assert row(out, "Visits")[1:3] == ("8", "0 missing")
     assert row(out, "Families seen")[1:3] == ("8", "0 missing")
+    assert row(out, "Languages")[1:3] == ("English 7, Spanish 1, of 8", "0 missing")
+    assert row(out, "Human milk only at the first visit")[1:3] == ("7 of 9", "0 missing")
+    assert row(out, "Nobody was there")[1:3] == ("0 of 8", "0 missing")
     assert row(out, "Visits")[3] == "Visits begun in the period, signed or not."
 
 
