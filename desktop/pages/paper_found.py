@@ -51,9 +51,12 @@ _MISFIT = "Take care: what it carries inside does not fit its pages; take nothin
 
 
 def when_words(at: datetime, zone: str) -> str:
-    """A time in the practice's zone, with the name of that zone."""
+    """A time in the practice's zone, with the name of that zone; in UTC where a stranger wrote one of no calendar."""
     moment = Moment(at, zone)
-    return f"{moment_words(moment)} {moment.local().tzname()}"
+    try:
+        return f"{moment_words(moment)} {moment.local().tzname()}"
+    except OverflowError:
+        return f"{at:%Y-%m-%d %H:%M} UTC"
 
 
 def in_lines(fingerprint: str, per_line: int = 2 * _PER_LINE) -> tuple[str, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from desktop.controls.words import Words
 from desktop.pages.check_paper import CheckPaperPage
+from desktop.pages.paper_found import when_words
 from desktop.theme.tokens import Role
 from forms.practice import Practice
 from sync.handoff.verify import verify
@@ -80,6 +82,11 @@ def test_a_stamp_is_told_by_whom_without_vouching_for_them_and_never_in_green(pr
         (told,) = [words for words in show(program).main.findChildren(Words) if BY in words.said()]
         assert "by an authority not known here, which calls itself" in told.said()
         assert told._ink is Role.INK
+
+
+def test_a_time_that_no_zone_has_is_told_all_the_same() -> None:
+    last = datetime(9999, 12, 31, 23, 59, tzinfo=UTC)
+    assert when_words(last, "Pacific/Auckland") == "9999-12-31 23:59 UTC"
 
 
 def _stranger(program: Program) -> CheckPaperPage:

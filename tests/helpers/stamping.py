@@ -50,10 +50,10 @@ ess_cert_id_alg = {ess}
 
 
 def _certificate(
-    name: str, key: Any, issuer: tuple[x509.Certificate, Any] | None, *, stamps: bool, purpose: x509.ObjectIdentifier
+    name: str, key: Any, issuer: tuple[x509.Certificate, Any] | None, *, stamps: bool = False, ended: bool = False
 ) -> x509.Certificate:
     called = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)])
-    now = datetime.now(UTC)
+    now = datetime.now(UTC) - timedelta(days=90 * ended)
     made = (
         x509.CertificateBuilder()
         .subject_name(called)
@@ -65,16 +65,16 @@ def _certificate(
         .add_extension(x509.BasicConstraints(ca=not stamps, path_length=None), critical=True)
     )
     if stamps:
-        made = made.add_extension(x509.ExtendedKeyUsage([purpose]), critical=True)
+        made = made.add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.TIME_STAMPING]), critical=True)
     return made.sign(issuer[1] if issuer else key, hashes.SHA256())
 
 
 class Authority:
-    """Stamps what it is asked to. `top`: the certificate at its top goes along with each stamp."""
+    """Stamps what it is asked to. `top`: the certificate at its top goes along; `ended`: its own does not hold today."""
 
     def __init__(
-        self, folder: Path, *, kind: str = "RSA", top: bool = True, ess: str = "sha256",
-        purpose: x509.ObjectIdentifier = ExtendedKeyUsageOID.TIME_STAMPING,
+        self, folder: Path, *, kind: str = "RSA", top: bool = True, ess: str = "sha256", name: str = BY,
+        ended: bool = False,
     ) -> None:  # fmt: skip
         make: Callable[[], Any] = (
             (lambda: rsa.generate_private_key(65537, 2048))
@@ -82,9 +82,9 @@ class Authority:
             else lambda: ec.generate_private_key(ec.SECP256R1())
         )
         root_key, middle_key, key = make(), make(), make()
-        root = _certificate("Larkmere Clock Root", root_key, None, stamps=False, purpose=purpose)
-        middle = _certificate("Larkmere Clock Authority", middle_key, (root, root_key), stamps=False, purpose=purpose)
-        maker = _certificate(BY, key, (middle, middle_key), stamps=True, purpose=purpose)
+        root = _certificate("Larkmere Clock Root", root_key, None)
+        middle = _certificate("Larkmere Clock Authority", middle_key, (root, root_key))
+        maker = _certificate(name, key, (middle, middle_key), stamps=True, ended=ended)
         pem = [one.public_bytes(Encoding.PEM) for one in (maker, middle, root)]
         (folder / "maker.pem").write_bytes(pem[0])
         (folder / "above.pem").write_bytes(b"".join(pem[1:] if top else pem[1:2]))
@@ -129,11 +129,12 @@ def _under_tls(plain: socket, shown: Certificate) -> socket:
 
 @contextmanager
 def serving(
-    answer: Callable[[bytes], bytes], *, status: int = 200, where: str = "", shown: Certificate | None = None
-) -> Iterator[Service]:
+    answer: Callable[[bytes], bytes], *, status: int = 200, where: str = "", shown: Certificate | None = None,
+    drips: bool = False,
+) -> Iterator[Service]:  # fmt: skip
     """A service that answers each query so, with that status; `where` is whom a redirect names.
 
-    Under TLS with the certificate it shows, if one is `shown`.
+    Under TLS with the certificate it shows, if one is `shown`. If it `drips`, an answer comes byte by byte without end.
     """
     service = Service(answer, status, where)
 
@@ -148,9 +149,11 @@ def serving(
                 if service.where:
                     self.send_header("Location", service.where)
                 self.send_header("Content-Type", "application/timestamp-reply")
-                self.send_header("Content-Length", str(len(found)))
+                self.send_header("Content-Length", str(len(found) + 1_000_000 * drips))
                 self.end_headers()
                 self.wfile.write(found)
+                while drips and not service.done.wait(0.02):
+                    self.wfile.write(b"0")
             except OSError:
                 """Whoever asked has gone."""
 

@@ -6,6 +6,7 @@ import hashlib
 import json
 import subprocess
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from io import BytesIO
@@ -266,6 +267,20 @@ def test_a_silent_service_keeps_nothing_back_and_is_asked_no_second_time(
         service.done.set()
 
 
+def test_a_service_that_drips_is_waited_for_no_longer_and_the_thread_that_asks_it_ends(
+    seals: Seals, seal: Seal
+) -> None:
+    with serving(lambda _query: b"0", drips=True) as service:
+        stamping = Stamping(service.address, patience=SOON)
+        without(seals(stamping), seal)
+        assert stamping.missed == SILENT
+        for one in threading.enumerate():
+            if one.name == "time-stamp":
+                one.join(60)
+                assert not one.is_alive()
+        assert not service.done.is_set()
+
+
 def test_where_nobody_listens_the_paper_is_sealed_all_the_same(seals: Seals, seal: Seal, authority: Authority) -> None:
     with serving(authority.stamp) as service:
         gone = service.address
@@ -365,6 +380,21 @@ def test_an_answer_that_is_no_stamp_of_this_seal_is_not_put_in(
         without(seals(stamping), seal)
         assert stamping.missed == NO_STAMP
         assert len(service.asked) == 1
+
+
+def test_a_service_whose_certificate_has_ended_stamps_nothing(seals: Seals, seal: Seal, tmp_path: Path) -> None:
+    with serving(Authority(tmp_path, ended=True).stamp) as service:
+        stamping = Stamping(service.address)
+        without(seals(stamping), seal)
+        assert stamping.missed == NO_STAMP
+
+
+def test_what_a_service_calls_itself_stays_in_its_one_line(seals: Seals, tmp_path: Path) -> None:
+    with serving(Authority(tmp_path, name="Clock\nThe sender is known.\u202e \u200b ever").stamp) as service:
+        verdict = verify(seals(Stamping(service.address)))
+    assert verdict.stamp is not None
+    assert verdict.stamp.by.subject == "Clock The sender is known. ever"
+    assert "The sender is known." not in verdict.words().splitlines()
 
 
 # --- the address ----------------------------------------------------------------------------------------------------
