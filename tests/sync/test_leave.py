@@ -12,16 +12,18 @@ import pytest
 from forms.answers import Side, Sided
 from forms.ask import Paper, asks
 from forms.ask import Path as At
-from forms.chart import Chart
+from forms.chart import Chart, Place, entry_id
 from forms.papers.calls import NoEmergencyNumber
 from forms.papers.outline import SCOPE
 from forms.papers.pictured import NoPictureLeft
 from forms.papers.referral import NoRelease
 from forms.pictures.all import pictures
+from forms.plan import Plan
 from forms.practice import Practice
 from forms.referral import PaperIssued
 from storage.changes import Begin, Change, Put, StrikeOut
 from storage.store import Store
+from storage.troubles import StudentSignsNot
 from sync.handoff.leave import draw_paper, make_paper
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.seals import NoSeal, make_seals
@@ -110,6 +112,27 @@ def test_a_paper_of_an_unsigned_note_has_no_seal_and_says_so(store: Store, read:
     assert verify(paper).problems == ("This file carries no seal.",)
     assert "Given before the note was finished." in read(paper, "pdftotext", "FILE", "-")
     assert issued(store)[0].before_finished is True
+
+
+def test_what_a_student_charted_is_sealed_only_once_a_consultant_has_signed_it(store: Store, read: Read) -> None:
+    changes: list[Change] = [Begin("tam", Place("practitioner"))]
+    for field, value in (("full_name", "Tam Orrel"), ("practice_role", "student"), ("supervisor", "Rowan Vale")):
+        changes.append(Put("tam", At(field), value))
+    store.write(changes, author=t.WRITER)
+    store.write([Put(entry_id(Plan, t.VISIT), At("went_well"), "She woke by herself.")], author="tam")
+    for _try in range(2):
+        paper = made(store, Paper.FAMILY_PLAN)
+        assert verify(paper).problems == ("This file carries no seal.",)
+        assert "Draft, not co-signed." in read(paper, "pdftotext", "FILE", "-")
+        with pytest.raises(StudentSignsNot):
+            store.sign(t.VISIT, author="tam")
+    store.sign(t.VISIT, author=t.WRITER)
+    paper = made(store, Paper.FAMILY_PLAN)
+    told = " ".join(read(paper, "pdftotext", "FILE", "-").split())
+    assert verify(paper).good
+    assert "Draft" not in told
+    assert "Part of this visit (the plan) was written down by Tam Orrel, a student who learns with Rowan Vale." in told
+    assert "Rowan Vale checked it and signed." in told
 
 
 def test_the_call_now_page_leaves_even_without_a_seal(tmp_path: Path) -> None:
