@@ -10,7 +10,7 @@ import stat
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
 from forms.ask import Paper
@@ -18,12 +18,12 @@ from forms.trouble import Trouble
 from sync.handoff.inside import RECORD, SIGNATURE
 from sync.handoff.reading.bounded import parsed
 from sync.handoff.reading.held import Standing
-from sync.handoff.reading.opening import LARGEST_PAPER, record_inside
+from sync.handoff.reading.opening import record_inside
 from sync.handoff.reading.sender import sender_beside
 from sync.handoff.reading.troubles import NotReadable
-from sync.handoff.verify import LARGEST, Embedded, State, Verdict, fingerprint, verify
+from sync.handoff.verify import Embedded, State, Verdict, fingerprint, verify
 
-__all__ = ["Checked", "Inside", "PaperTooLarge", "PaperUnread", "check_bytes", "check_file"]
+__all__ = ["LARGEST_CHECKED", "Checked", "Inside", "PaperTooLarge", "PaperUnread", "check_bytes", "check_file"]
 
 _WHAT: Final = {
     RECORD: "the record of the visit, for a program to read",
@@ -32,11 +32,22 @@ _WHAT: Final = {
 }
 
 
+_KINDS: Final = {
+    ".pdf": "a paper of its own; save it, and check it by itself", ".csv": "a table, for other programs",
+    ".jpg": "a photo", ".png": "a photo", ".json": "a record, for a program to read",
+    ".p7s": "the signature of a record", ".txt": "plain text",
+}  # fmt: skip
+"""What lies in a record given out in one file, by the ending of its name; none of it is opened here."""
+_UNKNOWN: Final = "a file of a kind Hearthside does not know; it was not opened"
+LARGEST_CHECKED: Final = 48_000_000
+"""Bytes of a file that is checked. House bound, no source: beyond what a record given out in one file takes."""
+
+
 class PaperTooLarge(Trouble):
     """More bytes than any paper has."""
 
     template = (
-        "{name} is larger than 20 MB, which no paper is, so it was not opened. Ask the sender for the paper alone."
+        "{name} is larger than 48 MB, which no paper is, so it was not opened. Ask the sender for the paper alone."
     )
 
 
@@ -96,17 +107,17 @@ class Checked:
 def check_file(path: Path, known: Mapping[bytes, str], password: str | None = None) -> Checked:
     """A file looked at; `known` are the trusted roots (DER) with the names of their senders.
 
-    Raises PaperTooLarge over 20 MB, PaperUnread, and what `verify` raises for a file that is locked or no PDF.
+    Raises PaperTooLarge over 48 MB, PaperUnread, and what `verify` raises for a file that is locked or no PDF.
     """
     try:
         if not stat.S_ISREG(path.stat().st_mode):  # a folder has no bytes, and a pipe never ends
             raise PaperUnread(name=path.name, why="it is no file")
         with path.open("rb") as file:
-            data = file.read(LARGEST_PAPER + 1)
+            data = file.read(LARGEST_CHECKED + 1)
     except OSError as fault:
         why = os.strerror(fault.errno).lower() if fault.errno else "the disk did not answer"
         raise PaperUnread(name=path.name, why=why) from fault
-    if len(data) > LARGEST_PAPER:
+    if len(data) > LARGEST_CHECKED:
         raise PaperTooLarge(name=path.name)
     return check_bytes(data, known, password)
 
@@ -136,10 +147,10 @@ def _namesake(verdict: Verdict, known: Mapping[bytes, str]) -> str:
 def _looked_at(
     each: Embedded, data: bytes, password: str | None, verdict: Verdict, known: Mapping[bytes, str]
 ) -> Inside:
-    what = _WHAT.get(each.name, "a file of a kind Hearthside does not know; it was not opened")
+    what = _WHAT.get(each.name) or _KINDS.get(PurePosixPath(each.name).suffix, _UNKNOWN)
     if verdict.state not in (State.WHOLE, State.EXPIRED):
         return Inside(each.name, what, each.size, fits=False, why="The paper was changed, so this may have been too.")
-    if each.size >= LARGEST or len(each.sha256) != 64:
+    if len(each.sha256) != 64:
         return Inside(each.name, what, each.size, fits=False, why="It is packed too large or too tightly to look at.")
     why = _misfit(data, password, verdict, tuple(known)) if each.name in (RECORD, SIGNATURE) else ""
     return Inside(each.name, what, each.size, fits=not why, why=why)

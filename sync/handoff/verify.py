@@ -29,8 +29,9 @@ __all__ = [
 ]  # fmt: skip
 
 
-LARGEST: Final = 5_000_000
-"""Bytes of an attachment that are looked at: a few kilobytes can unpack to gigabytes."""
+LARGEST: Final = 48_000_000
+"""Bytes of all attachments together that are looked at: a few kilobytes can unpack to gigabytes. House bound, no
+source: beyond what this program puts into one file."""
 LONGEST_NAME: Final = 200
 """Characters of a name or a contact that are told."""
 
@@ -187,24 +188,27 @@ def fingerprint(certificate: bytes) -> str:
     return " ".join(digits[at : at + 4] for at in range(0, len(digits), 4))
 
 
-def _inflated(stream: Any) -> bytes | None:
-    """An attachment's bytes, at most LARGEST of them; None for a filter that cannot be bounded."""
+def _inflated(stream: Any, most: int) -> bytes | None:
+    """An attachment's bytes; None for more than `most` of them and for a filter that cannot be bounded."""
     raw: bytes = stream.read_raw_bytes()
     packed = stream.get("/Filter")
     if packed is None:
-        return raw[:LARGEST]
+        return raw if len(raw) <= most else None
     if str(packed) != "/FlateDecode" or stream.get("/DecodeParms") is not None:
         return None
-    return zlib.decompressobj().decompress(raw, LARGEST)
+    inside = zlib.decompressobj().decompress(raw, most + 1)
+    return inside if len(inside) <= most else None
 
 
 def _records(data: bytes, password: str | None) -> tuple[Embedded, ...]:
     import pikepdf
 
+    left = LARGEST
     with pikepdf.open(BytesIO(data), password=password or "") as pdf:
         found = []
         for name, spec in pdf.attachments.items():
-            inside = _inflated(spec.get_file().obj)
+            inside = _inflated(spec.get_file().obj, left)
+            left -= len(inside) if inside is not None else 0
             digest = hashlib.sha256(inside).hexdigest() if inside is not None else "not read"
             found.append(Embedded(_on_one_line(name), len(inside or b""), digest))
         return tuple(found)

@@ -111,17 +111,17 @@ def test_whatever_is_not_from_a_known_sender_and_whole_is_never_green(
     assert (head == "Unchanged, but the sender is not known") is page.found.checked.can_be_added
 
 
-def test_several_files_an_address_a_folder_21_mb_and_no_pdf_are_one_plain_sentence_each(
+def test_several_files_an_address_a_folder_49_mb_and_no_pdf_are_one_plain_sentence_each(
     program: Program, tmp_path: Path
 ) -> None:
     page = checking(program)
     one, other = file(tmp_path, papers.paper_of(LINDEN)), file(tmp_path, b"a shopping list", "list.txt")
-    large = file(tmp_path, papers.paper_of(LINDEN) + b"\0" * 21_000_000, "large.pdf")
+    large = file(tmp_path, papers.paper_of(LINDEN) + b"\0" * 49_000_000, "large.pdf")
     for urls, sentence in (
         ((one, other), "Drop one file at a time; nothing was opened."),
         ((tmp_path,), "could not be read: it is no file"),
         ((other,), "This file cannot be read as a PDF."),
-        ((large,), "large.pdf is larger than 20 MB"),
+        ((large,), "large.pdf is larger than 48 MB"),
         ((tmp_path / "gone.pdf",), "could not be read: no such file"),
     ):
         drop(page, *(QUrl.fromLocalFile(str(place)) for place in urls))

@@ -76,16 +76,16 @@ def test_a_locked_paper_takes_its_password_after_the_passphrase_of_the_store(sto
         assert "password" in refused.stderr
 
 
-def test_a_stranger_with_the_names_of_a_known_sender_and_21_mb_are_told_in_words(store: Path, tmp_path: Path) -> None:
+def test_a_stranger_with_the_names_of_a_known_sender_and_49_mb_are_told_in_words(store: Path, tmp_path: Path) -> None:
     place, large = tmp_path / "stranger.pdf", tmp_path / "large.pdf"
     place.write_bytes(papers.paper_of(papers.practice(keys="another")))
-    large.write_bytes(papers.paper_of(LINDEN) + b"\0" * 21_000_000)
+    large.write_bytes(papers.paper_of(LINDEN) + b"\0" * 49_000_000)
     told = hearthside("verify", place, "--store", store, "--passphrase-stdin", stdin=f"{PASSPHRASE}\n").stdout
     assert "Take care: Linden Row, known here, goes by the same name with another fingerprint." in told
     assert "Known here as" not in told
     done = hearthside("verify", large)
     assert done.returncode == 2
-    assert "larger than 20 MB" in done.stderr
+    assert "larger than 48 MB" in done.stderr
 
 
 def test_a_time_stamp_is_told_with_its_time_and_a_maker_nobody_here_knows(tmp_path: Path) -> None:

@@ -24,11 +24,12 @@ from forms.practice import Practice
 from forms.referral import PaperIssued
 from storage.store import Store
 from storage.whole_held import HoldsNoMore
+from sync.handoff.checking import LARGEST_CHECKED, check_file
 from sync.handoff.leave import LEFT, STAYED
 from sync.handoff.package import MOST, NotGiven, give_locked
 from sync.handoff.package_inside import Asked
 from sync.handoff.seals import make_seals
-from sync.handoff.verify import NeedsPassword, verify
+from sync.handoff.verify import LARGEST, NeedsPassword, verify
 from tests.helpers import thornbury as t
 from tests.helpers.durable import watching
 from tests.helpers.stamping import Authority, serving
@@ -265,3 +266,21 @@ def test_where_a_service_for_time_stamps_is_set_the_outermost_seal_alone_asks_it
     given = give_locked(store, what, place, PASSWORD, author=t.WRITER, now=t.NOW)  # the service is gone by now
     assert given.unstamped == "Sealed without a time stamp: the service did not answer."
     assert verify(place.read_bytes(), PASSWORD).good
+
+
+def test_another_practice_can_check_it_whole_as_large_as_it_may_be_and_is_told_what_lies_in_it(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert min(LARGEST, LARGEST_CHECKED) > MOST + 4_000_000  # room for the pages, their letters and the seal
+    place = tmp_path / FILE
+    give(store, place)
+    checked = check_file(place, {}, PASSWORD)
+    assert checked.verdict.good
+    assert all(one.fits for one in checked.inside)
+    told = {one.name: one.what for one in checked.inside}
+    assert told[f"{PAPER}.pdf"] == "a paper of its own; save it, and check it by itself"
+    assert told["tables-answers.csv"] == "a table, for other programs"
+    monkeypatch.setattr("sync.handoff.verify.LARGEST", 30_000)
+    looked_at = [one for one in check_file(place, {}, PASSWORD).inside if one.fits]
+    assert 0 < len(looked_at) < len(checked.inside)
+    assert sum(one.size for one in looked_at) <= 30_000
