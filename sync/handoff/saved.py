@@ -50,11 +50,12 @@ def save_paper(path: Path, paper: bytes, password: str | None = None) -> tuple[P
     laid = {**beside(path, paper), **guide_beside(path, paper, password)}
     try:
         older = path.read_bytes() if path.exists() else None
-        gone = _of_older(path, older) - laid.keys()
-        taken = next((one for one in laid if one.exists() and one not in _of_older(path, older)), None)
+        gone = _of_older(path, older)
+        taken = next((one for one in laid if one.exists() and one not in gone), None)
         if taken is not None:
             raise NotSaved(path=path, why=f"{taken.name} is there already")
-        _all_or_none({**laid, path: paper}, {one: one.read_bytes() for one in gone})
+        # The paper before what lies beside it: wherever this ends, nothing lies there that belongs to no paper.
+        _all_or_none({path: paper, **laid}, {one: one.read_bytes() for one in gone})
     except OSError as fault:
         raise NotSaved(path=path, why=fault.strerror or "the place cannot be written") from fault
     return tuple(laid)
@@ -70,7 +71,7 @@ def _of_older(path: Path, older: bytes | None) -> set[Path]:
 
 
 def _all_or_none(files: Mapping[Path, bytes], gone: Mapping[Path, bytes]) -> None:
-    """Writes every file and removes those that are to go; on a fault puts back what was there. Raises OSError."""
+    """Removes those that are to go and writes every file; on a fault puts back what was there. Raises OSError."""
     parts = {path: path.with_name(_PART.format(path.name)) for path in files}
     before: dict[Path, bytes | None] = {}
     made: list[Path] = []
@@ -78,13 +79,13 @@ def _all_or_none(files: Mapping[Path, bytes], gone: Mapping[Path, bytes]) -> Non
         for path, data in files.items():
             _write(parts[path], data)
             made.append(parts[path])
+        for path, data in gone.items():
+            path.unlink()
+            before[path] = data
         for path in files:
             older = path.read_bytes() if path.exists() else None
             parts[path].replace(path)
-            before[path] = older
-        for path, older in gone.items():
-            path.unlink()
-            before[path] = older
+            before.setdefault(path, older)
     except OSError:
         for part in made:
             with suppress(OSError):
@@ -96,7 +97,11 @@ def _all_or_none(files: Mapping[Path, bytes], gone: Mapping[Path, bytes]) -> Non
 
 
 def _write(part: Path, data: bytes) -> None:
-    """Writes a file that was not there, readable by its owner alone, and waits until the disk has it."""
+    """Writes a file, readable by its owner alone, and waits until the disk has it.
+
+    What lies under that name was left by a program that ended while it saved; nothing else is called so.
+    """
+    part.unlink(missing_ok=True)
     handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     try:
         with os.fdopen(handle, "wb") as file:

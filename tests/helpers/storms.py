@@ -25,19 +25,31 @@ from unittest.mock import patch
 import obstore
 import orjson
 
+from forms.answers import Moment
 from forms.chart import Place
+from forms.release_package import may_go
 from storage.changes import Begin, Change, ChangeSet
 from storage.folder import Folder, Lock
 from storage.opening import opened
 from storage.store import Store
+from storage.taking_out import take_out
 from sync.exchange import snapshots
 from sync.exchange.practice import change_key, practice_of, put_out
 from sync.exchange.round import sync_round
+from sync.handoff.facing import Way, faced, gathered
+from sync.handoff.package import give_locked, give_open
+from sync.handoff.package_inside import Asked
+from sync.handoff.reading.read import read_file
+from sync.handoff.taking import CameIn, file_kept, keep_file, take
 from sync.transport.opening import open_target
+from tests.helpers import thornbury
 from tests.helpers.durable import watching
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, Clock, grams, put
 
-__all__ = ["WORKS", "reopened"]
+__all__ = ["ALONE", "PASSWORD", "WORKS", "asked_of", "came_in", "reopened", "taking"]
+
+PASSWORD = "thistle-barley-quay-oat"
+"""Of a package made for tests; it opens nothing else."""
 
 assert obstore  # loaded before the forks
 
@@ -151,6 +163,68 @@ WORKS: Mapping[str, Callable[[Device], None] | None] = MappingProxyType({
 """What is done with the open store; None: opening it is the work."""
 
 
+def came_in(store: Store, place: Path) -> CameIn:
+    """The hand-over that lies at the place, read."""
+    data = (place / "sent.json").read_bytes()
+    return CameIn(read_file(data, zone="Europe/London", now=Clock()()), data, called="sent.json")
+
+
+def taking(store: Store, place: Path) -> Iterable[str]:
+    """Takes each fact the hand-over offers, as the page does: the file first, and what stands by then beside it.
+
+    Gives the operations of each step once it is written.
+    """
+    came = came_in(store, place)
+    for offer in gathered(came.found):
+        chart = store.chart(FAMILY)
+        one = faced(came.found, offer, chart, BABY, secrets.token_hex(16))
+        if one.way not in (Way.ANSWER, Way.INSTEAD, Way.BESIDE):
+            continue
+        now = Moment(Clock()(), "Europe/London")
+        kept = () if file_kept(chart, came.found.sha256) else keep_file(
+            store, came, FAMILY, secrets.token_hex(16), now
+        )  # fmt: skip
+        changes = (*kept, *take(one, came.found, FAMILY, secrets.token_hex(16)))
+        yield from store.write(changes, author=AUTHOR).operations
+
+
+def _taking(one: Device) -> None:
+    """Facts of a hand-over, taken one after another."""
+    for operation in taking(one.store, Path(one.place)):
+        say("wrote", [operation])
+
+
+def _exporting(one: Device) -> None:
+    """The whole record, as `hearthside export` writes it."""
+    take_out(one.store, Path(one.place) / "out", purpose="copy", by=AUTHOR, now=Clock()())
+
+
+def asked_of(store: Store, *, insisted: bool) -> Asked:
+    """What a parent asks for of a baby: every paper, and the tables."""
+    papers = tuple(may.key for may in may_go(store.chart(thornbury.FAMILY), thornbury.IDA))
+    return Asked(
+        thornbury.FAMILY, thornbury.IDA, thornbury.MARA, papers, tables=True, purpose="family", insisted=insisted
+    )
+
+
+def _packing_open(one: Device) -> None:
+    """A release package as an open folder."""
+    asked = asked_of(one.store, insisted=True)
+    give_open(one.store, asked, Path(one.place) / "out", author=thornbury.WRITER, now=thornbury.NOW)
+
+
+def _packing_locked(one: Device) -> None:
+    """A release package as one locked file."""
+    place, asked = Path(one.place) / "out.pdf", asked_of(one.store, insisted=False)
+    give_locked(one.store, asked, place, PASSWORD, author=thornbury.WRITER, now=thornbury.NOW)
+
+
+ALONE: Mapping[str, Callable[[Device], None]] = MappingProxyType({
+    "take": _taking, "export": _exporting, "package": _packing_open, "locked package": _packing_locked,
+})  # fmt: skip
+"""What is done with a store that meets nobody."""
+
+
 def _stepping(task: Mapping[str, Any]) -> Callable[[str], None]:
     numbers, root = count(), Path(task["place"])
 
@@ -171,7 +245,7 @@ def _stepping(task: Mapping[str, Any]) -> Callable[[str], None]:
 def strive(task: Mapping[str, Any]) -> None:
     """Does one piece of work, then waits to be killed; nobody waits for ever."""
     signal.alarm(120)
-    work, master = WORKS[task["work"]], bytes.fromhex(task["key"])
+    work, master = {**WORKS, **ALONE}[task["work"]], bytes.fromhex(task["key"])
     if work is None:
         with watching(_stepping(task)):
             store = reopened(Path(task["store"]), master)
