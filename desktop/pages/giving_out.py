@@ -59,6 +59,7 @@ class GivingOut(Stack):
         self.person, self.asker, self.purpose = "", "", ""
         self.picked: tuple[str, ...] = ()
         self._asked = 0
+        self._working: Act | None = None
         title = Title("The record, given out", size=Size.JOT)
         title.setContentsMargins(0, Space.WIDE, 0, 0)
         self._hand = InHand.of(home)
@@ -225,7 +226,7 @@ class GivingOut(Stack):
     def _way_changed(self) -> None:
         self.give_key.say("Choose where, and write it" if self.how.insisted else "Choose where, and lock it")
         self._changed()
-        self._free()
+        self._enable()
 
     # --- looked at, and given ---------------------------------------------------------------------------------------
 
@@ -237,20 +238,28 @@ class GivingOut(Stack):
             " ".join(self.words.text().split()) if self.purpose == "other" else "", insisted=self.how.insisted,
         )  # fmt: skip
 
-    def _busy(self, words: str) -> tuple[Asked, int]:
+    def _busy(self, words: str, key: Act) -> tuple[Asked, int]:
+        """Something is under way that `key` began; until it has ended no other thing is."""
         self._changed()
         self._home.save()
-        for key in (self.look_key, self.give_key):
-            key.setEnabled(False)
+        self._working = key
+        self._enable()
         self.told.progress(words)
         return self.asked(), self._asked
 
-    def _free(self) -> None:
+    def _enable(self) -> None:
         for key in (self.look_key, self.give_key):
-            key.setEnabled(not self.how.waits)
+            key.setEnabled(self._working is None and not self.how.waits)
+
+    def _free(self) -> None:
+        """It has ended: the key it began with has the focus again, beside the sentence that says how it went."""
+        began, self._working = self._working, None
+        self._enable()
+        if began is not None and began.isEnabled() and not self.body.isHidden():
+            began.setFocus()
 
     def _look(self) -> None:
-        asked, number = self._busy("Putting the package together to show its index.")
+        asked, number = self._busy("Putting the package together to show its index.", self.look_key)
         author, now = self._home.author, self._home.clock()
         self._home.lane.run(
             lambda store: look_at(store, asked, author=author, now=now),
@@ -276,7 +285,7 @@ class GivingOut(Stack):
         place = self._pick(self.window(), "Where the folder goes", Path.home(), "release-package")
         if place is None:
             return
-        asked, _number = self._busy("Writing the folder. This can take a minute.")
+        asked, _number = self._busy("Writing the folder. This can take a minute.", self.give_key)
         author, now = self._home.author, self._home.clock()
         self._home.lane.run(
             lambda store: give_open(store, asked, place, author=author, now=now), self._given, self._refused
@@ -286,7 +295,7 @@ class GivingOut(Stack):
         place = self._pick(self.window(), "Where the locked file goes", Path.home(), "release-package.pdf")
         if place is None:
             return
-        asked, _number = self._busy("Putting the file together and locking it. This can take a minute.")
+        asked, _number = self._busy("Putting the file together and locking it. This can take a minute.", self.give_key)
         author, now, password = self._home.author, self._home.clock(), new_password()
         self._home.lane.run(
             lambda store: give_locked(store, asked, place, password, author=author, now=now),
@@ -299,23 +308,25 @@ class GivingOut(Stack):
         left = Left(Paper.PACKAGE, b"", way, given.entry, place=str(given.place), unstamped=given.unstamped)
         hand = self._hand
         self._home.reload()
-        if isValid(self) and not self.body.isHidden():
-            self.turn()
+        if isValid(self):
+            self._free()
+            if not self.body.isHidden():
+                self.turn()
         hand.wait(left, WAITS)
 
     def _given(self, given: Given) -> None:
         self._home.reload()
         if not isValid(self):
             return
-        self._free()
         done = f"{given.files} files are in {given.place}. Give nothing but this folder. {given.unstamped}"
         self.told.progress(done.rstrip())
         self.refresh()
+        self._free()
 
     def _refused(self, trouble: Trouble) -> None:
         if isValid(self):
-            self._free()
             self.told.trouble(trouble.sentence)
+            self._free()
 
 
 def _paper_words(one: MayGo) -> str:

@@ -172,7 +172,10 @@ def test_a_place_that_cannot_be_written_is_told_and_nothing_is_said_to_have_left
     ready(out, program)
     out._pick = lambda *_where: tmp_path / "nowhere" / "package.pdf"
     out.give_key.click()
+    assert not out.give_key.isEnabled()
+    assert not out.look_key.isEnabled()
     wait_for(lambda: "nothing has left" in out.told.said())
+    wait_for(out.give_key.hasFocus)  # so that the sentence above it is in view
     assert not out.left.findChildren(PasswordShown)
     assert not any(one.answers.paper == "package" for one in out._home.chart.all(PaperIssued) if one.struck is None)
 
