@@ -19,6 +19,7 @@ from forms.chart import Place, entry_id
 from forms.practice import Practice
 from storage.changes import Begin, Put
 from sync.exchange.practice import found_practice
+from sync.exchange.recovery import recover_into
 from sync.handoff.known_senders import OWN, known_senders
 from sync.handoff.own_seals import own_roots, roots_of, tell_own
 from sync.handoff.seals import export_root, kept_seal, make_seals, own_root, root_waits
@@ -130,6 +131,40 @@ def test_a_root_of_a_version_that_told_nobody_is_told_at_the_next_start(tmp_path
     one.session.author = AUTHOR
     asked(one)
     assert [root.certificate for root in roots_of(store)] == [own_root(store)]
+    one.close()
+
+
+def test_a_device_that_came_back_with_the_recovery_sheet_seals_under_the_root_it_had(
+    tmp_path: Path, qtbot: QtBot
+) -> None:
+    lost, shelf = device(tmp_path, "lost"), Shelf()
+    found_practice(lost.store, "Laptop", Clock())
+    facts = entry_id(Practice)
+    lost.store.write(
+        [
+            *somebody_new(AUTHOR, "Rowan Vale"),
+            Begin(facts, Place("practice")),
+            Put(facts, Field("practice_name"), NAME),
+        ],
+        author=AUTHOR,
+    )
+    make_seals(lost.store, AUTHOR, practice=NAME, name="Rowan Vale", now=t.NOW)
+    tell_own(lost.store, AUTHOR)
+    root = own_root(lost.store)
+    export_root(lost.store, tmp_path / "root.p12", ROOT_WORDS)
+    meet(lost.store, shelf)
+    lost.store.close()
+    back = device(tmp_path, "back").store
+    recover_into(back, shelf, lost.recovery_words, "New laptop", Clock())
+    one = at(back)
+    one.session.author, one.session.practice = AUTHOR, Practice(practice_name=NAME)
+    asked(one)
+    assert own_root(back) is None
+    under(page_of(one), tmp_path / "root.p12", ROOT_WORDS)
+    wait_for(lambda: own_root(back) == root)
+    seal = kept_seal(back, AUTHOR)
+    assert seal is not None
+    assert seal.root == root
     one.close()
 
 
