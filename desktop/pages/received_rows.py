@@ -106,10 +106,8 @@ class FactRow(Stack):
         said = when_words(offer.at, zone)
         said = "" if said and said in part else said
         self.source = Words(said, size=Size.SMALL, ink=Role.SOFT_INK)
-        self.source.setVisible(bool(said))
         self.state = Words("")
         self.doubts = Words(" ".join(offer.doubts), ink=Role.WELD)
-        self.doubts.setVisible(bool(offer.doubts))
         self.label = label_of(offer)
         self.take, self.beside = Act("Take"), Act("Keep beside it")
         self.leave, self.again = Link("Leave"), Link("Look again")
@@ -128,6 +126,8 @@ class FactRow(Stack):
         told = Stack(between=Space.FINE)
         told.add(self.words, self.source, self.state, self.doubts)
         told.finish()
+        self.source.setVisible(bool(said))  # only now that it stands in something: a part alone would be a window
+        self.doubts.setVisible(bool(offer.doubts))
         across = QWidget()
         beside = Beside(across, gap=Space.WIDE)
         beside.addWidget(told)

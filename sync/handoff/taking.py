@@ -112,13 +112,21 @@ def _whom(offer: Offer, found: HandOver) -> str:
     return ", ".join(filter(None, told)) or "somebody the file does not name"
 
 
+def _apart(quantity: Quantity) -> tuple[str, str]:
+    """What was typed and its unit, which may have been typed with it."""
+    typed, symbol = quantity.typed.strip(), UNITS[quantity.unit].symbol
+    if typed.endswith(symbol):
+        return typed.removesuffix(symbol).strip(), symbol
+    return (typed, "") if any(letter.isalpha() for letter in typed) else (typed, symbol)
+
+
 def fact_of(offer: Offer, found: HandOver) -> dict[str, str]:
     """The answers of a received fact."""
     value, unit = offer.words, offer.unit
     if unit:
         value = value.removesuffix(unit).strip()
     elif isinstance(offer.value, Quantity):
-        value, unit = offer.value.typed, UNITS[offer.value.unit].symbol
+        value, unit = _apart(offer.value)
     doubts = (*offer.doubts, offer.only_shown if offer.form is not None else "")
     return {
         "what": label_of(offer), "value": value or "No words", "unit": unit, "at": offer.at,

@@ -30,7 +30,7 @@ from sync.handoff.leave import make_paper
 from sync.handoff.seals import make_seals, seal_of
 from sync.handoff.way import Way
 
-__all__ = ["OWN_WEIGHT", "SAME_WEIGHT", "Second", "handed_over", "second_practice"]
+__all__ = ["DAY", "OWN_WEIGHT", "SAME_WEIGHT", "Second", "handed_over", "second_practice"]
 
 SAME_WEIGHT: Final = ("2,520 g", "2026-02-03 10:40")
 """A weight that the first practice tells too."""

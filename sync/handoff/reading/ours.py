@@ -72,6 +72,16 @@ def _typed(answer: Resource) -> str:
     return ""
 
 
+def _as_said(typed: str) -> str:
+    """A reading as it was typed, for a person: its unit is not said twice."""
+    found = _TYPED.fullmatch(typed)
+    if found is None or found[2] not in _BY_SYMBOL:
+        return typed
+    if found[1].endswith(found[2]):
+        return found[1]
+    return typed if any(letter.isalpha() for letter in found[1]) else f"{found[1]} {found[2]}"
+
+
 def _quantity(answer: Resource) -> Quantity | None:
     """The amount, from the reading as it was typed where that came along."""
     given = answer.get("valueQuantity")
@@ -117,7 +127,7 @@ def _words(answer: Resource, at: Resources) -> str:
     for name, value in answer.items():
         if name == "valueQuantity" and isinstance(value, dict):
             compared = f"{value['comparator']} " if "comparator" in value else ""
-            return _typed(answer) or f"{compared}{value.get('value', '')} {value.get('unit', '')}".strip()
+            return _as_said(_typed(answer)) or f"{compared}{value.get('value', '')} {value.get('unit', '')}".strip()
         if name == "valueCoding" and isinstance(value, dict):
             return str(value.get("display") or value.get("code") or "")
         if name == "valueReference" and isinstance(value, dict):
