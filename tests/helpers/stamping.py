@@ -93,7 +93,7 @@ class Authority:
         (folder / "serial").write_text("01\n")
         (folder / "tsa.cnf").write_text(_CONFIG.format(folder=folder, ess=ess))
         self._folder, self._one = folder, Lock()
-        self.root = pem[2]
+        self.root, self.key = pem[2], key
 
     def stamp(self, query: bytes) -> bytes:
         """The answer (DER) to a query (DER)."""

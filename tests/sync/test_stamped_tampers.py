@@ -12,15 +12,17 @@ from typing import Any
 
 import pytest
 from asn1crypto import cms, tsp
+from cryptography.hazmat.primitives.asymmetric.padding import PKCS1v15
+from cryptography.hazmat.primitives.hashes import SHA256
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign import SimpleSigner
 from pyhanko.sign.attributes import CMSAttributeProvider
 from pyhanko.sign.signers.pdf_signer import PdfSignatureMetadata, PdfSigner
 from pyhanko.sign.timestamps import DummyTimeStamper
 
-from sync.handoff.der import CONTEXT_0, CONTEXT_1, SEQUENCE, SET, inside, one_inside, parts, put
+from sync.handoff.der import CONTEXT_0, CONTEXT_1, OCTETS, SEQUENCE, SET, inside, one_inside, parts, put
 from sync.handoff.seals import Seal
-from sync.handoff.stamp import WITH_STAMP, judged, taken_from
+from sync.handoff.stamp import WITH_STAMP, judged, taken_from, tidied
 from sync.handoff.stamping import Stamping
 from sync.handoff.tags import FIELD
 from sync.handoff.verify import State, breaks, verify
@@ -37,6 +39,7 @@ OTHER = "The time stamp inside it does not hold over this seal."
 ADDED = "A time stamp was put inside after it was sealed."
 NOT_AS_MADE = "The seal itself is not written as it was made."
 
+_OF_CERTIFICATE = bytes.fromhex("060b2a864886f70d010910022f")  # RFC 5035: which certificate somebody signed with
 _OF_SIGNATURE = bytes.fromhex("060b2a864886f70d010910020e")
 
 
@@ -113,6 +116,31 @@ def test_no_byte_of_a_stamp_can_be_another(stamped: bytes) -> None:
             changed = stamp[:at] + bytes((other,)) + stamp[at + 1 :]
             with pytest.raises(breaks()):
                 judged(changed, lambda _way: digest)
+
+
+def signed_anew(stamp: bytes, authority: Authority, *, without: bytes) -> bytes:
+    """A stamp whose maker signed for all but what has these bytes in it."""
+    kind, tagged = parts(inside(stamp, SEQUENCE))
+    *before, signers = parts(inside(one_inside(tagged, CONTEXT_0), SEQUENCE))
+    *first, signed, way, _ = parts(inside(one_inside(signers, SET), SEQUENCE))
+    kept = b"".join(one for one in parts(inside(signed, CONTEXT_0)) if without not in one)
+    made = put(OCTETS, authority.key.sign(put(SET, kept), PKCS1v15(), SHA256()))
+    signer = put(SEQUENCE, *first, put(CONTEXT_0, kept), way, made)
+    return put(SEQUENCE, kind, put(CONTEXT_0, put(SEQUENCE, *before, put(SET, signer))))
+
+
+def test_a_stamp_whose_maker_did_not_sign_for_its_own_certificate_is_not_taken(
+    stamped: bytes, authority: Authority
+) -> None:
+    """Nothing would hold each byte of that certificate then."""
+    _, stamp = split(stamped)
+    over = cms.ContentInfo.load(stamp)["content"]["encap_content_info"]["content"].parsed["message_imprint"]
+    digest = over["hashed_message"].native
+    assert signed_anew(stamp, authority, without=b"nothing has this in it") == stamp
+    changed = signed_anew(stamp, authority, without=_OF_CERTIFICATE)
+    assert tidied(changed) == changed != stamp
+    with pytest.raises(ValueError, match="not for stamps"):
+        judged(changed, lambda _way: digest)
 
 
 def test_a_stamp_taken_out_is_missed(stamped: bytes, seal: Seal) -> None:
