@@ -42,7 +42,7 @@ __all__ = ["K", "Machine", "Person", "said"]
 
 K = Qt.Key
 _BREAK = "\u200b"
-_PATIENCE = 60.0
+_PATIENCE = 120.0
 """Seconds after which a thing that was waited for is missing; nothing is asserted about how long it took."""
 
 

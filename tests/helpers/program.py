@@ -27,7 +27,7 @@ from tests.helpers.stores import Ids, new_store
 
 __all__ = ["Program", "Time", "child", "demo_store", "empty_store", "read", "started", "wait_for"]
 
-_LONGEST_MS = 60_000
+_LONGEST_MS = 180_000
 
 
 @dataclass
