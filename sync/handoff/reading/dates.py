@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any, Final
+from zoneinfo import ZoneInfoNotFoundError
 
 from forms.answers import Moment
 
 __all__ = ["day_told", "moment_told"]
 
+_FURTHEST: Final = 12
+"""Hours before and after UTC of which the zone list has a zone both ways."""
 _WHOLE_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -22,8 +25,22 @@ def day_told(told: Any) -> date | None:
 
 
 def moment_told(told: Any, zone: str) -> Moment | None:
-    """A time of a day, lived in `zone`; None for a day alone, or anything else."""
+    """A time of a day, lived in `zone`; None for a day alone, or anything else.
+
+    Where the clocks of `zone` stood otherwise, the sender's own clock is kept as far as the offset tells it: whoever
+    was born half an hour after midnight there was born on that day, not on the one before. UTC is nobody's clock.
+    """
     try:
-        return Moment(datetime.fromisoformat(told), zone) if isinstance(told, str) and "T" in told else None
-    except (ValueError, OverflowError):
+        moment = Moment(datetime.fromisoformat(told), zone) if isinstance(told, str) and "T" in told else None
+        return Moment(moment.at, _clock_of(told, moment)) if moment is not None else None
+    except (ValueError, OverflowError, ZoneInfoNotFoundError):
         return None
+
+
+def _clock_of(told: str, moment: Moment) -> str:
+    """The zone of the clock by which a time was told: the moment's own, or one of whole hours that fits the offset."""
+    offset = datetime.fromisoformat(told).utcoffset()
+    hours, rest = divmod(offset or timedelta(), timedelta(hours=1))
+    if not offset or offset == moment.local().utcoffset() or rest or abs(hours) > _FURTHEST:
+        return moment.zone
+    return f"Etc/GMT{-hours:+d}"  # signed the other way round than offsets are
