@@ -25,11 +25,10 @@ from forms.received import ReceivedFact
 from forms.referral import PaperIssued
 from forms.weight import WeightReading
 from storage.changes import Put
-from storage.vault import unlock
 from sync.handoff.verify import fingerprint
 from tests.helpers.charting import Charter
 from tests.helpers.person import Machine
-from tests.helpers.second_practice import DAY, handed_over, second_practice
+from tests.helpers.second_practice import DAY, Second, handed_over, second_practice
 
 NAME = "Tallow Lane, compared with Rowan Vale"
 Sent = tuple[Path, bytes]
@@ -195,18 +194,46 @@ def test_nothing_can_be_taken_from_a_paper_that_was_changed_on_its_way(
     assert chart_of(there).entries == before.entries
 
 
-def test_a_release_that_was_withdrawn_keeps_the_paper_from_being_made_until_there_is_a_new_one(tmp_path: Path) -> None:
-    second = second_practice(tmp_path / "store")
-    store = second.store
-    store.sign(second.visit, author=second.author)
-    release = next(entry.id for entry in store.chart(second.family).all(Release))
-    store.write([Put(release, At("withdrawn_at"), Moment(second.clock(), "America/New_York"))], author=second.author)
+def withdrawn(folder: Path, *, sign: bool) -> Second:
+    """The second practice once Mara took back that a report goes to the doctor."""
+    second = second_practice(folder)
+    if sign:
+        second.store.sign(second.visit, author=second.author)
+    release = next(entry.id for entry in second.store.chart(second.family).all(Release))
+    at_once = Moment(second.clock(), "America/New_York")
+    second.store.write([Put(release, At("withdrawn_at"), at_once)], author=second.author)
+    return second
+
+
+def test_a_release_that_was_withdrawn_keeps_the_paper_from_being_made_and_the_page_says_where_to_go(
+    tmp_path: Path, machine: Machine, sit_down: Callable[[Path], Charter]
+) -> None:
+    withdrawn(tmp_path / "store", sign=False).store.close()
+    machine.at = at(f"{DAY} 10:00")
+    person = sit_down(tmp_path / "store")
+    person.unlock(PASSPHRASE)
+    person.press("Go on")
+    person.until_page("visit")
+    person.until_idle()
+    person.section("leave.papers")
+    person.press("Report to provider")
+    person.until_sees("There is no release to Dr Ansel Corrigan")
+    assert person.buttons("Go to the releases")
+    assert not any(key.isEnabled() for words in ("Print", "Save as a file") for key in person.buttons(words))
+    person.press("Visit summary")
+    person.until_sees("A summary holds only what is signed")
+
+
+def test_no_paper_is_filed_or_written_down_under_a_release_that_was_withdrawn(tmp_path: Path) -> None:
+    second = withdrawn(tmp_path / "store", sign=True)
     assert second.paper(Paper.SUMMARY)
-    issued = len(store.chart(second.family, second.visit).all(PaperIssued))
+    issued, kept = (
+        second.store.chart(second.family, second.visit).all(PaperIssued),
+        second.store.exchange().attachments(),
+    )
     with pytest.raises(NoRelease):
         second.paper(Paper.REPORT)
-    assert len(store.chart(second.family, second.visit).all(PaperIssued)) == issued
-    store.close()
-    again = unlock(tmp_path / "store", PASSPHRASE)
-    assert again.check() == ()
-    again.close()
+    assert second.store.chart(second.family, second.visit).all(PaperIssued) == issued
+    assert second.store.exchange().attachments() == kept
+    assert second.store.check() == ()
+    second.store.close()
