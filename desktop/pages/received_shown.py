@@ -27,6 +27,8 @@ _EMPTY_SHEET: Final = (
     "No field of this sheet is filled in. If it was filled in by hand, read it as a paper, and chart what you take "
     "from it."
 )
+_SILENT: Final = "{:,} parts hold no words of their own, such as which questions were asked."
+_SILENT_ONE: Final = "One part holds no words of its own, such as which questions were asked."
 _AT_ONCE: Final = 20
 _LONGEST: Final = 600
 """Characters of a part's words that are shown before it is asked for all."""
@@ -58,7 +60,8 @@ class NotOffered(Stack):
 
     def __init__(self, found: HandOver) -> None:
         super().__init__(between=Space.SNUG)
-        self._unread, self._shown = found.unread, 0
+        self._unread = tuple(part for part in found.unread if part.words or part.why)
+        self._shown, silent = 0, len(found.unread) - len(self._unread)
         self._listed = Stack(between=Space.SNUG)
         self.more = Link("", size=Size.BASE)
         self.more.clicked.connect(self._show_more)
@@ -70,6 +73,8 @@ class NotOffered(Stack):
                 self._listed, self.more,
             )  # fmt: skip
             self._show_more()
+            if silent:
+                self.add(Words(_SILENT_ONE if silent == 1 else _SILENT.format(silent), ink=Role.SOFT_INK))
         if found.text:
             self.add(Rule(strong=True), Title("The text of the file", size=Size.JOT))
             self.add(Words("It is shown as it is and not taken apart.", ink=Role.SOFT_INK), _Cut(found.text))

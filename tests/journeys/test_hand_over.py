@@ -134,6 +134,7 @@ def test_a_paper_is_compared_and_three_of_its_facts_are_taken_while_what_stands_
     open_paper(there, place)
     assert there.sees("the sender is not known here")
     assert there.sees(f"Fingerprint: {fingerprint(root)}")
+    assert not there.sees("It says nothing in words.")
     compare(there, place, fingerprint(root))
     open_paper(there, place)
     assert there.sees("Unchanged since it was sealed, and the sender is known here.")
