@@ -47,7 +47,9 @@ came from (it tells of that device and stays there), and whatever had not reache
 ONE_PERSON: Final = f"""\
 WHAT A PRACTICE'S RECORD HOLDS ABOUT ONE PERSON, IN OPEN FORMATS
 
-Nothing in this folder is encrypted. Give it to nobody but the person it is about, or whoever may have it.
+These files are not encrypted themselves: only a disk, or a locked file they are carried in, protects them. Give them
+to nobody but the person they are about, or whoever may have them. Carried in a PDF, which has no folders, their names
+are joined by "-" ("tables-answers.csv").
 
 In it: who the person is, the address of the family, and what was answered about this person, and about this person
 together with one other (a feed, a latch), at visits that are signed and between visits. Of a signed visit what was
