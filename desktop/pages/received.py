@@ -47,9 +47,7 @@ _WHAT: Final = (
     "kept whole with the record."
 )
 _KINDS: Final = "Letters, records, tables and sheets (*.pdf *.json *.csv *.xml *.PDF *.JSON *.CSV *.XML)"
-_EMPTY: Final = (
-    "No file is open. Choose a letter or a filled sheet that was sent to you, or open one that is kept."
-)
+_EMPTY: Final = "No file is open. Choose a letter or a filled sheet that was sent to you, or open one that is kept."
 
 Bytes = tuple[bytes, bytes | None]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
@@ -25,7 +26,7 @@ from sync.handoff.stamping import Stamping
 from tests.helpers.certificates import Certificate
 from tests.helpers.checked_papers import practice, sealed_by
 
-__all__ = ["BY", "Authority", "Service", "serving", "stamped_paper"]
+__all__ = ["BY", "Authority", "Service", "no_connection", "serving", "stamped_paper"]
 
 BY = "Larkmere Clock Service"
 
@@ -181,3 +182,18 @@ def stamped_paper() -> bytes:
     """A paper of another practice with a time stamp inside."""
     with TemporaryDirectory(prefix="clock-") as folder, serving(Authority(Path(folder)).stamp) as service:
         return sealed_by(practice().seal, stamping=Stamping(service.address))
+
+
+@contextmanager
+def no_connection() -> Iterator[None]:
+    """Fails where anything of this process looks for a host or connects to one."""
+    seen: list[str] = []
+    on = [True]
+    sys.addaudithook(
+        lambda event, _with: (
+            seen.append(event) if on and event in ("socket.connect", "socket.getaddrinfo", "socket.sendto") else None
+        )
+    )
+    yield
+    on.clear()
+    assert seen == []

@@ -5,10 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 import subprocess
-import sys
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -18,14 +16,9 @@ from asn1crypto import tsp
 from pyhanko.pdf_utils.reader import PdfFileReader
 
 from forms.answers import Moment
-from forms.ask import Paper
-from forms.chart import entry_id
-from forms.practice import Practice
 from forms.stamp_address import stamp_address
-from storage.store import Store
 from sync.handoff.checking import check_bytes
 from sync.handoff.how_to_check import guide_beside
-from sync.handoff.leave import make_paper, stamping_for
 from sync.handoff.seals import Seal
 from sync.handoff.sign import Record, sign_letter
 from sync.handoff.stamp import taken_from
@@ -34,8 +27,7 @@ from sync.handoff.verify import Verdict, verify
 from tests.helpers import thornbury as t
 from tests.helpers.authorities import key_file_of
 from tests.helpers.certificates import Certificate
-from tests.helpers.stamping import BY, Authority, serving
-from tests.helpers.stores import put
+from tests.helpers.stamping import BY, Authority, no_connection, serving
 from tests.sync.conftest import Read
 from tests.sync.test_brought import shelf
 from tests.sync.test_leave import store
@@ -209,46 +201,6 @@ def without(paper: bytes, seal: Seal) -> Verdict:
     return verdict
 
 
-@contextmanager
-def no_connection() -> Iterator[None]:
-    """Fails where anything of this process looks for a host or connects to one."""
-    seen: list[str] = []
-    on = [True]
-    sys.addaudithook(
-        lambda event, _with: (
-            seen.append(event) if on and event in ("socket.connect", "socket.getaddrinfo", "socket.sendto") else None
-        )
-    )
-    yield
-    on.clear()
-    assert seen == []
-
-
-def test_it_is_off_until_an_address_is_set_and_then_connects_to_nobody(store: Store, seal: Seal) -> None:
-    store.sign(t.VISIT, author=t.WRITER)
-    chart = store.chart(t.FAMILY, t.VISIT)
-    with no_connection():
-        paper = make_paper(store, chart, Paper.FAMILY_PLAN, author=t.WRITER, now=t.NOW)
-    verdict = verify(paper)
-    assert verdict.good
-    assert verdict.stamp is None
-
-
-def test_a_practice_that_set_an_address_gets_its_papers_stamped_but_waits_for_nobody_with_the_call_now_page(
-    store: Store, authority: Authority
-) -> None:
-    with serving(authority.stamp) as service:
-        store.write([put(entry_id(Practice), "time_stamp_address", service.address)], author=t.WRITER)
-        store.sign(t.VISIT, author=t.WRITER)
-        chart = store.chart(t.FAMILY, t.VISIT)
-        for kind in (Paper.FAMILY_PLAN, Paper.CALL_NOW):
-            verdict = verify(make_paper(store, chart, kind, author=t.WRITER, now=t.NOW))
-            assert verdict.good
-            assert (verdict.stamp is not None) is (kind is Paper.FAMILY_PLAN)
-        assert len(service.asked) == 1
-        assert not stamping_for(chart, Paper.CALL_NOW).on
-
-
 def test_a_silent_service_keeps_nothing_back_and_is_asked_no_second_time(
     seals: Seals, seal: Seal, authority: Authority
 ) -> None:
@@ -412,10 +364,3 @@ def test_an_unusable_address_asks_nobody_and_is_told(typed: str, seals: Seals, s
     with no_connection():
         without(seals(stamping), seal)
     assert stamping.missed == "Sealed without a time stamp: the address of the service, under Practice, cannot be used."
-
-
-def test_an_address_keeps_its_way_and_question() -> None:
-    found = stamp_address(" HTTPS://stamps.example.org/tsa?kind=rsa ")
-    assert found is not None
-    assert (found.secure, found.host, found.port, found.path) == (True, "stamps.example.org", 443, "/tsa?kind=rsa")
-    assert stamp_address("http://[::1]:8080") is not None
