@@ -28,6 +28,7 @@ from forms.impression import Impression
 from forms.note import Blank, Level, Why, blanks
 from forms.prompts_left import prompts_left
 from forms.referral import Referral
+from forms.student import nameless
 
 __all__ = ["FinishList", "blank_words", "jump_to", "summary"]
 
@@ -92,6 +93,9 @@ def summary(found: Iterable[Blank]) -> str:
     return f"{first}; {should} more could be." if should else f"{first}."
 
 
+_ALONE = "Whose supervision a student is under is not written down yet."
+
+
 class FinishList(Stack):
     """What is left, worked out anew whenever an answer changes; in words that never carry an answer."""
 
@@ -118,7 +122,8 @@ class FinishList(Stack):
         chart, now = self.home.chart, self.home.clock()
         self.supervisors.refresh()
         found, urgent = (*blanks(chart), *prompts_left(chart, now)), open_prompts(chart, now)
-        shown = (found, urgent, self.home.chart.signed())
+        alone = bool(nameless(chart))
+        shown = (found, urgent, alone, self.home.chart.signed())
         if shown == self._shown:
             return
         self._shown = shown
@@ -126,7 +131,7 @@ class FinishList(Stack):
         if self.home.chart.signed() is not None:
             self.top.say("This visit is signed. Nothing of it is left to answer.")
             return
-        self.top.say(summary(found))
+        self.top.say(f"{summary(found)} {_ALONE}" if alone else summary(found))
         for person in dict.fromkeys(prompt.person for prompt in urgent):
             count = sum(prompt.person == person for prompt in urgent)
             self._inside.add(self._urgent(person, count))

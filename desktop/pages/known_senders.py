@@ -25,8 +25,8 @@ from sync.handoff.verify import fingerprint
 __all__ = ["OneSender", "SenderList", "called", "senders", "struck_words"]
 
 _OWN_ROOT = (
-    "What is sealed on this device is always known. Another device of yours seals with a root of its own: compare it "
-    "once, like a sender’s."
+    "What is sealed on this device is always known, and so is what any device of the practice seals as soon as its "
+    "root has come with the record."
 )
 
 
