@@ -16,7 +16,7 @@ from forms.people import InfantIdentity
 from forms.practice_figures import Answer, Of, certain, day_of
 from forms.visit import Visit
 
-__all__ = ["Episode", "begun", "born_on", "closed_in", "ended_in", "first_day", "seen_in"]
+__all__ = ["Episode", "begun", "born_on", "closed_in", "ended_in", "first_day", "first_visit", "seen_in"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +61,12 @@ def first_day(chart: Chart) -> date | Answer | None:
     """The day of a family's first visit, why it is not certain, or None without a visit."""
     dated, unsure = _dated(chart)
     return unsure if unsure is not None else next((day for day, _visit in dated), None)
+
+
+def first_visit(chart: Chart) -> Entry[Visit] | None:
+    """The visit that began first, among those with a certain day."""
+    dated, _unsure = _dated(chart)
+    return next((visit for _day, visit in dated), None)
 
 
 def born_on(baby: InfantIdentity) -> date | Answer:

@@ -16,13 +16,12 @@ from forms.carried import not_gone_through
 from forms.chart import Chart
 from forms.closing import StateAtEnd
 from forms.contact import Contact, UrgentContact
-from forms.episodes import Episode, begun, ended_in, first_day, seen_in
+from forms.episodes import Episode, begun, ended_in, first_day, first_visit, seen_in
 from forms.infant_history import InfantHistory
 from forms.note import AFTERWARDS
 from forms.parent_history import ParentHistory
 from forms.people import InfantIdentity, ParentIdentity
 from forms.practice_figures import Answer, Case, Figure, Of, Spread, certain, day_of, in_period
-from forms.visit import Visit
 
 __all__ = ["BEGINNING", "ENDING", "HOLDING"]
 
@@ -57,7 +56,7 @@ def _only_first(of: Of) -> Iterator[Case]:
         first = first_day(chart)
         if first is None or (isinstance(first, date) and not of.period.holds(first)):
             continue
-        visit = next((one for one in chart.all(Visit) if day_of(one.answers.start) == first), None)
+        visit = first_visit(chart)
         for baby in chart.all(InfantIdentity):
             unsure = first if isinstance(first, Answer) or visit is None else None
             yield unsure if isinstance(unsure, Answer) else _recalled(chart, baby.id, visit.id if visit else "")

@@ -155,10 +155,13 @@ class Counted:
 
     def _under_outside(self) -> str:
         """The words with five cases or more; a rest below five cannot be worked out from those that are told."""
-        told = [f"{word} {number}" for word, number in self.under if number >= SMALL]
-        rest = sum(number for _word, number in self.under if number < SMALL)
-        if rest < SMALL:
-            told[-1:] = [f"{word} {SMALL} or more" for word, _number in self.under[len(told) - 1 : len(told)]]
+        many = [(word, number) for word, number in self.under if number >= SMALL]
+        rest = self.out_of - sum(number for _word, number in many)
+        least = min(many, key=lambda one: one[1], default=None) if rest < SMALL else None
+        if least is not None and least[1] + rest == SMALL:  # "5 or more" would say that there is no rest
+            many.remove(least)
+            rest, least = SMALL, None
+        told = (f"{one[0]} {SMALL} or more" if one == least else f"{one[0]} {one[1]}" for one in many)
         return ", ".join((*told, f"all others {_outside(rest)}"))
 
     def lacking(self) -> str:

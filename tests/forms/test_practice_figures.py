@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
+from itertools import product
 from typing import Any
 
 import pytest
@@ -15,7 +17,7 @@ from forms.figures_of_practice import FIGURES, all_figures
 from forms.infant_history import InfantHistory
 from forms.letter_answer import LetterAnswer
 from forms.plan import Plan
-from forms.practice_figures import SMALL, Answer, Counted, Of, median
+from forms.practice_figures import SMALL, Answer, Counted, Figure, Of, Spread, median
 from forms.referral import Referral
 from forms.weight import WeightReading
 from tests.forms.practice_cases import MARCH, NOW, at, baby, entry, family, grams, one, told, torn, visit
@@ -294,3 +296,24 @@ def test_every_figure_says_what_it_means_under_a_code_of_its_own() -> None:
     codes = [figure.code for figure in FIGURES]
     assert len(set(codes)) == len(codes)
     assert all(figure.label and figure.means.endswith(".") for figure in FIGURES)
+
+
+MOVED = ("lower", "the same", "higher")
+
+
+def test_a_figure_in_words_tells_outside_nothing_false_and_no_number_below_five() -> None:
+    figure = Figure("moved", "Pain", "Which way it went.", Spread.WORDS, lambda _of: (), words=MOVED)
+    for numbers in product(range(13), repeat=3):
+        whole, under = sum(numbers), dict(zip(MOVED, numbers, strict=True))
+        if whole < SMALL:
+            continue
+        told = Counted(figure, 0, 0, 0, 0, under=tuple(under.items())).words_outside()
+        listed, others = re.fullmatch(rf"(.*)all others (\d+|fewer than 5), of {whole}", told).groups()  # type: ignore[union-attr]
+        named = dict(re.findall(r"(lower|the same|higher) (\d+ or more|\d+)(?:, |$)", listed))
+        assert all(under[word] >= SMALL for word in named), told
+        assert all(said in (str(under[word]), "5 or more") for word, said in named.items()), told
+        rest = sum(number for word, number in under.items() if word not in named)
+        assert others == (str(rest) if rest >= SMALL else "fewer than 5"), told
+        masked = [word for word, said in named.items() if said == "5 or more"]
+        assert len(masked) == (rest < SMALL), told
+        assert all(under[word] + rest > SMALL for word in masked), told  # else the rest could only be nought
