@@ -43,7 +43,8 @@ class HowItLeaves(Stack):
     def __init__(self) -> None:
         super().__init__(between=Space.SNUG)
         self.how, self.answered = LOCKED, False
-        self._asker, self._who, self._parent = "", "", False  # of whom it is asked now, and whether that one may insist
+        self._of = ("", "", "")  # whose record, who asks for it, and by which name that one is asked
+        self._parent = False  # whether that one may insist
         self.ways = Segments("How it leaves", _WAYS)
         self.ways.picked.connect(self._pick)
         self.said = Words("", ink=Role.SOFT_INK)
@@ -63,11 +64,14 @@ class HowItLeaves(Stack):
         """Whether the warning has to be answered first."""
         return self.how == INSISTED and not self.answered
 
-    def offer(self, asker: str, who: str, *, parent: bool) -> bool:
-        """Ask anew, of somebody else (an id); whether that is so. `who` is the name, `parent`: may insist."""
-        if (asker, who, parent) == (self._asker, self._who, self._parent):
+    def offer(self, person: str, asker: str, who: str, *, parent: bool) -> bool:
+        """Ask anew, of somebody else or about the record of another person (ids); whether that is so.
+
+        `who` is the asker's name, `parent`: may insist. What was answered holds for one record and one asker alone.
+        """
+        if ((person, asker, who), parent) == (self._of, self._parent):
             return False
-        self._asker, self._who, self._parent = asker, who, parent
+        self._of, self._parent = (person, asker, who), parent
         self.start()
         return True
 
@@ -92,11 +96,11 @@ class HowItLeaves(Stack):
     def _show(self) -> None:
         self.ways.setVisible(self._parent)
         self.ways.show_codes((self.how,))
-        self.warning.ask(self._who)
+        self.warning.ask(self._of[2])
         self.warning.setVisible(self.waits)
         self.said.setVisible(not self.waits)
         locked = _LOCKED if self._parent else _ONLY_LOCKED + _LOCKED
-        self.said.say(_ANSWERED.format(who=self._who) if self.insisted else locked)
+        self.said.say(_ANSWERED.format(who=self._of[2]) if self.insisted else locked)
 
 
 class _Warning(Stack):

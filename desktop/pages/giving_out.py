@@ -160,7 +160,8 @@ class GivingOut(Stack):
             self.stands.trouble(trouble.sentence)
             return
         self.stands.progress(self._ground(release))
-        if self.how.offer(self.asker, self._named(self.asker), parent=may_insist(chart, self.asker)):
+        named = self._named(self.asker)
+        if self.how.offer(self.person, self.asker, named, parent=may_insist(chart, self.asker)):
             self._way_changed()
         self._offer_papers(papers, limits=has_limits(release))
 
@@ -194,7 +195,8 @@ class GivingOut(Stack):
 
     def _take_person(self, code: str) -> None:
         self.person, self.asker, self.picked = code, "", ()
-        self._changed()
+        self.how.start()
+        self._way_changed()
         self.refresh()
 
     def _take_asker(self, code: str) -> None:
@@ -318,6 +320,8 @@ class GivingOut(Stack):
         self._home.reload()
         if not isValid(self):
             return
+        self.how.start()  # what was answered was about this package
+        self._way_changed()
         done = f"{given.files} files are in {given.place}. Give nothing but this folder. {given.unstamped}"
         self.told.progress(done.rstrip())
         self.refresh()

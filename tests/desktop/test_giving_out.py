@@ -147,6 +147,31 @@ def test_open_it_leaves_only_after_the_warning_is_answered_and_that_is_written_d
     assert (tmp_path / "stick" / "release-package" / INDEX).is_file()
     wait_for(lambda: any(one.answers.left_how == "insisted" for one in out._home.chart.all(PaperIssued)))
     assert not out.left.findChildren(PasswordShown)
+    assert not out.asked().insisted  # and the next one is asked anew
+    assert out.how.ways.codes() == ("password",)
+
+
+def test_what_was_answered_about_one_record_is_asked_anew_about_another(out: GivingOut, program: Program) -> None:
+    insisting(out, program)
+    parent = out.asker
+    out.how.ways.picked.emit("insisted")
+    out.how.warning.told.click()
+    assert out.asked().insisted
+    out.people.picked.emit(parent)
+    assert out.how.how == "password"
+    out.who.picked.emit(parent)
+    assert not out.asked().insisted
+
+
+def test_the_record_it_is_about_decides_whether_the_warning_is_asked_again(out: GivingOut) -> None:
+    how = out.how
+    assert how.offer("ida", "ana", "Ana", parent=True)
+    how.ways.picked.emit("insisted")
+    how.warning.told.click()
+    assert not how.offer("ida", "ana", "Ana", parent=True)
+    assert how.insisted
+    assert how.offer("oskar", "ana", "Ana", parent=True)
+    assert not how.insisted
 
 
 def test_a_parent_who_does_not_insist_gets_it_locked_and_each_asker_is_asked_anew(
