@@ -27,7 +27,7 @@ from forms.impression import Impression
 from forms.note import STEPS
 from forms.papers.about_one import cautions, picked_findings
 from forms.papers.calls import numbers
-from forms.papers.co_signed import added_by
+from forms.papers.co_signed import added_by, draft
 from forms.papers.letter_parts import mark_said, sections
 from forms.papers.outline import (
     SCOPE,
@@ -198,11 +198,15 @@ class _Summary:
             yield join(words, " Written down after signing.") if words and late else words
 
     def _same_in_each(self, some: list[Entry[Form]]) -> dict[str, Words]:
-        """Answers that several entries share to the letter, told once above them; none of a form told its own way."""
+        """Answers that several entries share to the letter, told once above them; none of a form told its own way.
+
+        Nothing is shared where an entry would be left without a line of its own.
+        """
         if len(some) < _SEVERAL or isinstance(some[0].answers, BodyMark | BreastFinding | Impression):
             return {}
-        first, *others = (self._told(entry.answers) for entry in some)
-        return {field: words for field, words in first.items() if all(one.get(field) == words for one in others)}
+        told = [self._told(entry.answers) for entry in some]
+        same = {field: words for field, words in told[0].items() if all(one.get(field) == words for one in told)}
+        return same if all(len(one) > len(same) for one in told) else {}
 
     def _said(self, entry: Entry[Form], without: Iterable[str] = ()) -> Words:
         answers = entry.answers
@@ -261,7 +265,7 @@ class _Summary:
         for entry in self.chart.all(Addendum, visit=self.chart.visit):
             if note not in every(entry.answers.note):
                 continue
-            who = added_by(self.said, entry.author) or "somebody"
+            who = added_by(self.said, entry.author, entry.entered) or "somebody"
             at = moment_words(Moment(entry.entered, zone_of(self.chart)))
             yield Lines(
                 (join(strong(f"Added after signing, {at}, by {who}:  "), self._run(entry.answers, without=("note",))),)
@@ -294,7 +298,8 @@ def visit_summary(chart: Chart, person: str, *, writer: str, now: datetime) -> O
     start = said.value(chart.person(Visit, chart.visit or ""), "start")
     when = f"the visit of {moment_words(start)}, " if isinstance(start, Moment) else ""
     under = f"{when}signed {moment_words(Moment(signed.at, zone_of(chart)))}" + (f" by {who}" if who else "")
-    blocks: list[Block] = [Title(f"Visit summary: {name}", plain(f"{under[:1].upper()}{under[1:]}")), *made.blocks()]
+    top = Title(f"Visit summary: {name}", plain(f"{under[:1].upper()}{under[1:]}"))
+    blocks: list[Block] = [top, *draft(said, person), *made.blocks()]
     struck = made.struck()
     left: list[Block] = []
     if struck:

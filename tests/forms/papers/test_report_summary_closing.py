@@ -139,6 +139,17 @@ def test_what_three_weights_share_is_told_once_and_nothing_of_any_of_them_is_lef
     assert all(line[0].strong for line in lines.lines)
 
 
+def test_entries_that_say_the_same_keep_a_line_each_and_what_came_late_says_so() -> None:
+    same = {"weight": t.grams(2611), "taken": t.local(3, 11), "source": "seen"}
+    some = [t.entry(WeightReading, t.IDA, named=f"again{n}", **same) for n in range(4)]
+    late = replace(some[-1], entered=t.local(3, 20).at)
+    chart = t.whole(*some[:-1], late, signed=True)
+    chart = replace(chart, entries=tuple(one for one in chart.entries if one.id not in ("w1", "w2")))
+    outline = visit_summary(chart, t.IDA, writer=t.WRITER, now=t.NOW)
+    assert words_of(outline).count("Weight: 2,611 g") == len(some)
+    assert words_of(outline).count("Written down after signing.") == 1
+
+
 def test_a_summary_has_no_jot_nothing_struck_out_and_an_addendum_under_its_note() -> None:
     added = replace(
         t.entry(Addendum, named="a", note=t.IDA, kind="addendum", words="She fed well at night.", why="Told by phone."),
