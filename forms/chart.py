@@ -67,6 +67,11 @@ class Hand(NamedTuple):
         """When it was written, in UTC."""
         return datetime.fromtimestamp(self.millis / 1000, UTC)
 
+    @classmethod
+    def then(cls, by: str, at: datetime) -> Hand:
+        """The hand of somebody who wrote at an instant."""
+        return cls(by, round(at.timestamp() * 1000))
+
 
 @dataclass(frozen=True, slots=True)
 class Entry(Generic[F]):
@@ -134,6 +139,8 @@ class Chart:
 
     `entries` holds every entry of the family, all visits, struck ones too, and those of the practice; `visit` is the
     visit being looked at. `role` is that of the device that reads it; None where the record is shared with nobody.
+    `learners` are the practitioners (entry ids) whom the log ever wrote down as students, each with when, in
+    milliseconds since 1970, the role became another; None for those whose role still is that.
     """
 
     family: str
@@ -141,6 +148,7 @@ class Chart:
     entries: tuple[Entry[Form], ...]
     signatures: tuple[Signed, ...] = ()
     role: Role | None = None
+    learners: Mapping[str, int | None] = field(default_factory=dict)
 
     @cached_property
     def _at(self) -> Mapping[str, int]:

@@ -14,14 +14,17 @@ from zoneinfo import ZoneInfo
 from forms.after_signing import AFTER_SIGNING, LATER_FIELDS
 from forms.answers import Given, every
 from forms.ask import Path, paths
-from forms.chart import Chart, Entry, Hand
+from forms.chart import Chart, Entry, Hand, Signed
 from forms.clinical.evidence import zone_of
 from forms.form import Form, value_at
 from forms.practice import Practitioner
 from forms.referral import PaperIssued
 from forms.visit import Jot
 
-__all__ = ["Charted", "Differs", "changed_since", "charted", "charted_of", "is_student", "nameless", "students"]
+__all__ = [
+    "Charted", "Differs", "changed_since", "charted", "charted_of", "co_signature", "is_student", "nameless",
+    "students", "undated", "wrote_as_student",
+]  # fmt: skip
 
 _NOT_TOLD: Final = (Jot, PaperIssued)
 """Working notes, which stand on no paper, and what the program writes itself."""
@@ -52,19 +55,44 @@ def is_student(chart: Chart, person: str) -> bool:
 
 
 def students(chart: Chart) -> frozenset[str]:
-    """Those of the practice who are students, or were."""
+    """Those of the practice who are students, or were, whoever was struck out of it since among them."""
+    found = ((entry.id, entry.answers) for entry in chart.entries if isinstance(entry.answers, Practitioner))
     return frozenset(
-        entry.id
-        for entry in chart.all(Practitioner)
-        if "student" in every(entry.answers.practice_role) or every(entry.answers.student_until)
+        one
+        for one, answers in found
+        if "student" in every(answers.practice_role) or answers.student_until is not None or one in chart.learners
     )
 
 
-def _wrote_as_student(chart: Chart, hand: Hand) -> bool:
+def _left_off(chart: Chart, person: str) -> int | None:
+    """When the role of somebody who was a student became another, by the log; None for whoever never was one."""
+    if person not in chart.learners:
+        return None
+    ended, entry = chart.learners[person], chart.by_id(person)
+    if ended is None and entry is not None:  # it changed under an open record: by the hand that wrote what stands
+        ended = max((hand.millis for hand in entry.hands.get("practice_role", ())), default=None)
+    return ended
+
+
+def wrote_as_student(chart: Chart, hand: Hand) -> bool:
+    """Whether whoever wrote then was a student: is one now, or was one on the day until which she says she was.
+
+    While that day is not written down, whatever she wrote before her role became another is a student's, so that no
+    paper loses its line to a change of role.
+    """
     if is_student(chart, hand.by):
         return True
-    until = every(chart.person(Practitioner, hand.by).student_until)
-    return any(hand.at.astimezone(ZoneInfo(zone_of(chart))).date() <= day for day in until)
+    until = chart.person(Practitioner, hand.by).student_until
+    if until is None:
+        ended = _left_off(chart, hand.by)
+        return ended is not None and hand.millis < ended
+    return any(hand.at.astimezone(ZoneInfo(zone_of(chart))).date() <= day for day in every(until))
+
+
+def co_signature(chart: Chart) -> Signed | None:
+    """The signature of the chart's visit that a consultant made; one that a student made stands for nothing."""
+    made = (one for one in chart.signatures if chart.visit is not None and one.visit == chart.visit)
+    return next((one for one in made if not wrote_as_student(chart, Hand.then(one.by, one.at))), None)
 
 
 def _hand(chart: Chart, entry: Entry[Form], path: Path, known: frozenset[str]) -> str:
@@ -72,7 +100,7 @@ def _hand(chart: Chart, entry: Entry[Form], path: Path, known: frozenset[str]) -
     signed = chart.signed()
     later = entry.place.form in AFTER_SIGNING or path.field in LATER_FIELDS.get(entry.place.form, ())
     for hand in entry.hands.get(str(path), ()):
-        if hand.by in known and _wrote_as_student(chart, hand) and not (later and signed and hand.at > signed.at):
+        if hand.by in known and wrote_as_student(chart, hand) and not (later and signed and hand.at > signed.at):
             return hand.by
     return ""
 
@@ -103,11 +131,25 @@ def charted(chart: Chart, person: str = "") -> tuple[Charted, ...]:
     return charted_of(chart, here)
 
 
+def _who_charted(chart: Chart) -> Iterable[str]:
+    return dict.fromkeys(one.by for one in charted(chart) if one.by)
+
+
 def nameless(chart: Chart) -> tuple[str, ...]:
     """The students who charted at this visit and whose supervisor is not written down."""
-    by = dict.fromkeys(one.by for one in charted(chart) if one.by)
     return tuple(
-        one for one in by if not any(name.strip() for name in every(chart.person(Practitioner, one).supervisor))
+        one
+        for one in _who_charted(chart)
+        if not any(name.strip() for name in every(chart.person(Practitioner, one).supervisor))
+    )
+
+
+def undated(chart: Chart) -> tuple[str, ...]:
+    """Those who charted at this visit as students, are none any more, and until when they were is not written down."""
+    return tuple(
+        one
+        for one in _who_charted(chart)
+        if not is_student(chart, one) and chart.person(Practitioner, one).student_until is None
     )
 
 

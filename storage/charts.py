@@ -16,16 +16,17 @@ from forms.chart import Chart, Entry, Hand, Place, Signed, Struck
 from forms.form import Form, catalog
 from storage.among import among, values_of
 from storage.carrying import NO_MARKS, Marks, carried_of, marks, marks_of
-from storage.log import SIGNED, STRUCK, instant
+from storage.log import SIGNED, STRUCK, Operation, instant
 from storage.registers import readable
 from storage.rights import role_here, signature_counts
-from storage.schema import entry, late, register
+from storage.schema import entry, late, operation, register
 from storage.signed_answers import Stood, as_signed
 
 __all__ = [
     "chart",
     "entries",
     "entry_of",
+    "learners",
     "named",
     "of_families",
     "of_family",
@@ -211,6 +212,26 @@ def one(c: Connection, entity: str) -> Entry[Form] | None:
     return entry_of(row, kept, marks_of(c, entity, row.form))
 
 
+def learners(c: Connection) -> dict[str, int | None]:
+    """The practitioners (entry ids) whom the log ever wrote down as students, each with when that became another role.
+
+    In milliseconds since 1970, by the clock the operation tells; None where nothing was written after it.
+    """
+    log = c.execute(
+        select(operation.c.bytes)
+        .join(entry, entry.c.entity == operation.c.entity)
+        .where(entry.c.form == "practitioner", operation.c.field == "practice_role")
+    )
+    found: dict[str, int | None] = {}
+    # By the clocks they tell, since what lies behind a snapshot arrives the newest first.
+    for made in sorted((Operation.read(raw) for raw in log.scalars()), key=lambda one: (one.millis, one.tick)):
+        if made.value == "student":
+            found[made.entity] = None
+        elif made.entity in found and found[made.entity] is None:
+            found[made.entity] = made.millis
+    return found
+
+
 def named(c: Connection, entities: Iterable[str]) -> tuple[Entry[Form], ...]:
     """The entries with these ids, oldest first."""
     return entries(c, entry.c.entity.in_(sorted(entities)))
@@ -218,7 +239,8 @@ def named(c: Connection, entities: Iterable[str]) -> tuple[Entry[Form], ...]:
 
 def chart(c: Connection, family: str, visit: str | None) -> Chart:
     """One family's chart with the practice's own entries."""
-    return Chart(family, visit, entries(c, or_(of_family(family), of_practice())), signatures(c, family), role_here(c))
+    of_both = entries(c, or_(of_family(family), of_practice()))
+    return Chart(family, visit, of_both, signatures(c, family), role_here(c), learners(c))
 
 
 def path_known(form: str, field: str) -> Path | None:

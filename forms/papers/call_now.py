@@ -49,7 +49,8 @@ def call_now(chart: Chart, *, writer: str, now: datetime) -> Outline:
     local = now.astimezone(ZoneInfo(zone_of(chart)))
     when = f"{day_words(local.date(), weekday=True)}, {clock(local)}"
     title = f"Call now: {babies}" if babies else "Call now"
-    marks = () if chart.visit is not None and chart.signed() else (Mark(UNFINISHED), *for_family_draft(said))
+    finished = chart.visit is not None and chart.signed() is not None
+    marks = (*(() if finished else (Mark(UNFINISHED),)), *for_family_draft(said))
     seen = alarms(said, now)
     known, told = _address(said), for_family(said)
     unsettled = its_words(said).unsettled

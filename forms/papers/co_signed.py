@@ -1,25 +1,27 @@
 """What a paper says of the part of a visit that a student charted: whose, under whom, and who signed for it.
 
 The signature of a visit is made by a consultant over everything that stands, so a paper of a signed visit is co-signed;
-before that it says of itself that it is a draft (trade D5, E8).
+before that it says of itself that it is a draft (trade D5, E8). A signature from a student's hand is no co-signature:
+it was made before that role was written down, or by a version that did not refuse it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 from types import MappingProxyType
 from typing import Final
 
 from forms.ask import Path
 from forms.blank import Step
-from forms.chart import Entry
+from forms.chart import Entry, Hand
 from forms.closing import Closing, Loop, StateAtEnd
 from forms.form import Form
 from forms.note import step_of
 from forms.papers.outline import Mark, Words, plain
 from forms.papers.said import Said, one_of
 from forms.practice import Practitioner
-from forms.student import Charted, charted, charted_of, is_student
+from forms.student import Charted, charted, charted_of, co_signature, wrote_as_student
 
 __all__ = [
     "DRAFT", "NO_SUPERVISOR", "added_by", "closing_draft", "closing_line", "draft", "for_family", "for_family_draft",
@@ -45,9 +47,9 @@ def who(said: Said, student: str) -> str:
     return ", ".join(filter(None, (_name(said, student), role)))
 
 
-def added_by(said: Said, practitioner: str) -> str:
+def added_by(said: Said, practitioner: str, at: datetime) -> str:
     """Whoever added something after the signature, which no signature covers: a student's stays "not co-signed"."""
-    if is_student(said.chart, practitioner):
+    if wrote_as_student(said.chart, Hand.then(practitioner, at)):
         return f"{who(said, practitioner)}, not co-signed"
     return _name(said, practitioner)
 
@@ -72,30 +74,39 @@ def _told(said: Said, found: tuple[Charted, ...], parts: Iterable[str] = ()) -> 
     return f"{charted_how} by {one_of(who(said, student) for student in by)}"
 
 
+def _signed_by_student(said: Said) -> str:
+    """What is told of a signature from a student's hand over answers of which none is a student's."""
+    signed = said.chart.signed()
+    if signed is None or co_signature(said.chart) is not None:
+        return ""
+    return f"Signed by {who(said, signed.by)}"
+
+
 def line(said: Said, person: str = "", *, parts: bool = True) -> tuple[Words, ...]:
-    """The line of a letter or a receipt; none where no answer that stands is a student's.
+    """The line of a letter or a receipt; none where neither an answer that stands nor the signature is a student's.
 
     `person` is whom the paper is about: what tells of others alone is not counted. `parts`: which moments of the visit
     it was is told too, which is no business of a payer's.
     """
     found = charted(said.chart, person)
-    told = _told(said, found, [_PARTS[step] for step in _steps(found)] if parts else ())
+    told = _told(said, found, [_PARTS[step] for step in _steps(found)] if parts else ()) or _signed_by_student(said)
     if not told:
         return ()
-    signed = said.chart.signed()
+    signed = co_signature(said.chart)
     return (plain(f"{told}; {f'signed by {_name(said, signed.by)}' if signed is not None else 'not co-signed yet'}."),)
 
 
 def draft(said: Said, person: str = "") -> tuple[Mark, ...]:
-    """The mark of a paper that leaves before a consultant signed for what a student charted."""
-    unsigned = said.chart.signed() is None
-    return (Mark(DRAFT),) if unsigned and _students(charted(said.chart, person)) else ()
+    """The mark of a paper that leaves before a consultant signed for what a student charted or signed."""
+    unsigned = co_signature(said.chart) is None
+    theirs = unsigned and (_students(charted(said.chart, person)) or said.chart.signed() is not None)
+    return (Mark(DRAFT),) if theirs else ()
 
 
 def for_family(said: Said) -> tuple[Words, ...]:
     """The same line in plain words, in the family's language."""
     found, tongue = charted(said.chart), said.tongue
-    by, signed = _students(found), said.chart.signed()
+    by, signed = _students(found), co_signature(said.chart)
     if not by:
         return ()
     people = []

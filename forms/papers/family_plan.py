@@ -362,7 +362,7 @@ def family_plan(chart: Chart, *, writer: str, now: datetime, large: bool = False
     numbers(said)
     _open_entries(said)
     plan = chart.one(Plan)
-    marks = () if chart.signed() else (Mark(tongue.say("plan.unfinished")), *for_family_draft(said))
+    marks = (*(() if chart.signed() else (Mark(tongue.say("plan.unfinished")),)), *for_family_draft(said))
     told_now = alarms(said, now)
     body: list[Block] = [
         *_title(said, now), *marks, *told_now, *_goal(said, plan), *_went_well(said, plan), *_tasks(said),

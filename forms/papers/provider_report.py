@@ -290,7 +290,8 @@ def _head(
     whom = ", ".join(filter(None, (said.words(provider, f) for f in ("full_name", "profession", "practice"))))
     today: date = now.astimezone(ZoneInfo(zone_of(said.chart))).date()
     first = "Urgent report" if isinstance(urgent, Alarm) else "Report"
-    mark = () if said.chart.signed() else (Mark("Written before the note was signed."), *draft(said, person))
+    early = () if said.chart.signed() else (Mark("Written before the note was signed."),)
+    mark = (*early, *draft(said, person))
     return (
         Title(f"{first}: {name}", plain(f"to {whom}, {day_words(today, weekday=True)}")), urgent, *mark,
         Heading("I – Identification"), _lines(_who(said, person, release, writer, now)),

@@ -233,8 +233,8 @@ def referral(chart: Chart, entry: str, *, writer: str, now: datetime) -> Outline
         _fifteen(said, letter, now),
         Lines(_sent_with(said, letter.answers, release)),
     ]
-    if not chart.signed():
-        body[1:1] = [Mark("Written before the note was signed."), *draft(said, person)]
+    early = () if chart.signed() else (Mark("Written before the note was signed."),)
+    body[1:1] = [*early, *draft(said, person)]
     sent = said.value(letter.answers, "attachments") or ()
     attached = list(sections(said, person, sent))
     rest = said.rest(only_free=True)

@@ -31,6 +31,7 @@ from forms.papers.writer import whom_to_ask
 from forms.people import ParentIdentity
 from forms.practice import Provider
 from forms.referral import PaperIssued, Referral
+from forms.student import co_signature
 from forms.trouble import Bug
 from storage.changes import Begin, Change, Put
 from storage.store import Store
@@ -104,8 +105,11 @@ def draw_paper(
 
 
 def seal_for(store: Store, chart: Chart, kind: Paper, outline: Outline, author: str, now: datetime) -> Seal | None:
-    """The seal a paper gets: none while its note is unsigned. A missing seal holds back all but the call-now page."""
-    if chart.visit is None or chart.signed() is None:
+    """The seal a paper gets: none until its note is signed, by whoever is no student.
+
+    A missing seal holds back all but the call-now page.
+    """
+    if chart.visit is None or co_signature(chart) is None:
         return None
     try:
         return seal_of(store, author, name=outline.writer, now=now)

@@ -14,7 +14,7 @@ from forms.infant_history import InfantHistory
 from forms.plan import Plan
 from forms.practice import Practitioner
 from forms.referral import PaperIssued, Referral
-from forms.student import Differs, changed_since, charted, nameless, students
+from forms.student import Differs, changed_since, charted, co_signature, nameless, students, undated
 from forms.visit import Addendum, Jot, Visit
 from tests.helpers.thornbury import IDA, JUNO, LETTER, NOW, START, VISIT, WRITER, changed, entry, whole
 
@@ -91,6 +91,41 @@ def test_who_is_no_student_any_more_was_one_until_the_day_written_down() -> None
     chart = whole(qualified, by(TAM, by(TAM, story(), "feeds_24h"), "wets_24h", at=START + timedelta(days=1)))
     assert theirs(chart) == [("feeds_24h", TAM)]
     assert theirs(whole(student(practice_role="consultant"), by(TAM, story(), "feeds_24h"))) == []
+
+
+def test_until_that_day_is_written_down_what_was_written_before_the_role_became_another_is_a_students() -> None:
+    ended = START + timedelta(hours=1)
+    made = by(TAM, by(TAM, story(), "feeds_24h"), "wets_24h", at=LATER)
+    chart = replace(whole(student(practice_role="consultant"), made), learners={TAM: int(ended.timestamp() * 1000)})
+    assert theirs(chart) == [("feeds_24h", TAM)]
+    assert undated(chart) == (TAM,)
+    for until, told in ((date(2026, 3, 3), ["feeds_24h", "wets_24h"]), (date(2026, 3, 2), [])):
+        dated = chart.with_entry(student(practice_role="consultant", student_until=until))
+        assert [field for field, _by in theirs(dated)] == told
+        assert undated(dated) == ()
+    assert undated(whole(student(), made)) == ()
+
+
+def test_a_role_that_becomes_another_under_an_open_record_takes_no_line_from_it() -> None:
+    chart = replace(whole(student(), by(TAM, story(), "feeds_24h")), learners={TAM: None})
+    changed_role = by(WRITER, student(practice_role="consultant"), "practice_role", at=LATER)
+    assert theirs(chart.with_entry(changed_role)) == [("feeds_24h", TAM)]
+
+
+def test_a_student_who_was_struck_out_of_the_practice_charted_as_one_all_the_same() -> None:
+    gone = replace(student(), struck=Struck(WRITER, LATER, "left"))
+    assert theirs(whole(gone, by(TAM, story(), "feeds_24h"))) == [("feeds_24h", TAM)]
+
+
+def test_a_students_signature_is_no_co_signature_and_a_consultants_beside_it_is() -> None:
+    chart = whole(student(), signed=False)
+    (consultants,) = whole().signatures
+    students_own = replace(consultants, by=TAM)
+    assert co_signature(chart) is None
+    assert co_signature(replace(chart, signatures=(students_own,))) is None
+    assert co_signature(replace(chart, signatures=(students_own, consultants))) == consultants
+    qualified = student(practice_role="consultant", student_until=date(2026, 3, 2))
+    assert co_signature(replace(whole(qualified), signatures=(students_own,))) == students_own
 
 
 def test_a_student_without_a_supervisor_is_asked_about_once_something_is_charted() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import orjson
 import pytest
 
+from forms import student
 from forms.ask import Path
 from forms.chart import Place, entry_id
 from forms.infant import InfantAssessment
@@ -200,3 +201,23 @@ def test_a_student_signs_nothing_and_a_consultants_signature_covers_what_the_stu
     assert [hand.by for hand in plan.hands["goal"]] == [AUTHOR]
     signed = charted.sign(VISIT, author=other)
     assert (signed.by, charted.recheck(VISIT)) == (other, ())
+
+
+def test_the_record_knows_who_was_a_student_and_when_the_role_became_another(charted: Store) -> None:
+    tam, other = "e5" * 16, "e6" * 16
+    charted.write(
+        [Begin(tam, Place("practitioner")), put(tam, "practice_role", "student"),
+         Begin(other, Place("practitioner")), put(other, "practice_role", "consultant")],
+        author=AUTHOR,
+    )  # fmt: skip
+    assert charted.chart(FAMILY, VISIT).learners == {tam: None}
+    charted.write([put(PLAN, "went_well", "She woke by herself")], author=tam)
+    charted.write([put(tam, "practice_role", "locum")], author=AUTHOR)
+    charted.write([put(PLAN, "expressing", "Three times")], author=tam)
+    charted.write([put(tam, "practice_role", "consultant")], author=AUTHOR)
+    chart = charted.chart(FAMILY, VISIT)
+    plan, ended = chart.by_id(PLAN), chart.learners[tam]
+    assert plan is not None
+    assert ended is not None
+    assert plan.hands["went_well"][0].millis < ended < plan.hands["expressing"][0].millis
+    assert [(str(one.path), one.by) for one in student.charted(chart) if one.by] == [("went_well", tam)]

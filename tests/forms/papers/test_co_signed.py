@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -38,6 +38,7 @@ PLAN = entry_id(Plan, t.VISIT)
 LINE = (
     "Charted in part (history) by Tam Orrel, student under supervision of Rowan Vale; signed by Rowan Vale."
 )  # fmt: skip
+SIGNED_BY_STUDENT = "Signed by Tam Orrel, student under supervision of Rowan Vale"
 PLAIN = (
     "Part of this visit (your story) was written down by Tam Orrel, a student who learns with Rowan Vale. Rowan Vale "
     "checked it and signed."
@@ -133,6 +134,30 @@ def test_before_the_signature_such_a_paper_is_a_draft_and_no_other_is(
     assert "Draft, not co-signed." not in marks(make(charted(whole(), (STORY, "feeds_24h"))))
 
 
+def test_a_students_signature_co_signs_nothing_and_every_paper_says_so() -> None:
+    for make, line in SAYS:
+        for which in ((), ((STORY, "feeds_24h"),)):
+            chart = charted(whole(), *which)
+            found = make(replace(chart, signatures=tuple(replace(one, by=TAM) for one in chart.signatures)))
+            assert "Draft, not co-signed." in marks(found)
+            assert line not in words_of(found)
+            if make in (plan, call):
+                assert told(words_of(found)) == bool(which)
+            else:
+                start = line.partition(";")[0] if which else SIGNED_BY_STUDENT
+                assert f"{start}; not co-signed yet." in words_of(found).splitlines()
+
+
+def test_who_qualified_since_takes_no_line_from_an_older_paper_and_signs_as_whoever_she_was() -> None:
+    ended = int((t.NOW + timedelta(days=300)).timestamp() * 1000)
+    chart = replace(charted(whole(), (STORY, "feeds_24h"), practice_role="consultant"), learners={TAM: ended})
+    assert LINE in words_of(report(chart)).splitlines()
+    own = replace(chart, signatures=tuple(replace(one, by=TAM) for one in chart.signatures))
+    assert "Draft, not co-signed." in marks(report(own))
+    later = tuple(replace(one, by=TAM, at=t.NOW + timedelta(days=301)) for one in chart.signatures)
+    assert "signed by Tam Orrel." in words_of(report(replace(chart, signatures=later)))
+
+
 def test_no_summary_is_made_before_the_signature_at_all() -> None:
     with pytest.raises(NotSigned):
         summary(charted(whole(signed=False), (STORY, "feeds_24h")))
@@ -191,6 +216,17 @@ def test_what_a_student_added_after_the_signature_is_not_co_signed() -> None:
         found = summary(replace(chart, entries=(*chart.entries, replace(note, author=author))))
         assert words in words_of(found)
         assert "Charted" not in words_of(found)
+
+
+def test_what_was_added_after_the_signature_is_told_by_who_wrote_it_then_and_not_by_who_that_is_now() -> None:
+    since = {"practice_role": "consultant", "student_until": date(2026, 3, 3)}
+    for day, words in (
+        (0, "by Tam Orrel, student under supervision of Rowan Vale, not co-signed:"), (1, "by Tam Orrel:"),
+    ):  # fmt: skip
+        note = t.entry(Addendum, named="added", note=t.IDA, kind="addendum", words="Called back.", why="Forgotten.")
+        chart, at = charted(whole(), **since), t.NOW + timedelta(hours=1, days=day)
+        found = summary(replace(chart, entries=(*chart.entries, replace(note, author=TAM, entered=at))))
+        assert words in words_of(found)
 
 
 def closing(*by: str, closer: str = t.WRITER) -> Chart:
