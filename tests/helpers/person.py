@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import sys
+import threading
 import time
 import traceback
 from collections.abc import Callable
@@ -44,6 +45,15 @@ K = Qt.Key
 _BREAK = "\u200b"
 _PATIENCE = 120.0
 """Seconds after which a thing that was waited for is missing; nothing is asserted about how long it took."""
+
+
+def _under_way() -> str:
+    """Where each thread stands, which tells what a wait that never ended was waiting for."""
+    here = sys._current_frames()
+    names = {thread.ident: thread.name for thread in threading.enumerate()}
+    return "".join(
+        f"{names.get(ident, ident)}:\n{''.join(traceback.format_stack(frame)[-4:])}" for ident, frame in here.items()
+    )
 
 
 @dataclass
@@ -185,7 +195,7 @@ class Person:
             late = time.monotonic() > end
             if late or (self.broken and not self._leaving):
                 broken = "".join(line for one in self.broken for line in traceback.format_exception(one))
-                raise AssertionError(f"waited for {what}; on screen:\n{said(self.window)}\n{broken}")
+                raise AssertionError(f"waited for {what}; on screen:\n{said(self.window)}\n{broken}{_under_way()}")
             breathe()
         self.settle()
 
