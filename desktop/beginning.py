@@ -6,7 +6,8 @@ from forms.ask import Path
 from forms.chart import Entry, Place
 from forms.form import Form
 from forms.practice import Practitioner
-from storage.changes import Begin, Put
+from forms.role import Role
+from storage.changes import Begin, ChangeSet, Put
 from storage.store import Store
 
 __all__ = ["AUTHOR", "BEGINS", "chart_as", "charting", "practitioners", "somebody_new"]
@@ -31,10 +32,20 @@ def charting(store: Store, people: tuple[Entry[Practitioner], ...]) -> str:
     return people[0].id if people else ""
 
 
-def chart_as(store: Store, author: str) -> None:
-    """Say who charts on this device; how it began is over with that."""
+def chart_as(store: Store, author: str) -> ChangeSet | None:
+    """Say who charts on this device; how it began is over with that.
+
+    Whoever charts on a student's device and has no role in the practice yet is a student, or no paper would ever tell;
+    a role that is written down stays. Gives what was written.
+    """
+    chart = store.chart("")
+    known, said = chart.by_id(author) is not None, chart.person(Practitioner, author).practice_role
+    made = None
+    if known and said is None and chart.role is Role.STUDENT:
+        made = store.write([Put(author, Path.read("practice_role"), "student")], author=author)
     store.keep_secret(AUTHOR, author.encode())
     store.drop_secret(BEGINS)
+    return made
 
 
 def somebody_new(author: str, name: str) -> tuple[Begin | Put, ...]:

@@ -22,6 +22,7 @@ from forms.chart import Chart
 from forms.clinical.feed_clock import Reading
 from forms.practice import Practice
 from forms.trouble import Trouble
+from storage.changes import ChangeSet
 from storage.store import Store
 
 __all__ = ["OpenPractice", "Routes", "Session", "practice_chart"]
@@ -142,7 +143,7 @@ class Session:
     def charts(self, author: str, then: Callable[[], None]) -> None:
         """Say who charts on this device from now on."""
 
-        def said(_none: None) -> None:
+        def said(_written: ChangeSet | None) -> None:
             self.author, self.nobody, self.begins = author, False, Begins.ALONE
             then()
 

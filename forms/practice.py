@@ -227,7 +227,8 @@ class Practitioner(Form):
     supervisor: Given[str] = line("Supervised by, for a student", paper=OF_A_VISIT, code=ADDRESS)
     student_until: Given[date] = day(
         "Was a student here until", paper=SETTING, code=ADDRESS,
-        help="For somebody who is no student any more: what was charted till then goes on being told as a student’s.",
+        help="For somebody who is no student any more: what was charted till then goes on being told as a student’s. "
+        "For whoever never was one: a day before the first visit.",
     )  # fmt: skip
 
 

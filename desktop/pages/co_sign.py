@@ -55,7 +55,8 @@ def _go(home: OpenChart, stands: Stands, entry: Entry[Form], path: Path, *_press
 class FromStudents(Stack):
     """Of each note how many answers stand from a student's hand, each a way to read it; below, what was changed since.
 
-    What was changed is read from the log, so it is as of the last answer on disk.
+    What was changed is read from the log, so it is as of the last answer on disk. Whoever holds it calls `refresh` once
+    it stands in something: a part alone would come up as a window.
     """
 
     def __init__(self, home: OpenChart, note_name: Callable[[str], str], note_of: Callable[[Entry[Form]], str]) -> None:
@@ -69,7 +70,6 @@ class FromStudents(Stack):
         self._inside = Stack(between=Space.GAP)
         self.add(self._inside)
         home.saved.connect(self._read)
-        self.refresh()
         self._read()
 
     def _read(self, *_when: object) -> None:

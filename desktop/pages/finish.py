@@ -28,7 +28,6 @@ from forms.impression import Impression
 from forms.note import Blank, Level, Why, blanks
 from forms.prompts_left import prompts_left
 from forms.referral import Referral
-from forms.student import nameless
 
 __all__ = ["FinishList", "blank_words", "jump_to", "summary"]
 
@@ -37,6 +36,7 @@ _WORDS: Mapping[str, str] = MappingProxyType({
     "arrive": "Arrive", "story": "Story", "weigh": "Weigh", "feed": "Feed", "look": "Look", "plan": "Plan",
     "leave": "Leave",
 })  # fmt: skip
+_NOTHING = "Nothing is left blank."
 _PLAIN = (Why.BLANK, Why.MISSING, Why.UNFILED)
 _AFTER: Mapping[Why, str] = MappingProxyType(
     {
@@ -88,12 +88,19 @@ def summary(found: Iterable[Blank]) -> str:
     levels = [blank.level for blank in found]
     must, should = levels.count(Level.MUST), levels.count(Level.SHOULD)
     if not must and not should:
-        return "Nothing is left blank."
+        return _NOTHING
     first = "Nothing must be answered before signing" if not must else f"{must} must be answered before signing"
     return f"{first}; {should} more could be." if should else f"{first}."
 
 
-_ALONE = "Whose supervision a student is under is not written down yet."
+def _top(found: Iterable[Blank], missing: str, *, signed: bool) -> str:
+    """How it stands with the visit, and what is not written down of its students, in one sentence."""
+    if signed:
+        plain, joined = "This visit is signed. Nothing of it is left to answer.", "This visit is signed"
+    else:
+        plain = summary(found)
+        joined = "Nothing of the visit is left blank" if plain == _NOTHING else plain.removesuffix(".")
+    return f"{joined}; {missing}." if missing else plain
 
 
 class FinishList(Stack):
@@ -122,16 +129,15 @@ class FinishList(Stack):
         chart, now = self.home.chart, self.home.clock()
         self.supervisors.refresh()
         found, urgent = (*blanks(chart), *prompts_left(chart, now)), open_prompts(chart, now)
-        alone = bool(nameless(chart))
-        shown = (found, urgent, alone, self.home.chart.signed())
+        missing, signed = self.supervisors.missing(), chart.signed()
+        shown = (found, urgent, missing, signed)
         if shown == self._shown:
             return
         self._shown = shown
         self._inside.clear()
-        if self.home.chart.signed() is not None:
-            self.top.say("This visit is signed. Nothing of it is left to answer.")
+        self.top.say(_top(found, missing, signed=signed is not None))
+        if signed is not None:
             return
-        self.top.say(f"{summary(found)} {_ALONE}" if alone else summary(found))
         for person in dict.fromkeys(prompt.person for prompt in urgent):
             count = sum(prompt.person == person for prompt in urgent)
             self._inside.add(self._urgent(person, count))

@@ -38,6 +38,7 @@ from forms.ask import Paper
 from forms.papers.tongue import WordsMissing
 from forms.phrases.english import ENGLISH
 from forms.referral import PaperIssued
+from forms.student import co_signature
 from forms.trouble import Trouble
 from sync.handoff.password import new_password
 from sync.handoff.way import Way
@@ -164,6 +165,8 @@ class Papers(Stack):
         self.large_key.say("Usual print" if self._large else "Large print")
         if chart.signed() is None:
             self.state.say("The visit is not signed: the paper carries no seal, and says so where it must.")
+        elif co_signature(chart) is None:
+            self.state.say("The visit is signed by a student alone: the paper carries no seal, and says so.")
         else:
             self.state.say("The visit is signed: the paper leaves with the seal of this practice.")
         if self._drawn is None and self.told.isHidden():
@@ -263,6 +266,7 @@ class Papers(Stack):
             entry = left.entry if left.written else ""
             shown = PasswordShown(self.home, left.way.password, entry, once=not self._hand.kept)
             shown.told.connect(self._told)
+            shown.told.connect(lambda: self._issued.refresh(shared=self._shared))
             shown.told.connect(self.save_key.setFocus)
             shown.kept.connect(self._kept)
             self._leaving.add(shown)

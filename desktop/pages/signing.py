@@ -25,7 +25,7 @@ from forms.contact import UrgentContact
 from forms.form import Form, conflicted, value_at
 from forms.note import Level, Why, blanks
 from forms.practice import Practitioner
-from forms.student import is_student
+from forms.student import co_signature, is_student
 from forms.trouble import Trouble
 from forms.visit import Visit
 from storage.log import SIGNED
@@ -152,6 +152,7 @@ class Signing(Stack):
         way = () if signed is not None else standing_in_the_way(self.home)
         shown = (
             signed,
+            co_signature(self.home.chart),
             way,
             notes_held(self.home.chart),
             still_so(self.home.chart),
@@ -215,8 +216,13 @@ class Signing(Stack):
     def _show_signed(self, signed: Signed) -> None:
         by = self.home.chart.person(Practitioner, signed.by).full_name
         name = by if isinstance(by, str) and not isinstance(by, Absent | Conflicted) else "the consultant"
-        self.told.say(f"Signed by {name}, {moment_words(Moment(signed.at, self.home.zone))}.")
-        self.told.take_ink(Role.ALDER)
+        when = moment_words(Moment(signed.at, self.home.zone))
+        if co_signature(self.home.chart) is None:
+            self.told.say(f"Signed by {name}, a student then, {when}: not co-signed. Papers say so and carry no seal.")
+            self.told.take_ink(Role.WELD)
+        else:
+            self.told.say(f"Signed by {name}, {when}.")
+            self.told.take_ink(Role.ALDER)
         self._frozen.add(
             Words("What is frozen, each note with its fingerprint", size=Size.JOT, title=True), Rule(strong=True)
         )

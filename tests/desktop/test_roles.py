@@ -13,20 +13,25 @@ from pytestqt.qtbot import QtBot
 from desktop.controls.layouts import Stack
 from desktop.controls.question import Question, question_for
 from desktop.open_chart import OpenChart
+from desktop.pages.finish import FinishList
+from desktop.pages.first_round import WhoCharts
 from desktop.pages.practice import PracticePage
 from desktop.pages.recovery_sheet import SheetShown, SheetTyped
 from desktop.pages.secret import Secret
 from desktop.pages.signing import Signing
 from desktop.session import Session
+from forms.ask import Path as At
 from forms.form import Form
 from forms.people import ParentIdentity
+from forms.practice import Practitioner
 from forms.role import Role
 from forms.visit import Visit
+from storage.changes import Put
 from storage.store import Store
 from sync.exchange.practice import made_by, practice_of
 from sync.membership.acts import SetRole
 from tests.helpers.program import wait_for
-from tests.helpers.stores import FAMILY, PARENT, PASSPHRASE, VISIT, Clock, answers
+from tests.helpers.stores import AUTHOR, FAMILY, PARENT, PASSPHRASE, VISIT, Clock, answers
 from tests.helpers.two_devices import LOCUM, Devices, devices, settled_all, ways
 from tests.helpers.visits import key_named, said
 
@@ -132,3 +137,59 @@ def test_an_owner_replaces_the_sheet_of_the_practice_on_the_page_and_the_other_d
     heard = practice_of(pair.tablet)
     assert heard is not None
     assert heard.roster.sheets == practice.roster.sheets
+
+
+def role_of(store: Store, who: str) -> object:
+    return answers(store, who).practice_role
+
+
+def test_whoever_charts_on_a_students_device_and_has_no_role_yet_is_written_down_as_a_student(
+    pair: Devices, qtbot: QtBot
+) -> None:
+    session, _home = of_role(pair, Role.STUDENT)
+    pair.laptop.write([Put(AUTHOR, At.read("practice_role"), "consultant")], author=AUTHOR)
+    pair.meet(pair.laptop)
+    pair.meet(pair.tablet)
+    said_to_chart: list[str] = []
+    session.charts(LOCUM, lambda: said_to_chart.append(LOCUM))
+    settled_all(session)
+    assert role_of(pair.tablet, LOCUM) == "student"
+    session.charts(AUTHOR, lambda: said_to_chart.append(AUTHOR))
+    settled_all(session)
+    assert role_of(pair.tablet, AUTHOR) == "consultant"
+    who = WhoCharts(session)
+    qtbot.addWidget(who)
+    who.name.setText("Tam Orrel")
+    who.keep.click()
+    settled_all(session)
+    assert said_to_chart == [LOCUM, AUTHOR]
+    assert role_of(pair.tablet, session.author) == "student"
+    assert pair.tablet.chart(FAMILY, VISIT).learners == {LOCUM: None, session.author: None}
+
+
+def test_on_any_other_device_who_charts_is_given_no_role(pair: Devices) -> None:
+    session, _home = of_role(pair, Role.CONSULTANT)
+    session.charts(LOCUM, lambda: None)
+    settled_all(session)
+    assert role_of(pair.tablet, LOCUM) is None
+
+
+def test_a_students_device_asks_for_the_role_of_whoever_charts_there_on_the_finish_list(
+    pair: Devices, qtbot: QtBot
+) -> None:
+    session, home = of_role(pair, Role.STUDENT)
+    finish = FinishList(home)
+    qtbot.addWidget(finish)
+    finish.show()
+    assert "R. Vale charts on a student’s device: as what?" in said(finish)
+    assert finish.top.said().endswith("; which role whoever charts here has in the practice is not written down yet.")
+    home.binding(Practitioner, entity=LOCUM).put("practice_role", "student")
+    home.save()
+    settled_all(session)
+    finish.refresh()
+    assert "which role" not in finish.top.said()
+    assert role_of(pair.tablet, LOCUM) == "student"
+    _session, home = of_role(pair, Role.CONSULTANT)
+    other = FinishList(home)
+    qtbot.addWidget(other)
+    assert not other.supervisors.asked

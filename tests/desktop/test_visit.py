@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desktop.controls.numbers import QuantityField
@@ -29,22 +29,9 @@ from forms.weight import WeightReading
 from storage.changes import StrikeOut
 from storage.troubles import DiskFull
 from tests.helpers import kit_walk
+from tests.helpers.flashes import Flashes
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import Ways, control, kept, key_named, said, settled, visit_page_of
-
-
-class Flashes(QObject):
-    """Hears of every window that comes up beside the page."""
-
-    def __init__(self, page: QWidget) -> None:
-        super().__init__(page)
-        self.page, self.seen = page, set[str]()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
-        shows = event.type() is QEvent.Type.Show and isinstance(watched, QWidget) and watched.isWindow()
-        if shows and watched is not self.page:
-            self.seen.add(f"{type(watched).__name__} {watched.accessibleName()}")  # type: ignore[attr-defined]
-        return False
 
 
 def test_every_page_of_every_moment_can_be_laid_and_none_flashes_up_as_a_window_of_its_own(
