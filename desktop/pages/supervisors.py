@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Final
 
 from desktop.controls.layouts import Stack
 from desktop.controls.question import Question
@@ -17,11 +19,11 @@ from forms.student import nameless, undated
 __all__ = ["Supervisors", "student_name"]
 
 _ROLE, _SUPERVISOR, _UNTIL = "practice_role", "supervisor", "student_until"
-_MISSING = {
+_MISSING: Final[Mapping[str, str]] = MappingProxyType({
     _ROLE: "which role whoever charts here has in the practice",
     _SUPERVISOR: "whose supervision a student is under",
     _UNTIL: "until when somebody was a student here",
-}
+})  # fmt: skip
 
 
 def student_name(home: OpenChart, practitioner: str) -> str:
