@@ -56,7 +56,7 @@ def ensure_seals(session: Session, name: str, then: Callable[[], None] = lambda:
             standing = sealing_here(store, author).standing
             if own_root(store) is None and standing is Standing.FIRST:
                 make_seals(store, author, practice=practice, name=name, now=now)
-            elif standing is Standing.WAITS and root_waits(store):  # a second consultant where the root was made
+            elif standing is Standing.AWAY and root_waits(store):  # a second consultant where the practice's root waits
                 certify(store, author, practice=practice, name=name, now=now)
         tell_own(store, author)
 

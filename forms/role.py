@@ -78,7 +78,7 @@ RIGHTS: Final[Mapping[Role, Rights]] = MappingProxyType({
 })  # fmt: skip
 """Who may do what."""
 
-WHOLE: Final = frozenset({"family", "parent", "care_team", "practitioner", "provider", "paper_issued", "own_seal"})
+WHOLE: Final = frozenset({"family", "parent", "care_team", "practitioner", "provider", "paper_issued"})
 """Forms of which the office keeps every question."""
 
 KEPT_BY_OFFICE: Final[Mapping[str, frozenset[str]]] = MappingProxyType({

@@ -89,7 +89,7 @@ class Seals(Stack):
         self.add(Title("Seals", size=Size.GREETING))
         if kept.seal is not None:
             self._in_force(*kept.seal, kept)
-        elif kept.roots.standing is Standing.FIRST:
+        elif kept.roots.standing is Standing.FIRST or (kept.roots.standing is Standing.AWAY and kept.root_here):
             self.add(Words("There is none yet: it is made as soon as the practice and you have a name on paper."))
         self.shared = SharedRoot(self._session, kept.roots, root_here=kept.root_here, pick=self._pick)
         self.shared.settled.connect(self._settled)

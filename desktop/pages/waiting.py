@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from desktop.controls.shown import clock, day_words
@@ -111,16 +111,38 @@ def _ending(seal: Seal, session: Session) -> Waits:
     return Waits("The seal ends soon", f"It seals papers until {until}. What it sealed stays good.", act, _practice)
 
 
-def _root(standing: Standing) -> list[Waits]:
+_ROOTS: Mapping[Standing, tuple[str, str, Role]] = {
+    Standing.WAITS: (
+        "No seal on this device yet",
+        "Sealed papers wait: this device does not seal under the practice’s root yet.",
+        Role.WELD,
+    ),
+    Standing.AWAY: (
+        "No seal of yours on this device yet",
+        "Sealed papers wait: the key of the practice’s root is in the file it was saved to.",
+        Role.WELD,
+    ),
+    Standing.UNKNOWN: (
+        "No seal on this device yet",
+        "Sealed papers wait: no root of the practice has reached this device.",
+        Role.WELD,
+    ),
+    Standing.APART: (
+        "Two roots in the practice",
+        "Receivers who know your practice do not know papers sealed on this device.",
+        Role.INK,
+    ),
+}
+
+
+def _root(caseload: Caseload) -> list[Waits]:
     """What a device lacks that came to the practice later, or made a root while it was apart."""
-    act = "See to it under Practice, Seals"
-    if standing in (Standing.WAITS, Standing.UNKNOWN):
-        words = "Sealed papers wait: the practice’s root was made on another device."
-        return [Waits("No seal on this device yet", words, act, _practice, Role.WELD)]
-    if standing is Standing.APART:
-        words = "Receivers who know your practice do not know papers sealed on this device."
-        return [Waits("Two roots in the practice", words, act, _practice)]
-    return []
+    standing = caseload.roots.standing
+    made_soon = standing is Standing.AWAY and caseload.root_waits  # as soon as both names are there
+    if made_soon or standing not in _ROOTS:
+        return []
+    title, words, ink = _ROOTS[standing]
+    return [Waits(title, words, "See to it under Practice, Seals", _practice, ink)]
 
 
 def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
@@ -144,7 +166,7 @@ def waiting(caseload: Caseload, session: Session) -> tuple[Waits, ...]:
     ended = seal is not None and session.clock() > seal.not_after
     if seal is not None and ended:
         found.append(_ending(seal, session))
-    found += _root(caseload.roots.standing)
+    found += _root(caseload)
     found += _arrived(session)
     for case in caseload.first:
         found += _of_family(case)

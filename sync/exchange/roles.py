@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from forms.role import Part, Role, part_of
 from storage.log import SIGNED, Operation, path_of
 from storage.store import Store
 from sync.membership.roster import Roster
 
-__all__ = ["BeyondRole", "beyond_role", "not_signed", "note_roles"]
+__all__ = ["BeyondRole", "beyond_role", "could_sign", "not_signed", "note_roles"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,13 @@ def not_signed(operations: Iterable[Operation], roster: Roster) -> frozenset[str
         for one in operations
         if one.field == SIGNED and one.chain in roster.every and not _role(one, roster).may_write(Part.SIGNATURE)
     )
+
+
+def could_sign(chain: str, at: datetime, roster: Roster) -> bool:
+    """Whether the role of a device let it sign at that time; for one that no act names nothing speaks against it."""
+    if chain not in roster.every:
+        return True
+    return roster.role_at(chain, round(at.timestamp() * 1000)).may_write(Part.SIGNATURE)
 
 
 def beyond_role(store: Store, roster: Roster) -> tuple[BeyondRole, ...]:

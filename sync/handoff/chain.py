@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, Final
 
+from sync.handoff.broken import breaks
+
 __all__ = [
     "DOCUMENT_SIGNING", "LONGEST_PART", "chain_above", "compared", "is_practice_root", "issuer_among",
-    "practice_root_name", "tells_apart",
+    "practice_root_name", "read_certificate", "tells_apart",
 ]  # fmt: skip
 
 DOCUMENT_SIGNING: Final = "1.3.6.1.5.5.7.3.36"
@@ -16,16 +18,34 @@ LONGEST_PART: Final = 64
 """Characters a part of an X.509 name may have."""
 
 
+def read_certificate(der: bytes) -> Any | None:
+    """A certificate (asn1crypto's) that is read to its last part by both readers in use; None for any other bytes.
+
+    Both read most parts only when they are asked for. What breaks one of them there would break whatever asks later,
+    with the genuine paper that is being told of.
+    """
+    from asn1crypto import x509
+    from cryptography.x509 import load_der_x509_certificate
+
+    try:
+        found = x509.Certificate.load(der, strict=True)
+        _ = found.native, found.max_path_length, _purposes(found), _signed_itself(found)
+        held = load_der_x509_certificate(der)
+        _ = held.extensions, held.subject, held.issuer, held.public_key()
+    except breaks():
+        return None
+    return found
+
+
 def issuer_among(leaf: Any, among: Iterable[Any]) -> Any | None:
     """The certificate that truly issued `leaf`: not one that only carries its issuer's name."""
-    from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
     from cryptography.x509 import load_der_x509_certificate
 
     held = load_der_x509_certificate(leaf.dump())
     for found in among:
         try:
             held.verify_directly_issued_by(load_der_x509_certificate(found.dump()))
-        except (InvalidSignature, UnsupportedAlgorithm, ValueError, TypeError):
+        except breaks():
             continue
         return found
     return None
@@ -60,6 +80,7 @@ def tells_apart(certificate: Any, leaf: Any) -> bool:
     """Whether knowing `certificate` is knowing who sealed with `leaf`: it is that very one, or its practice's root.
 
     Any other authority above it is not enough, even if somebody once compared it: it may stand above strangers too.
+    One that cannot be read in every part tells nobody apart, and spoils no paper of another by that.
     """
     if certificate.dump() == leaf.dump():
         return True
@@ -75,12 +96,15 @@ def practice_root_name(practice: str) -> str:
 def is_practice_root(certificate: Any) -> bool:
     """Whether a certificate (asn1crypto's) looks in every part as a practice's root is made here.
 
-    An authority names its own root otherwise.
+    An authority names its own root otherwise. One that cannot be read is none.
     """
-    named = dict(certificate.subject.native)
-    practice = named.get("organization_name")
-    made_here = {"common_name": practice_root_name(str(practice)), "organization_name": practice}
-    return named == made_here and certificate.max_path_length == 0 and _signed_itself(certificate)
+    try:
+        named = dict(certificate.subject.native)
+        practice = named.get("organization_name")
+        made_here = {"common_name": practice_root_name(str(practice)), "organization_name": practice}
+        return named == made_here and certificate.max_path_length == 0 and _signed_itself(certificate)
+    except breaks():
+        return False
 
 
 def _purposes(certificate: Any) -> tuple[str, ...]:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from cryptography.x509 import load_der_x509_certificate
-
 from forms.chart import Chart
 from forms.known_sender import KnownSender, unpacked
+from sync.handoff.chain import read_certificate
 from sync.handoff.own_seals import own_roots
 from sync.handoff.verify import fingerprint
 
@@ -23,12 +22,9 @@ KnownRoots = dict[bytes, str]
 
 
 def root_of(sender: KnownSender) -> bytes | None:
-    """The root certificate (DER) of a sender; None where none stands, two do, or what stands is no certificate."""
+    """The root certificate (DER) of a sender; None where none stands, two do, or what stands is none that is read."""
     root = unpacked(sender)
-    try:
-        return root if root is not None and load_der_x509_certificate(root) else None
-    except ValueError:
-        return None
+    return root if root is not None and read_certificate(root) is not None else None
 
 
 def known_senders(store: Store) -> KnownRoots:

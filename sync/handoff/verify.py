@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import logging
-import struct
 import zlib
 from base64 import b64encode
 from collections.abc import Iterable
@@ -19,7 +18,8 @@ from io import BytesIO
 from typing import Any, Final
 
 from forms.trouble import Trouble
-from sync.handoff.chain import chain_above, compared, tells_apart
+from sync.handoff.broken import breaks
+from sync.handoff.chain import chain_above, compared, read_certificate, tells_apart
 from sync.handoff.container import contained, is_exact
 from sync.handoff.stamp import WITH_STAMP, judged
 
@@ -270,7 +270,6 @@ def _wrong_stamp(signature: Any, token: bytes | None, stamp: Stamp | None) -> li
 
 def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tuple[Embedded, ...]) -> Verdict:
     """The verdict on one embedded signature."""
-    from asn1crypto import x509
     from pyhanko.sign.diff_analysis import ModificationLevel
     from pyhanko.sign.validation import validate_pdf_signature
     from pyhanko.sign.validation.status import SignatureCoverageLevel
@@ -279,7 +278,7 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
     held = contained(signature, data)  # first: from here on nothing reads a stamp but `_stamp`
     leaf, at = signature.signer_cert, signature.self_reported_timestamp
     above = chain_above(leaf, signature.other_embedded_certs)
-    senders = map(x509.Certificate.load, roots)
+    senders = (one for one in map(read_certificate, roots) if one is not None)
     inside, known = list(above[-1:]), [one for one in senders if tells_apart(one, leaf)]
 
     def trusted(anchors: list[Any]) -> Any:
@@ -316,22 +315,6 @@ def _judged(data: bytes, signature: Any, roots: tuple[bytes, ...], records: tupl
         stamp=None if changed else stamp,
         problems=tuple(problems),
     )
-
-
-def breaks() -> tuple[type[Exception], ...]:
-    """Whatever a broken or hostile file makes the parsers raise; a bug of ours outside these still shows itself."""
-    from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
-    from cryptography.x509 import InvalidVersion
-    from pikepdf import PdfError
-    from pyhanko.pdf_utils.misc import PdfError as ReadError
-    from pyhanko.sign.validation.errors import SignatureValidationError
-    from pyhanko_certvalidator.errors import PathError, ValidationError
-
-    return (
-        ArithmeticError, AssertionError, AttributeError, BufferError, EOFError, LookupError, MemoryError, OSError,
-        RuntimeError, StopIteration, TypeError, ValueError, struct.error, zlib.error, InvalidSignature,
-        InvalidVersion, UnsupportedAlgorithm, PdfError, ReadError, SignatureValidationError, PathError, ValidationError,
-    )  # fmt: skip
 
 
 def _signatures(data: bytes, password: str | None) -> list[Any]:

@@ -20,8 +20,9 @@ from storage.store import Store
 from sync.handoff.own_seals import Sealing, Standing
 from sync.handoff.seals import ROOT_CERTIFICATE, export_root
 from tests.desktop.gallery_shell import Show, builder
+from tests.helpers import thornbury as t
 from tests.helpers.authorities import WORDS, key_file_of
-from tests.helpers.checked_papers import practice
+from tests.helpers.odd_roots import root_made
 from tests.helpers.program import Program, read, wait_for
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "ending",
     "root_place",
     "seals",
+    "second",
     "under",
 ]
 
@@ -87,7 +89,8 @@ def root_place(program: Program) -> Path:
 
 
 def elsewhere(program: Program) -> Seals:
-    """The part where the practice's root lies in the file `root_place` and this device has no seal."""
+    """The part a day after the practice's root was made: it lies in the file `root_place`, no seal is here."""
+    program.time.at += timedelta(days=1)
 
     def away(store: Store) -> None:
         export_root(store, root_place(program), ROOT_WORDS)
@@ -109,8 +112,8 @@ def apart(program: Program) -> Seals:
 
 
 def another(program: Program) -> Seals:
-    """The part where another device tells a root that it made apart."""
-    root = practice().seal.root
+    """The part where another device tells a root that it made apart, a year later."""
+    root = root_made("Tallow Lane Feeding Visits", since=t.NOW + timedelta(days=365))
     entity = own_seal_id(root)
     changes: list[Change] = [Begin(entity, Place(OwnSeal.name)), Put(entity, Field("certificate"), packed(root))]
     read(program, lambda store: store.write(changes, author="somebody"))
@@ -138,6 +141,29 @@ def _refused(program: Program) -> None:
     wait_for(page.shared.file.key.isEnabled)
 
 
+def _asked(page: Seals) -> Seals:
+    page.shared.lost[0].key.click()
+    return page
+
+
+def second(program: Program) -> Seals:
+    """The part of a second consultant where the practice's root was made and its key taken out since."""
+
+    def away(store: Store) -> None:
+        export_root(store, root_place(program), ROOT_WORDS)
+        store.drop_secret(f"seal-{program.desk.session.author}")
+
+    read(program, away)
+    return seals(program)
+
+
+def _told_to_second(program: Program) -> None:
+    second(program)
+    program.desk.caseload()
+    program.to("caseload")
+    program.idle()
+
+
 def _waits(program: Program) -> None:
     elsewhere(program)
     program.desk.caseload()
@@ -157,7 +183,11 @@ _STATES: dict[str, Show] = {
     "seals-root-unknown": _unknown,
     "seals-root-apart": apart,
     "seals-root-another": another,
+    "seals-root-giving-up": lambda program: _asked(apart(program)),
+    "seals-root-another-giving-up": lambda program: _asked(another(program)),
+    "seals-root-second": second,
     "seals-root-waits": _waits,
+    "seals-root-waits-second": _told_to_second,
 }
 SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     builder(name, show, store=True, inside=True) for name, show in _STATES.items()

@@ -10,9 +10,11 @@ from pytestqt.qtbot import QtBot
 
 from desktop.beginning import chart_as, somebody_new
 from desktop.controls.words import Words
+from desktop.pages.caselines import Caseload
 from desktop.pages.caseload import CaseloadPage
 from desktop.pages.practice import PracticePage
 from desktop.pages.seals import Seals
+from desktop.pages.waiting import waiting
 from desktop.seals import ensure_seals
 from forms.ask import Path as Field
 from forms.chart import Place, entry_id
@@ -21,9 +23,10 @@ from storage.changes import Begin, Put
 from sync.exchange.practice import found_practice
 from sync.exchange.recovery import recover_into
 from sync.handoff.known_senders import OWN, known_senders
-from sync.handoff.own_seals import own_roots, roots_of, tell_own
+from sync.handoff.own_seals import Sealing, Standing, own_roots, roots_of, tell_own
 from sync.handoff.seals import export_root, kept_seal, make_seals, own_root, root_waits
-from tests.desktop.gallery_seals import ROOT_WORDS, another, apart, elsewhere, root_place, seals, under
+from sync.handoff.verify import fingerprint
+from tests.desktop.gallery_seals import ROOT_WORDS, another, apart, elsewhere, root_place, seals, second, under
 from tests.helpers import thornbury as t
 from tests.helpers.pairing import At, at
 from tests.helpers.program import Program, read, wait_for
@@ -208,7 +211,17 @@ def test_a_wrong_passphrase_is_one_sentence_and_changes_nothing(program: Program
 
 def test_a_root_whose_file_is_lost_is_given_up_and_nothing_is_asked_any_more(program: Program) -> None:
     page = apart(program)
-    page.shared.lost.click()
+    before = read(program, own_root)
+    first = next(one.certificate for one in read(program, roots_of) if one.certificate != before)
+    asked = page.shared.lost[0]
+    asked.key.click()
+    assert asked.question.isVisibleTo(page)
+    assert fingerprint(first)[:19] in "\n".join(each.said() for each in asked.question.findChildren(Words))
+    asked.keep.click()
+    assert not asked.question.isVisibleTo(page)
+    assert not any(root.given_up for root in read(program, roots_of))
+    asked.key.click()
+    asked.sure.click()
     wait_for(lambda: "Two roots in the practice" not in words(page))
     assert [root.given_up for root in read(program, roots_of)] == [True, False]
 
@@ -217,6 +230,18 @@ def test_where_the_root_was_made_another_one_is_told_with_its_fingerprint(progra
     page = another(program)
     assert "Another device of the practice seals under another root" in words(page)
     assert "The other root" in words(page)
+
+
+def test_where_the_practices_root_is_the_root_of_a_lost_device_is_given_up(program: Program) -> None:
+    page = another(program)
+    other = read(program, roots_of)[1].certificate
+    asked = page.shared.lost[0]
+    asked.key.click()
+    assert fingerprint(other)[:19] in "\n".join(each.said() for each in asked.question.findChildren(Words))
+    asked.sure.click()
+    wait_for(lambda: "Two roots in the practice" not in words(page))
+    assert [root.given_up for root in read(program, roots_of)] == [False, True]
+    assert read(program, known_senders)[other] == OWN
 
 
 def test_what_waits_says_that_this_device_has_no_seal_or_another_root(program: Program) -> None:
@@ -235,3 +260,34 @@ def test_what_waits_says_that_this_device_has_no_seal_or_another_root(program: P
     page.shared.own.click()
     wait_for(lambda: "Two roots in the practice" in words(page))
     assert titles() == ["Two roots in the practice"]
+
+
+def test_what_waits_says_so_in_words_that_are_true_of_each_standing(program: Program) -> None:
+    def told(standing: Standing, *, root_waits: bool = False) -> list[str]:
+        caseload = Caseload((), (), root_waits, None, True, Sealing(standing))
+        return [each.words for each in waiting(caseload, program.desk.session) if "seal" in each.words.lower()]
+
+    every = {standing: told(standing) for standing in Standing}
+    assert every.pop(Standing.FIRST) == []
+    assert len({words for (words,) in every.values()}) == len(every) == 4
+    assert not any("made on another device" in words for (words,) in every.values())
+    assert "no root of the practice has reached" in every[Standing.UNKNOWN][0]
+    assert told(Standing.AWAY, root_waits=True) == []  # it is made as soon as both names are there
+
+
+def test_a_second_consultant_is_told_that_the_key_of_this_devices_root_is_in_its_file(program: Program) -> None:
+    page = second(program)
+    assert "No seal of yours on this device yet" in words(page)
+    assert "another device" not in words(page)
+    under(page, root_place(program), ROOT_WORDS)
+    wait_for(lambda: "The practice’s own" in words(page))
+    assert len(read(program, roots_of)) == 1
+
+
+def test_a_second_consultant_is_not_sealed_unasked_under_a_root_that_is_not_the_practices(tablet: At) -> None:
+    make_seals(tablet.store, AUTHOR, practice=NAME, name="Rowan Vale", now=t.NOW)
+    tell_own(tablet.store, AUTHOR)
+    assert root_waits(tablet.store)
+    tablet.session.author = "a5" * 16
+    asked(tablet)
+    assert kept_seal(tablet.store, "a5" * 16) is None

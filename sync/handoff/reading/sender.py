@@ -8,7 +8,7 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Any, Final
 
-from sync.handoff.chain import chain_above, compared, tells_apart
+from sync.handoff.chain import chain_above, compared, read_certificate, tells_apart
 from sync.handoff.reading.held import Sender, Standing
 from sync.handoff.verify import State, Verdict, breaks, certificate_told, fingerprint, hush, may_seal, verify
 
@@ -49,11 +49,12 @@ def sender_beside(data: bytes, signature: bytes | None, roots: tuple[bytes, ...]
     try:
         content = cms.ContentInfo.load(signature, strict=True)["content"]
         held = [part.chosen for part in content["certificates"] if isinstance(part.chosen, x509.Certificate)]
-        status = asyncio.run(_checked(data, content, map(x509.Certificate.load, roots), None))
+        senders = [one for one in map(read_certificate, roots) if one is not None]
+        status = asyncio.run(_checked(data, content, senders, None))
         leaf, at = status.signing_cert, status.signer_reported_dt
         certificate, root = certificate_told(leaf), compared(leaf, chain_above(leaf, held))
         in_time = at is not None and certificate.not_before <= at <= certificate.not_after
-        anchors = [one for one in map(x509.Certificate.load, roots) if tells_apart(one, leaf)]
+        anchors = [one for one in senders if tells_apart(one, leaf)]
         known = bool(anchors) and asyncio.run(_checked(data, content, anchors, at)).trusted
     except breaks():
         return Sender(Standing.CHANGED)

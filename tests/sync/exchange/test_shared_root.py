@@ -42,12 +42,10 @@ from sync.handoff.seals import (
     seal_of,
 )
 from sync.handoff.sign import Record, sign_letter
-from sync.membership.acts import Role
 from tests.helpers import checked_papers as papers
 from tests.helpers import thornbury as t
 from tests.helpers.authorities import WORDS as AUTHORITY_WORDS
 from tests.helpers.authorities import key_file_of
-from tests.helpers.shelf import device, joined, meet
 from tests.helpers.stores import AUTHOR, new_store
 from tests.sync.exchange.conftest import Pair
 
@@ -280,17 +278,6 @@ def test_where_the_record_tells_of_no_root_only_a_file_in_the_practices_name_is_
     taken(pair.tablet, files[PRACTICE])
     pair.rounds(pair.tablet, pair.laptop)
     assert [root.certificate for root in roots_of(pair.laptop)] == [own_root(pair.tablet)]
-
-
-def test_an_office_device_tells_its_root_too(rooted: Rooted, tmp_path: Path) -> None:
-    office = device(tmp_path, "office").store
-    joined(rooted.pair.laptop, office, "Office", Role.OFFICE)
-    rooted.pair.rounds(rooted.pair.laptop, office)
-    meet(office, rooted.pair.shelf)
-    root = made(office, ASH, "Ash Corbin")
-    rooted.pair.rounds(office, rooted.pair.laptop)
-    assert root in own_roots(rooted.pair.laptop)
-    office.close()
 
 
 def test_what_was_told_is_told_once_and_undo_does_not_take_it_back(rooted: Rooted) -> None:
