@@ -21,7 +21,7 @@ from storage.changes import Put
 from tests.desktop.gallery_visit import Framed
 from tests.helpers import leaving
 from tests.helpers.kept import found, whole_in_store
-from tests.helpers.students import student_charts, student_in
+from tests.helpers.students import TAM, student_charts, student_in
 from tests.helpers.twins import TwinVisit
 from tests.helpers.visits import settled
 
@@ -108,6 +108,25 @@ def _students(section: str, page: VisitPage, made: TwinVisit) -> None:
     settled(made)
 
 
+def _qualified(page: VisitPage, made: TwinVisit) -> None:
+    """Whoever charted as a student is none any more, and until when she was is asked."""
+    made.clock.pass_by(hours=1)
+    made.store.write((Put(TAM, Register("practice_role"), "consultant"),), author=made.author)
+    page.home.reload()
+    settled(made)
+    _students("leave.finish", page, made)
+
+
+def _signed_by_student(page: VisitPage, made: TwinVisit) -> None:
+    """A signature from before its maker was written down as a student."""
+    made.store.write((Put(TAM, Register("practice_role"), None),), author=made.author)
+    made.store.sign(made.visit, author=TAM)
+    made.store.write((Put(TAM, Register("practice_role"), "student"),), author=made.author)
+    page.home.reload()
+    settled(made)
+    page.go("leave", made.ida, "leave.sign")
+
+
 def _framed(show: Callable[[VisitPage, TwinVisit], None]) -> Callable[[], QWidget]:
     return partial(Framed, show)
 
@@ -132,4 +151,6 @@ SCREENS: list[tuple[str, Callable[[], QWidget]]] = [
     ("leave-signed", _whole(_signed)),
     ("leave-sign-student", partial(Framed, partial(_students, "leave.sign"), partial(_with_student, "R. Achterberg"))),
     ("leave-finish-student", partial(Framed, partial(_students, "leave.finish"), partial(_with_student, None))),
+    ("leave-finish-qualified", partial(Framed, _qualified, partial(_with_student, "R. Achterberg"))),
+    ("leave-signed-student", partial(Framed, _signed_by_student, partial(_with_student, "R. Achterberg"))),
 ]

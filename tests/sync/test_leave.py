@@ -135,6 +135,17 @@ def test_what_a_student_charted_is_sealed_only_once_a_consultant_has_signed_it(s
     assert "Rowan Vale checked it and signed." in told
 
 
+def test_a_visit_that_was_signed_before_its_signer_was_written_down_as_a_student_carries_no_seal(
+    store: Store, read: Read
+) -> None:
+    store.write([Begin("tam", Place("practitioner")), Put("tam", At("full_name"), "Tam Orrel")], author=t.WRITER)
+    store.sign(t.VISIT, author="tam")
+    store.write([Put("tam", At("practice_role"), "student")], author=t.WRITER)
+    for paper in (made(store, Paper.FAMILY_PLAN), made(store, Paper.CALL_NOW)):
+        assert verify(paper).problems == ("This file carries no seal.",)
+        assert "Draft, not co-signed." in read(paper, "pdftotext", "FILE", "-")
+
+
 def test_the_call_now_page_leaves_even_without_a_seal(tmp_path: Path) -> None:
     bare = new_store(tmp_path / "bare").store
     written(bare)
