@@ -20,7 +20,7 @@ from forms.people import InfantIdentity
 from forms.trouble import Refused
 from forms.units import quantity_of
 from forms.weight import WeightReading
-from sync.handoff.reading.dates import day_told, moment_told
+from sync.handoff.reading.dates import another_day, day_told, moment_told
 from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource
 from sync.handoff.record.codes import LOINC, UCUM
@@ -177,6 +177,7 @@ def offers_of_observation(
         value = _size(amount)
     if form is WeightReading:
         taken = moment_told(at, zone)
+        doubts = (*doubts, *another_day(at, taken))
         also = (
             (Path("taken"), taken), (Path("source"), "document"), (Path("document"), document),
         ) if taken is not None else ()  # fmt: skip

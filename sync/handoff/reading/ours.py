@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from itertools import chain
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -13,7 +14,7 @@ from forms.ask import Ask, Kind, asks, paths
 from forms.form import Form, catalog
 from forms.trouble import Refused
 from forms.units import UNITS, quantity_of
-from sync.handoff.reading.dates import day_told, moment_told
+from sync.handoff.reading.dates import another_day, day_told, moment_told
 from sync.handoff.reading.held import Offer
 from sync.handoff.reading.shapes import Resource, Resources
 from sync.handoff.record.asked import TAKEN_FROM
@@ -195,9 +196,10 @@ def offers_of_answers(
         if absent is not None:
             words = str(absent.kind).replace("_", " ").capitalize() + (f": {absent.why}" if absent.why else "")
         first, when = _source(item)
+        doubts = (another_day(one.get("valueDateTime"), value) for one in answers)
         yield Offer(
             f"{entry}/{item.get('linkId', '')}", entry, person, form, path, value, item.get("text", ""), words,
             when or resource.get("authored", ""), first or author, refers,
             only_shown=barred or (_why_not(ask, value, answers) if ask is not None else ""),
-            barred=bool(why) or any(map(_compared, answers)),
+            barred=bool(why) or any(map(_compared, answers)), doubts=tuple(chain.from_iterable(doubts)),
         )  # fmt: skip

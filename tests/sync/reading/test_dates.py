@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from sync.handoff.reading.dates import moment_told
+from forms.people import InfantIdentity
+from sync.handoff.reading.dates import another_day, moment_told
+from sync.handoff.reading.ours import offers_of_answers
+from sync.handoff.reading.shapes import Resources
 
 
 @pytest.mark.parametrize(("told", "zone", "clock"), [
@@ -13,6 +16,8 @@ from sync.handoff.reading.dates import moment_told
     ("2026-07-12T23:45:00-04:00", "Europe/London", "2026-07-12 23:45"),
     ("2026-01-12T04:30:00Z", "America/New_York", "2026-01-11 23:30"),
     ("2026-01-12T04:30:00+05:30", "America/New_York", "2026-01-11 18:00"),
+    ("2026-01-12T00:30:00+13:00", "America/New_York", "2026-01-12 00:30"),
+    ("2026-01-12T00:30:00+14:00", "America/New_York", "2026-01-12 00:30"),
     ("2026-01-12T04:30:00+11:00", "Australia/Sydney", "2026-01-12 04:30"),
 ])  # fmt: skip
 def test_a_time_told_by_another_clock_stays_on_the_day_it_was_lived_as_far_as_its_offset_tells(
@@ -32,3 +37,29 @@ def test_a_time_told_by_another_clock_stays_on_the_day_it_was_lived_as_far_as_it
 ])  # fmt: skip
 def test_what_is_no_time_with_its_offset_is_no_moment(told: object) -> None:
     assert moment_told(told, "America/New_York") is None
+
+
+@pytest.mark.parametrize(
+    "told", ["2026-01-12T00:30:00+05:30", "2026-01-12T00:30:00+09:30", "2026-01-12T00:30:00+00:00"]
+)
+def test_a_clock_that_cannot_be_kept_is_a_doubt_where_the_day_is_another_here(told: str) -> None:
+    moment = moment_told(told, "America/New_York")
+    (doubt,) = another_day(told, moment)
+    assert "12 Jan" in doubt
+    assert "11 Jan" in doubt
+
+
+@pytest.mark.parametrize("told", ["2026-01-12T12:30:00+05:30", "2026-01-12T00:30:00+11:00", "2026-01-12T00:30:00Z"])
+def test_the_same_day_and_a_clock_that_is_kept_are_no_doubt(told: str) -> None:
+    assert another_day(told, moment_told(told, "America/New_York")) == ()
+
+
+def test_a_birth_told_by_such_a_clock_carries_the_doubt_on_its_offer() -> None:
+    said = {
+        "resourceType": "QuestionnaireResponse",
+        "item": [{"linkId": "born", "answer": [{"valueDateTime": "2026-01-12T00:30:00+05:30"}]}],
+    }
+    (offer,) = offers_of_answers(
+        said, InfantIdentity, Resources(()), entry="0", person="baby", author="", zone="America/New_York", why=""
+    )
+    assert "12 Jan" in offer.doubts[0]
