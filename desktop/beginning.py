@@ -35,13 +35,14 @@ def charting(store: Store, people: tuple[Entry[Practitioner], ...]) -> str:
 def chart_as(store: Store, author: str) -> ChangeSet | None:
     """Say who charts on this device; how it began is over with that.
 
-    Whoever charts on a student's device and has no role in the practice yet is a student, or no paper would ever tell;
-    a role that is written down stays. Gives what was written.
+    Whoever begins to chart on a student's device and has no role in the practice yet is a student, or no paper would
+    ever tell. A role that is written down stays, and who wrote anything before is not made a student by one press: the
+    finish list asks. Gives what was written.
     """
     chart = store.chart("")
     known, said = chart.by_id(author) is not None, chart.person(Practitioner, author).practice_role
     made = None
-    if known and said is None and chart.role is Role.STUDENT:
+    if known and said is None and chart.role is Role.STUDENT and not store.exchange().has_written(author):
         made = store.write([Put(author, Path.read("practice_role"), "student")], author=author)
     store.keep_secret(AUTHOR, author.encode())
     store.drop_secret(BEGINS)

@@ -30,6 +30,7 @@ from storage.schema import (
     late,
     operation,
     practice_key,
+    register,
     setting,
 )
 from storage.writing import Writing
@@ -144,6 +145,12 @@ class Exchange:
         with self._writing() as writing:
             writing.not_signed(add, drop)
             return writing.result()
+
+    def has_written(self, practitioner: str) -> bool:
+        """Whether an answer or a signature that stands, outside a practitioner's own entry, is from that hand."""
+        hers = (register.c.author == practitioner) & (register.c.entity != practitioner)
+        with self._reading() as c:
+            return c.execute(select(register.c.entity).where(hers).limit(1)).first() is not None
 
     def digest(self) -> str:
         """One SHA-256 over everything that stands; equal on two devices that know the same. See `state_sum`."""

@@ -21,12 +21,13 @@ from desktop.pages.secret import Secret
 from desktop.pages.signing import Signing
 from desktop.session import Session
 from forms.ask import Path as At
+from forms.chart import Place
 from forms.form import Form
 from forms.people import ParentIdentity
 from forms.practice import Practitioner
 from forms.role import Role
 from forms.visit import Visit
-from storage.changes import Put
+from storage.changes import Begin, Put
 from storage.store import Store
 from sync.exchange.practice import made_by, practice_of
 from sync.membership.acts import SetRole
@@ -139,6 +140,9 @@ def test_an_owner_replaces_the_sheet_of_the_practice_on_the_page_and_the_other_d
     assert heard.roster.sheets == practice.roster.sheets
 
 
+KIT = "c" * 32
+
+
 def role_of(store: Store, who: str) -> object:
     return answers(store, who).practice_role
 
@@ -147,22 +151,25 @@ def test_whoever_charts_on_a_students_device_and_has_no_role_yet_is_written_down
     pair: Devices, qtbot: QtBot
 ) -> None:
     session, _home = of_role(pair, Role.STUDENT)
-    pair.laptop.write([Put(AUTHOR, At.read("practice_role"), "consultant")], author=AUTHOR)
+    pair.laptop.write(
+        [Begin(KIT, Place("practitioner")), Put(KIT, At.read("practice_role"), "consultant")], author=AUTHOR
+    )
     pair.meet(pair.laptop)
     pair.meet(pair.tablet)
     said_to_chart: list[str] = []
     session.charts(LOCUM, lambda: said_to_chart.append(LOCUM))
     settled_all(session)
     assert role_of(pair.tablet, LOCUM) == "student"
-    session.charts(AUTHOR, lambda: said_to_chart.append(AUTHOR))
+    session.charts(AUTHOR, lambda: said_to_chart.append(AUTHOR))  # who has charted before, pressed by mistake
+    session.charts(KIT, lambda: said_to_chart.append(KIT))
     settled_all(session)
-    assert role_of(pair.tablet, AUTHOR) == "consultant"
+    assert (role_of(pair.tablet, AUTHOR), role_of(pair.tablet, KIT)) == (None, "consultant")
     who = WhoCharts(session)
     qtbot.addWidget(who)
     who.name.setText("Tam Orrel")
     who.keep.click()
     settled_all(session)
-    assert said_to_chart == [LOCUM, AUTHOR]
+    assert said_to_chart == [LOCUM, AUTHOR, KIT]
     assert role_of(pair.tablet, session.author) == "student"
     assert pair.tablet.chart(FAMILY, VISIT).learners == {LOCUM: None, session.author: None}
 
