@@ -135,6 +135,11 @@ def _unknown(program: Program) -> None:
     page._show(_Kept(None, Sealing(Standing.UNKNOWN), root_here=False))
 
 
+def _office(program: Program) -> None:
+    page = elsewhere(program)
+    page._show(_Kept(None, Sealing(Standing.UNKNOWN, tells=False), root_here=False))
+
+
 def _refused(program: Program) -> None:
     page = elsewhere(program)
     under(page, root_place(program), "not that phrase")
@@ -181,6 +186,7 @@ _STATES: dict[str, Show] = {
     "seals-root-elsewhere": elsewhere,
     "seals-root-refused": _refused,
     "seals-root-unknown": _unknown,
+    "seals-root-office": _office,
     "seals-root-apart": apart,
     "seals-root-another": another,
     "seals-root-giving-up": lambda program: _asked(apart(program)),

@@ -19,6 +19,7 @@ from desktop.seals import ensure_seals
 from forms.ask import Path as Field
 from forms.chart import Place, entry_id
 from forms.practice import Practice
+from forms.role import Role
 from storage.changes import Begin, Put
 from sync.exchange.practice import found_practice
 from sync.exchange.recovery import recover_into
@@ -291,3 +292,17 @@ def test_a_second_consultant_is_not_sealed_unasked_under_a_root_that_is_not_the_
     tablet.session.author = "a5" * 16
     asked(tablet)
     assert kept_seal(tablet.store, "a5" * 16) is None
+
+
+def test_an_office_device_is_started_quietly_and_offered_only_what_its_role_lets_it_do(tablet: At) -> None:
+    tablet.store.exchange().tell({"role": str(Role.OFFICE)})
+    asked(tablet)
+    page = page_of(tablet)
+    assert "this device does not sign" in words(page)
+    before = page.shared
+    before.own.click()
+    wait_for(lambda: page.shared is not before)
+    assert "This device seals under another root than the practice’s" in words(page)
+    assert page.shared.lost == []
+    assert len(roots_of(tablet.store)) == 1
+    asked(tablet)
