@@ -1,10 +1,9 @@
-"""The packages that left, a line for each, with kept passwords; and the password of one that just left, to be told."""
+"""The packages that left, a line for each, with kept passwords; and the password of one that is to be told yet."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import partial
-from typing import Final
+from typing import Final, TypeAlias, cast
 
 from PySide6.QtCore import Signal
 from shiboken6 import isValid
@@ -16,23 +15,34 @@ from desktop.controls.words import Words
 from desktop.open_chart import OpenChart
 from desktop.pages.giving_how import LOCKED
 from desktop.pages.paper_in_hand import InHand
-from desktop.pages.paper_password import PasswordShown, kept_among, kept_password
+from desktop.pages.paper_leaves import Left
+from desktop.pages.paper_password import PasswordShown
 from desktop.theme.tokens import Role, Space
 from forms.answers import every
 from forms.ask import Paper, ask_of
 from forms.chart import Entry
 from forms.referral import PaperIssued
+from storage.store import Store
+from sync.handoff.untold import kept_among, kept_password, untold_among
+from sync.handoff.way import Way
 
 __all__ = ["WAITS", "PackagesLeft"]
+
+_Held: TypeAlias = tuple[frozenset[str], tuple[tuple[str, str], ...]]
+"""Entries whose passwords are kept, and those that wait to be told with their passwords."""
 
 WAITS: Final = "package"
 """Under which the password of a package waits with the open chart until it is told."""
 
 
 class PackagesLeft(Stack):
-    """What left, the newest first. Signal `told()`: a password need not be seen any more."""
+    """What left, the newest first. Signals: `told()`: a password need not be seen any more.
+
+    `waiting()`: one that was not told before this page was laid is shown again.
+    """
 
     told = Signal()
+    waiting = Signal()
 
     def __init__(self, home: OpenChart) -> None:
         super().__init__(between=Space.SNUG)
@@ -54,15 +64,25 @@ class PackagesLeft(Stack):
             self._left.add(Words("No package of this record has left.", ink=Role.SOFT_INK))
         locked = tuple(one.id for one in left if one.answers.left_how == LOCKED)
         if locked:
-            offer = partial(self._offer_passwords, below)
-            self._home.lane.run(lambda store: kept_among(store, locked), offer, lambda _trouble: None)
 
-    def _offer_passwords(self, below: dict[str, Stack], kept: Iterable[str]) -> None:
-        if isValid(self) and below is self._below:
-            for entry in kept:
-                link = Link("Show its password")
-                link.clicked.connect(partial(self._ask_password, below, entry))
-                below[entry].add(link)
+            def held(store: Store) -> _Held:
+                return kept_among(store, locked), untold_among(store, locked)
+
+            self._home.lane.run(held, partial(self._offer_passwords, below), lambda _trouble: None)
+
+    def _offer_passwords(self, below: dict[str, Stack], held: _Held) -> None:
+        kept, untold = held
+        if not isValid(self) or below is not self._below:
+            return
+        for entry in kept:
+            link = Link("Show its password")
+            link.clicked.connect(partial(self._ask_password, below, entry))
+            below[entry].add(link)
+        if untold and self._hand.waiting(WAITS) is None:
+            entry, password = untold[0]
+            self._hand.take_up(Left(Paper.PACKAGE, b"", Way(LOCKED, password=password), entry), WAITS)
+            self._take_up()
+            self.waiting.emit()
 
     def _ask_password(self, below: dict[str, Stack], entry: str, *_pressed: object) -> None:
         def show(password: str | None) -> None:
@@ -85,7 +105,16 @@ class PackagesLeft(Stack):
             shown = PasswordShown(self._home, left.way.password, left.entry, once=not self._hand.kept)
             shown.told.connect(self._password_told)
             shown.kept.connect(self._password_kept)
-            self._password.add(Words(f"The package is saved as {left.place}. {left.unstamped}".rstrip()), shown)
+            self._password.add(Words(self._told_of(left)), shown)
+
+    def _told_of(self, left: Left) -> str:
+        """Which package it is whose password waits; where it was saved is known only right after."""
+        if left.place:
+            return f"The package is saved as {left.place}. {left.unstamped}".rstrip()
+        found = self._home.chart.by_id(left.entry)
+        known = found is not None and isinstance(found.answers, PaperIssued)
+        line = f" {self._line(cast('Entry[PaperIssued]', found))}." if known else ""
+        return f"The password of a package that left is not told yet.{line}"
 
     def show_waiting(self) -> None:
         """A locked package left: its password is in view, with the focus."""
@@ -97,6 +126,7 @@ class PackagesLeft(Stack):
     def _password_told(self) -> None:
         self._hand.put_away()
         self._password.clear()
+        self.refresh()  # an answer that still names it as one that waits is of before
         self.told.emit()
 
     def _password_kept(self) -> None:

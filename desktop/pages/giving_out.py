@@ -27,7 +27,7 @@ from desktop.pages.paper_leaves import Left
 from desktop.pages.paper_view import PaperPages
 from desktop.pages.plain import key_row
 from desktop.pages.secret import Told
-from desktop.theme.tokens import Size, Space
+from desktop.theme.tokens import Role, Size, Space
 from forms.ask import Paper, ask_of
 from forms.chart import Entry
 from forms.clinical.evidence import zone_of
@@ -44,6 +44,7 @@ from sync.handoff.way import Way
 __all__ = ["GivingOut"]
 
 _TABLES: Final = "tables"
+_FIRST: Final = "The password above is not told yet. Say there that it is told; then the next package can leave."
 _NAMES: Final = MappingProxyType({
     Paper.SUMMARY: "Visit summary", Paper.REPORT: "Report", Paper.REFERRAL: "Referral letter",
     Paper.CLOSING: "Closing letter",
@@ -67,6 +68,8 @@ class GivingOut(Stack):
         self.key = Act("Make a release package")
         self.key.clicked.connect(self.turn)
         self.left.told.connect(self.key.setFocus)
+        for changed in (self.left.told, self.left.waiting, self._hand.waits):
+            changed.connect(self._enable)
         self.add(title, self.left, key_row(self.key))
         self._lay()
         self.body.hide()
@@ -98,6 +101,8 @@ class GivingOut(Stack):
         self.look_key.clicked.connect(self._look)
         self.give_key = Act("", kind=ActKind.MAIN)
         self.give_key.clicked.connect(self._give)
+        self.first = Words(_FIRST, ink=Role.SOFT_INK)
+        self.first.hide()
         stay = Link("Not now", size=Size.BASE)
         stay.clicked.connect(self.turn)
         self._pages = Stack()
@@ -105,7 +110,7 @@ class GivingOut(Stack):
         self._rest.add(
             Words("What goes along", strong=True), self.what,
             Words(ask_of(PaperIssued, "purpose").label + "?", strong=True), self.purpose_strip, self.words,
-            self.how, self.told, key_row(self.give_key, self.look_key, stay), self._pages,
+            self.how, self.told, self.first, key_row(self.give_key, self.look_key, stay), self._pages,
         )  # fmt: skip
         self._whom = Words("Who asks for it", strong=True)
         self.body.add(
@@ -250,8 +255,10 @@ class GivingOut(Stack):
         return self.asked(), self._asked
 
     def _enable(self) -> None:
-        for key in (self.look_key, self.give_key):
-            key.setEnabled(self._working is None and not self.how.waits)
+        free, untold = self._working is None and not self.how.waits, self._hand.waiting(WAITS) is not None
+        self.look_key.setEnabled(free)
+        self.give_key.setEnabled(free and not untold)
+        self.first.setVisible(untold)
 
     def _free(self) -> None:
         """It has ended: the key it began with has the focus again, beside the sentence that says how it went."""
@@ -305,7 +312,10 @@ class GivingOut(Stack):
         )  # fmt: skip
 
     def _given_locked(self, password: str, given: Given) -> None:
-        """The password is held with the open chart, where a page laid anew meanwhile finds it."""
+        """The password is held with the open chart, where a page laid anew meanwhile finds it, until it is told.
+
+        Where the chart was closed meanwhile, the page of the family finds it in the store.
+        """
         way = Way(LOCKED, password=password)
         left = Left(Paper.PACKAGE, b"", way, given.entry, place=str(given.place), unstamped=given.unstamped)
         hand = self._hand
@@ -314,7 +324,8 @@ class GivingOut(Stack):
             self._free()
             if not self.body.isHidden():
                 self.turn()
-        hand.wait(left, WAITS)
+        if isValid(hand):
+            hand.wait(left, WAITS)
 
     def _given(self, given: Given) -> None:
         self._home.reload()

@@ -1,7 +1,8 @@
 """What is under way while a paper leaves: what was answered so far, and a password that waits to be told.
 
 It is held with the open chart and in memory only, so that a page laid anew, for a narrower window or larger words,
-shows it again; when the chart is closed or the window locks it is gone.
+shows it again; when the chart is closed or the window locks it is gone. A password that was not told by then is held in
+the store (`sync.handoff.untold`) and shown again where the paper that left is listed.
 """
 
 from __future__ import annotations
@@ -48,8 +49,16 @@ class InHand(QObject):
 
     def wait(self, left: Left, key: str) -> None:
         """A locked paper left; its password waits to be told, where the paper of `key` is in view."""
-        self._left, self._key, self.kept = left, key, False
+        self.take_up(left, key)
         self.waits.emit()
+
+    def take_up(self, left: Left, key: str) -> None:
+        """The same, of a paper that left before this page was laid: nobody has to be told of it at once."""
+        self._left, self._key, self.kept = left, key, False
+
+    def shows(self, entry: str) -> bool:
+        """Whether the password of the paper of an entry is the one that waits."""
+        return self._left is not None and self._left.entry == entry
 
     def waiting(self, key: str) -> Left | None:
         """The locked paper whose password waits, if it is the one of `key`."""

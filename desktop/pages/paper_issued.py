@@ -1,8 +1,7 @@
-"""The papers of a visit that have left: which, to whom, what for, how and when; and kept passwords of locked ones."""
+"""The papers of a visit that have left: which, to whom, what for, how and when; and passwords held here."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import partial
 
 from shiboken6 import isValid
@@ -12,13 +11,16 @@ from desktop.controls.layouts import Stack
 from desktop.controls.shown import answer_words
 from desktop.controls.words import Rule, Words
 from desktop.open_chart import OpenChart
-from desktop.pages.paper_password import PasswordShown, kept_among, kept_password
+from desktop.pages.paper_in_hand import InHand
+from desktop.pages.paper_password import PasswordShown
 from desktop.theme.tokens import Space
 from forms.ask import Paper, ask_of
 from forms.chart import Entry
 from forms.phrases.english import ENGLISH
 from forms.phrases.languages import language_name
 from forms.referral import PaperIssued
+from storage.store import Store
+from sync.handoff.untold import kept_among, kept_password, untold_among, untold_password
 
 __all__ = ["IssuedPapers"]
 
@@ -54,28 +56,39 @@ class IssuedPapers(Stack):
         locked = tuple(entry.id for entry in shown if entry.answers.left_how == "password")
         if locked and not shared:
             offer = partial(self._offer, self._asked)
-            self._home.lane.run(lambda store: kept_among(store, locked), offer, lambda _trouble: None)
+            self._home.lane.run(partial(_held_among, entries=locked), offer, lambda _trouble: None)
 
-    def _offer(self, asked: int, kept: Iterable[str]) -> None:
+    def _offer(self, asked: int, held: dict[str, bool]) -> None:
         if not isValid(self) or asked != self._asked:
             return
-        for entry in kept:
-            link = Link("Show its password")
-            link.clicked.connect(partial(self._ask, asked, entry))
-            self._below[entry].add(link)
+        for entry, told in held.items():
+            if told or not InHand.of(self._home).shows(entry):  # one that stands above already is not offered below
+                link = Link("Show its password" if told else "Show its password, which is not told yet")
+                link.clicked.connect(partial(self._ask, asked, entry))
+                self._below[entry].add(link)
 
     def _ask(self, asked: int, entry: str, *_pressed: object) -> None:
         show = partial(self._show, asked, entry)
-        self._home.lane.run(lambda store: kept_password(store, entry), show, lambda _trouble: None)
+        self._home.lane.run(
+            lambda store: (kept_password(store, entry), untold_password(store, entry)), show, lambda _trouble: None
+        )
 
-    def _show(self, asked: int, entry: str, password: str | None) -> None:
+    def _show(self, asked: int, entry: str, found: tuple[str | None, str | None]) -> None:
+        kept, untold = found
+        password = kept or untold
         if not isValid(self) or asked != self._asked or password is None:
             return
-        shown = PasswordShown(self._home, password, entry, once=False)
+        shown = PasswordShown(self._home, password, entry, once=kept is None)
         shown.told.connect(lambda: self.refresh(shared=self._shared))
         self._below[entry].clear()
         self._below[entry].add(shown)
         shown.setFocus()
+
+
+def _held_among(store: Store, entries: tuple[str, ...]) -> dict[str, bool]:
+    """The papers whose password is on this device; whether it is kept there, or waits to be told."""
+    waiting = {entry: False for entry, _password in untold_among(store, entries)}
+    return waiting | dict.fromkeys(kept_among(store, entries), True)
 
 
 def _line(entry: Entry[PaperIssued]) -> str:

@@ -11,12 +11,14 @@ from typing import Any
 from desktop.open_chart import OpenChart
 from desktop.pages.paper_kinds import Offered
 from forms.ask import Paper
+from forms.trouble import Trouble
 from storage.changes import StrikeOut
 from storage.store import Store
 from storage.troubles import DiskFull, DiskTrouble, NoRights
 from sync.handoff.leave import NOT_LEFT, STAYED, draw_paper, make_paper, stamping_for
 from sync.handoff.protected import locked
-from sync.handoff.saved import NotSaved, save_paper
+from sync.handoff.saved import save_paper
+from sync.handoff.untold import hold, is_told
 from sync.handoff.way import Way
 from sync.handoff.what_leaves import Leaves, what_leaves
 
@@ -95,16 +97,33 @@ def leave_by_printer(home: OpenChart, paper: Offered, way: Way, *, large: bool) 
 
 
 def leave_to_file(home: OpenChart, paper: Offered, way: Way, place: Path, *, large: bool) -> Callable[[Store], Left]:
-    """What the lane does to leave a paper as a file; a paper that could not be saved is struck out again."""
+    """What the lane does to leave a paper as a file; a paper that could not be saved is struck out again.
+
+    The password of a locked one is held on this device before the file has its name, until it is told.
+    """
     made, author = _made(home, paper, way, large=large), home.author
 
     def work(store: Store) -> Left:
         left = made(store)
         try:
+            _hold(store, left)
             beside = save_paper(place, left.pages, way.password)
-        except NotSaved:
+        except Trouble:
             left.strike_out(store, author)
+            if left.written and way.password is not None:
+                is_told(store, left.entry)
             raise
         return replace(left, place=str(place), beside=beside)
 
     return work
+
+
+def _hold(store: Store, left: Left) -> None:
+    """Its password waits on this device until it is told; only the call-now page leaves where no disk takes that."""
+    if left.way.password is None or not left.written:
+        return
+    try:
+        hold(store, left.entry, left.way.password)
+    except (DiskFull, DiskTrouble, NoRights):
+        if left.kind is not Paper.CALL_NOW:
+            raise

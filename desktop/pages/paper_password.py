@@ -1,6 +1,8 @@
-"""The password of a locked paper: shown large to be read out, once, and kept with the record only if she says so."""
+"""The password of a locked paper: shown large to be read out until it is told, then kept only if she says so."""
 
 from __future__ import annotations
+
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
@@ -13,35 +15,21 @@ from desktop.pages.plain import ReadOut, key_row
 from desktop.pages.secret import Told
 from desktop.theme.tokens import Role, Size, Space
 from forms.trouble import Trouble
-from storage.store import Store
 from sync.handoff.password import BETWEEN
+from sync.handoff.untold import is_told, keep
 
-__all__ = ["PasswordShown", "kept_among", "kept_password"]
+__all__ = ["PasswordShown"]
 
 _HOW_TO_TELL = (
     "Tell it by phone or in person, never by the way the file goes. All letters are small, with a hyphen between the "
     "words."
 )
-_ONCE = (
-    "It is shown only now. Without it nobody can open the file, nor the copy that is filed with the record; the record "
+_UNTIL_TOLD = "Until you say that it is told it waits here, sealed on this device; then it is forgotten. "
+_ONLY_NOW = "It is shown only now. "
+_WITHOUT = (
+    "Without it nobody can open the file, nor the copy that is filed with the record; the record "
     "itself stays as it is, and the paper can leave again under new words."
 )
-
-
-def _name(entry: str) -> str:
-    """The name under which the password of a paper is kept: by the entry that says the paper left."""
-    return f"paper-password-{entry}"
-
-
-def kept_password(store: Store, entry: str) -> str | None:
-    """The password of a paper that left, if it was kept on this device."""
-    kept = store.secret(_name(entry))
-    return kept.decode() if kept is not None else None
-
-
-def kept_among(store: Store, entries: tuple[str, ...]) -> frozenset[str]:
-    """Those of these papers whose passwords are kept on this device."""
-    return frozenset(entry for entry in entries if store.secret(_name(entry)) is not None)
 
 
 class _Large(ReadOut):
@@ -72,15 +60,15 @@ class PasswordShown(Stack):
     kept = Signal()
 
     def __init__(self, home: OpenChart, password: str, entry: str, *, once: bool) -> None:
-        """`entry` says that the paper left, "" if that could not be written; `once`: it is kept nowhere yet."""
+        """`entry` says that the paper left, "" if that could not be written; `once`: it is to be told yet, not kept."""
         super().__init__(between=Space.SNUG)
         self._home, self._password, self._entry = home, password, entry
         large = _Large(password)
         self.add(Words("The password of the file", strong=True), large, Words(_HOW_TO_TELL))
-        self.once = Words(_ONCE, ink=Role.SOFT_INK)
+        self.once = Words((_UNTIL_TOLD if entry else _ONLY_NOW) + _WITHOUT, ink=Role.SOFT_INK)
         self.failed = Told()
         done = Act("It is told" if once else "Put it away", kind=ActKind.MAIN)
-        done.clicked.connect(self.told)
+        done.clicked.connect(self._told)
         keys: list[QWidget] = [done]
         self.keep = Link("Keep it with the record, on this device", size=Size.BASE)
         self.keep.clicked.connect(self._keep)
@@ -90,10 +78,15 @@ class PasswordShown(Stack):
         self.add(self.failed, key_row(*keys))
         self.setFocusProxy(large)
 
+    def _told(self) -> None:
+        if self._entry:  # one that is kept stays: what is forgotten is that it waits
+            self._home.lane.run(partial(is_told, entry=self._entry), None, lambda _trouble: None)
+        self.told.emit()
+
     def _keep(self) -> None:
         self.keep.setEnabled(False)
-        name, data = _name(self._entry), self._password.encode()
-        self._home.lane.run(lambda store: store.keep_secret(name, data), lambda _none: self._is_kept(), self._not_kept)
+        work = partial(keep, entry=self._entry, password=self._password)
+        self._home.lane.run(work, lambda _none: self._is_kept(), self._not_kept)
 
     def _is_kept(self) -> None:
         self.keep.hide()

@@ -266,7 +266,6 @@ class Papers(Stack):
             entry = left.entry if left.written else ""
             shown = PasswordShown(self.home, left.way.password, entry, once=not self._hand.kept)
             shown.told.connect(self._told)
-            shown.told.connect(lambda: self._issued.refresh(shared=self._shared))
             shown.told.connect(self.save_key.setFocus)
             shown.kept.connect(self._kept)
             self._leaving.add(shown)
@@ -280,6 +279,8 @@ class Papers(Stack):
             shown.setFocus()
 
     def _told(self) -> None:
+        if not self._hand.kept and self._hand.waiting(self.paper.key) is not None:
+            self._issued.refresh(shared=self._shared)  # what was asked for before would still offer its password
         self._hand.put_away()
         self._leaving.clear()
 

@@ -46,6 +46,7 @@ from sync.handoff.package_inside import TABLES, Asked, Ready, called, ready_for,
 from sync.handoff.saved import NotSaved, save_paper
 from sync.handoff.sign import Record, taken_out
 from sync.handoff.stamping import stamping_of
+from sync.handoff.untold import hold, is_told
 
 __all__ = ["INDEX", "MOST", "Given", "NotGiven", "NotWarned", "give_locked", "give_open", "look_at"]
 
@@ -113,8 +114,9 @@ def give_locked(
 ) -> Given:  # fmt: skip
     """Writes the package as one locked file at `place`, with a page beside it on how to check it.
 
-    The pages are locked first, then the files are put in, and all of it is sealed and checked. `password` is kept
-    nowhere. What is filed with the record, and what its entry tells the fingerprint of, is that file.
+    The pages are locked first, then the files are put in, and all of it is sealed and checked. `password` is held on
+    this device, before the file has its name, until it is told (`untold`). What is filed with the record, and what its
+    entry tells the fingerprint of, is that file.
     Raises AskerMissing, MayNotAsk, NoPackageRelease, PackageWithdrawn, NothingSigned, NoPurpose, NothingPicked,
     LimitsNamed, HoldsNoMore, NoSeal, NotGiven, and what the papers themselves raise; then no file has that name, and no
     entry stands.
@@ -132,10 +134,14 @@ def give_locked(
         raise Bug("a locked package does not hold what was put in")
     written = _write_down(store, ready, asked, file, author, now, ids, told)
     try:
+        hold(store, written[-1], password)
         save_paper(place, file, password)
-    except NotSaved as fault:
+    except Trouble as fault:
         _take_back(store, written, file, author)
-        raise NotGiven(**fault.blanks) from fault
+        is_told(store, written[-1])
+        if isinstance(fault, NotSaved):
+            raise NotGiven(**fault.blanks) from fault
+        raise
     return Given(place, len(held), written[-1], stamping.missed)
 
 

@@ -165,6 +165,23 @@ def _kept(program: Program) -> None:
     _in_view(out)
 
 
+def _not_told(program: Program) -> None:
+    """The page opened again before the password was told, and the next package asked for."""
+    family = _lock(program)._home.chart.family
+    program.desk.caseload()
+    program.to("caseload")
+    program.desk.family(family)
+    page = program.to("family")
+    assert isinstance(page, FamilyPage)
+    out = page.care_end.giving_out
+    wait_for(lambda: bool(out.left.findChildren(PasswordShown)))
+    out.turn()
+    (baby, *_others) = out._home.infants()
+    out.people.picked.emit(baby)
+    out.who.picked.emit(out._home.chart.all(Provider)[0].id)
+    _in_view(out)
+
+
 def _not_saved(program: Program) -> None:
     out = _picked(program)
     out._pick = lambda *_where: Path("/nowhere/release-package.pdf")
@@ -186,5 +203,6 @@ PAGES: list[tuple[str, Callable[[], QWidget]]] = [
     _page("giving-out-insisted", _insisted),
     _page("giving-out-locked", _locked),
     _page("giving-out-kept", _kept),
+    _page("giving-out-not-told", _not_told),
     _page("giving-out-not-saved", _not_saved),
 ]

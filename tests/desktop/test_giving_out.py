@@ -10,12 +10,13 @@ import pytest
 from desktop.controls.buttons import Act, Link
 from desktop.controls.words import Words
 from desktop.pages.giving_out import GivingOut
-from desktop.pages.paper_password import PasswordShown, kept_password
+from desktop.pages.paper_password import PasswordShown
 from desktop.pages.plain import ReadOut
 from forms.answers import Moment
 from forms.people import ParentIdentity
 from forms.referral import PaperIssued
 from sync.handoff.package import INDEX
+from sync.handoff.untold import kept_password, untold_password
 from tests.desktop.gallery_giving_out import opened, release
 from tests.helpers.kept import found
 from tests.helpers.program import Program, read, wait_for
@@ -103,6 +104,7 @@ def test_what_was_picked_is_looked_at_then_locked_and_its_password_is_told_once(
     assert not out.left.findChildren(PasswordShown)
     entry = next(one for one in out._home.chart.all(PaperIssued) if one.answers.paper == "package")
     assert read(program, lambda store: kept_password(store, entry.id)) is None
+    assert read(program, lambda store: untold_password(store, entry.id)) is None
 
 
 def test_a_password_that_is_kept_can_be_shown_again_below(out: GivingOut, program: Program, tmp_path: Path) -> None:
@@ -127,6 +129,46 @@ def test_a_page_laid_anew_still_shows_the_password_that_waits(out: GivingOut, pr
     again = GivingOut(out._home)
     assert shown(again)._password == shown(out)._password
     again.deleteLater()
+
+
+def test_a_password_made_after_she_left_the_page_is_shown_again_there_and_no_other_package_leaves_before(
+    out: GivingOut, program: Program, tmp_path: Path
+) -> None:
+    ready(out, program)
+    family = out._home.chart.family
+    out.give_key.click()
+    program.desk.caseload()  # before the file is written
+    program.to("caseload")
+    program.desk.family(family)
+    again = found(program.to("family"), GivingOut)
+    assert again is not out
+    wait_for(lambda: bool(again.left.findChildren(PasswordShown)))
+    assert opened_with(tmp_path / "stick" / "release-package.pdf", shown(again)._password)
+    assert any("is not told yet. About" in one.said() for one in again.left.findChildren(Words))
+    again.turn()
+    assert not again.give_key.isEnabled()
+    assert not again.first.isHidden()
+    found(shown(again), Act).click()
+    program.idle()
+    assert again.give_key.isEnabled()
+    assert again.first.isHidden()
+    assert not again.left.findChildren(PasswordShown)
+    last = GivingOut(again._home)
+    program.idle()
+    assert not last.left.findChildren(PasswordShown)
+    last.deleteLater()
+
+
+def test_a_password_that_was_kept_waits_no_more(out: GivingOut, program: Program) -> None:
+    ready(out, program)
+    out.give_key.click()
+    wait_for(lambda: bool(out.left.findChildren(PasswordShown)))
+    entry = shown(out)._entry
+    assert read(program, lambda store: untold_password(store, entry)) == shown(out)._password
+    shown(out).keep.click()
+    program.idle()
+    assert read(program, lambda store: untold_password(store, entry)) is None
+    assert read(program, lambda store: kept_password(store, entry)) == shown(out)._password
 
 
 def test_open_it_leaves_only_after_the_warning_is_answered_and_that_is_written_down(

@@ -29,6 +29,7 @@ from sync.handoff.leave import LEFT, STAYED
 from sync.handoff.package import MOST, NotGiven, give_locked
 from sync.handoff.package_inside import Asked
 from sync.handoff.seals import make_seals
+from sync.handoff.untold import is_told, kept_password, untold_password
 from sync.handoff.verify import LARGEST, NeedsPassword, verify
 from tests.helpers import thornbury as t
 from tests.helpers.durable import watching
@@ -139,10 +140,17 @@ def test_nothing_of_it_stands_open_in_the_file_or_beside_it(store: Store, tmp_pa
     assert {stat.S_IMODE(one.stat().st_mode) for one in place.parent.iterdir()} == {0o600}
 
 
-def test_the_password_is_nowhere_in_the_store(store: Store, tmp_path: Path) -> None:
+def test_the_password_waits_sealed_until_it_is_told_and_then_is_nowhere_in_the_store(
+    store: Store, tmp_path: Path
+) -> None:
     give(store, tmp_path / FILE)
     assert not any(word in repr((store.journal(), issued(store))) for word in (PASSWORD, "otter-nine"))
-    assert not any("password" in line.about.get("name", "") for line in store.journal())
+    kept = [one.read_bytes() for one in store.folder.rglob("*") if one.is_file()]
+    assert not any(word in data for word in (PASSWORD.encode(), b"otter-nine") for data in kept)
+    entry = next(line.about["entry"] for line in store.journal() if line.kind == LEFT)
+    assert untold_password(store, entry) == PASSWORD
+    is_told(store, entry)
+    assert (untold_password(store, entry), kept_password(store, entry)) == (None, None)
 
 
 def test_more_than_one_file_holds_is_refused_in_one_sentence_of_what_to_do_and_nothing_leaves(
@@ -194,7 +202,9 @@ def test_a_full_disk_at_any_step_leaves_no_file_and_no_entry_and_the_journal_say
     monkeypatch.undo()
     assert list(place.parent.iterdir()) == []
     assert issued(store) == []
-    assert store.journal()[-1].kind == STAYED
+    lines = [line for line in store.journal() if line.kind in (LEFT, STAYED)]
+    assert lines[-1].kind == STAYED
+    assert untold_password(store, lines[-1].about["entry"]) is None
     assert verify(give(store, place), PASSWORD).good  # and once there is room, the same request is met
 
 
@@ -247,6 +257,8 @@ def test_a_process_ended_at_any_step_leaves_either_the_whole_file_or_none_of_tha
             left = [one for one in store.chart(t.FAMILY, t.VISIT).all(PaperIssued) if one.answers.paper == "package"]
             lines = [one.about["entry"] for one in store.journal() if one.kind == LEFT]
             assert [one.id for one in left] == lines, steps[number]  # both or neither: written as one
+            if number == last:  # before the file has its name its password is where it can be told from
+                assert [untold_password(store, one) for one in lines] == [PASSWORD]
         finally:
             store.close()
 
