@@ -18,6 +18,7 @@ from forms.consent import Release, release_for
 from forms.people import InfantIdentity, ParentIdentity
 from forms.practice import Provider
 from forms.referral import PaperIssued
+from forms.student import co_signatures
 from forms.trouble import Trouble
 from forms.visit import Visit
 
@@ -130,9 +131,12 @@ def has_limits(release: Entry[Release] | None) -> bool:
 
 
 def visits_about(chart: Chart, person: str) -> tuple[Signed, ...]:
-    """The signed visits with a note about this person, oldest first."""
-    about = [one for one in chart.signatures if any(person in note.split("+") for note in one.notes)]
-    return tuple(sorted(about, key=lambda one: (_day(chart, one.visit) or one.at.date(), one.at)))
+    """The visits with a note about this person that a consultant signed, oldest first."""
+    about: dict[str, Signed] = {}
+    for one in co_signatures(chart):  # two devices that were apart can have signed one visit
+        if any(person in note.split("+") for note in one.notes):
+            about.setdefault(one.visit, one)
+    return tuple(sorted(about.values(), key=lambda one: (_day(chart, one.visit) or one.at.date(), one.at)))
 
 
 def _day(chart: Chart, visit: str) -> date | None:

@@ -22,8 +22,8 @@ from forms.referral import PaperIssued
 from forms.visit import Jot
 
 __all__ = [
-    "Charted", "Differs", "changed_since", "charted", "charted_of", "co_signature", "is_student", "nameless",
-    "students", "undated", "wrote_as_student",
+    "Charted", "Differs", "changed_since", "charted", "charted_of", "co_signature", "co_signatures", "is_student",
+    "nameless", "students", "undated", "wrote_as_student",
 ]  # fmt: skip
 
 _NOT_TOLD: Final = (Jot, PaperIssued)
@@ -89,10 +89,15 @@ def wrote_as_student(chart: Chart, hand: Hand) -> bool:
     return any(hand.at.astimezone(ZoneInfo(zone_of(chart))).date() <= day for day in every(until))
 
 
+def co_signatures(chart: Chart) -> tuple[Signed, ...]:
+    """The signatures of all visits that a consultant made; one that a student made stands for nothing."""
+    return tuple(one for one in chart.signatures if not wrote_as_student(chart, Hand.then(one.by, one.at)))
+
+
 def co_signature(chart: Chart) -> Signed | None:
-    """The signature of the chart's visit that a consultant made; one that a student made stands for nothing."""
-    made = (one for one in chart.signatures if chart.visit is not None and one.visit == chart.visit)
-    return next((one for one in made if not wrote_as_student(chart, Hand.then(one.by, one.at))), None)
+    """The first such signature of the chart's visit."""
+    made = (one for one in co_signatures(chart) if chart.visit is not None and one.visit == chart.visit)
+    return next(made, None)
 
 
 def _hand(chart: Chart, entry: Entry[Form], path: Path, known: frozenset[str]) -> str:

@@ -12,6 +12,7 @@ from forms.answers import Conflicted, Variant
 from forms.chart import Chart, Signed
 from forms.consent import Release
 from forms.people import ParentIdentity
+from forms.practice import Practitioner
 from forms.referral import PaperIssued
 from forms.release_package import (
     AskerMissing,
@@ -133,3 +134,15 @@ def test_only_sealed_papers_certainly_about_this_person_alone_go_along() -> None
     assert [one.key for one in may_go(chart, t.MARA)] == [f"summary:{t.VISIT}"]
     with pytest.raises(NothingSigned, match="about Juno"):
         may_go(chart, t.JUNO)
+
+
+def test_a_visit_that_a_student_alone_signed_goes_into_no_package() -> None:
+    tam = t.entry(Practitioner, named="tam", visit=None, full_name="Tam Orrel", practice_role="student")
+    notes = {t.IDA: "0"}
+    by_tam = Signed(t.VISIT, "tam", t.NOW, "0", notes, "1")
+    chart = t.whole().with_entry(tam)
+    with pytest.raises(NothingSigned):
+        may_go(replace(chart, signatures=(by_tam,)), t.IDA)
+    by_rowan = tuple(Signed(t.VISIT, t.WRITER, t.NOW, "0", notes, number) for number in "23")
+    both = replace(chart, signatures=(by_tam, *by_rowan))
+    assert [one.key for one in may_go(both, t.IDA)] == [f"summary:{t.VISIT}"]
