@@ -11,6 +11,7 @@ from typing import Final
 from forms.trouble import Trouble
 from sync.handoff.how_to_check import guide_beside, guide_place, is_guide_of
 from sync.handoff.inside import beside
+from sync.handoff.sign import CarriedUnread
 
 __all__ = ["NotSaved", "SheetNotSaved", "save_paper", "save_sheet"]
 
@@ -65,7 +66,11 @@ def _of_older(path: Path, older: bytes | None) -> set[Path]:
     """The files beside an older paper that are its own: its record, unchanged, and the page about that very file."""
     if older is None:
         return set()
-    known = {one for one, data in beside(path, older).items() if one.is_file() and one.read_bytes() == data}
+    try:
+        own = beside(path, older)
+    except CarriedUnread:  # whatever lies there, it is no paper of ours
+        own = {}
+    known = {one for one, data in own.items() if one.is_file() and one.read_bytes() == data}
     page = guide_place(path)
     return known | ({page} if page.is_file() and is_guide_of(page.read_bytes(), older) else set())
 

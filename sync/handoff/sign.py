@@ -17,10 +17,11 @@ from forms.chart import Chart
 from forms.days import clock
 from forms.papers.tongue import Tongue
 from forms.phrases.languages import CATALOGUES
-from forms.trouble import Bug
+from forms.trouble import Bug, Trouble
 from sync.handoff.chain import chain_above
 from sync.handoff.dated import dated
 from sync.handoff.faces import FIGURE, FOLDER
+from sync.handoff.one_at_a_time import one_at_a_time
 from sync.handoff.protected import locked, must_be_locked
 from sync.handoff.seals import Seal
 from sync.handoff.stamp import WITH_STAMP
@@ -28,7 +29,7 @@ from sync.handoff.stamping import Stamping
 from sync.handoff.tags import FIELD
 from sync.handoff.verify import hush, verify
 
-__all__ = ["Record", "sign_letter", "taken_out"]
+__all__ = ["CarriedUnread", "Record", "sign_letter", "taken_out"]
 
 _USUAL: Final = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("áéíóúüñÁÉÍÓÚÜÑ–—’")
 """Letters every mark may need: days, months and zones of the languages papers speak."""
@@ -202,15 +203,26 @@ def sign_letter(
     return made
 
 
+class CarriedUnread(Trouble):
+    """A file inside a paper cannot be read."""
+
+    template = "A file that the paper carries cannot be read. Nothing has left; try again."
+
+
 def taken_out(pdf: bytes, password: str | None = None) -> dict[str, bytes]:
     """The files carried inside a paper of our own making, by name.
 
-    None for bytes that are no PDF, nor for a locked paper without its password.
+    None for bytes that are no PDF, nor for a locked paper without its password. Raises CarriedUnread.
     """
     import pikepdf
 
-    try:
-        with pikepdf.open(BytesIO(pdf), password=password or "") as opened:
-            return {name: spec.get_file().read_bytes() for name, spec in opened.attachments.items()}
-    except (pikepdf.PdfError, pikepdf.PasswordError):
-        return {}
+    with one_at_a_time():
+        try:
+            opened = pikepdf.open(BytesIO(pdf), password=password or "")
+        except (pikepdf.PdfError, pikepdf.PasswordError):
+            return {}
+        try:
+            with opened:
+                return {name: spec.get_file().read_bytes() for name, spec in opened.attachments.items()}
+        except (pikepdf.PdfError, RuntimeError, ValueError, TypeError, LookupError, AttributeError) as fault:
+            raise CarriedUnread from fault

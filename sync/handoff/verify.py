@@ -21,6 +21,7 @@ from forms.trouble import Trouble
 from sync.handoff.broken import breaks
 from sync.handoff.chain import chain_above, compared, read_certificate, tells_apart
 from sync.handoff.container import contained, is_exact
+from sync.handoff.one_at_a_time import one_at_a_time
 from sync.handoff.stamp import WITH_STAMP, judged
 
 __all__ = [
@@ -204,7 +205,7 @@ def _records(data: bytes, password: str | None) -> tuple[Embedded, ...]:
     import pikepdf
 
     left = LARGEST
-    with pikepdf.open(BytesIO(data), password=password or "") as pdf:
+    with one_at_a_time(), pikepdf.open(BytesIO(data), password=password or "") as pdf:
         found = []
         for name, spec in pdf.attachments.items():
             inside = _inflated(spec.get_file().obj, left)

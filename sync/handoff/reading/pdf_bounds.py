@@ -11,9 +11,9 @@ import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import BytesIO
-from threading import Lock
 from typing import TYPE_CHECKING, Any, Final
 
+from sync.handoff.one_at_a_time import one_at_a_time
 from sync.handoff.reading.troubles import PackedTightly, TooLarge
 
 if TYPE_CHECKING:
@@ -29,17 +29,26 @@ _LARGEST_PARTS: Final = 8_000_000
 _LARGEST_STREAM: Final = 2_000_000
 _HEAD: Final = 4_096
 _STEP: Final = 65_536
-_STREAM: Final = re.compile(rb"(?<!end)stream\r?\n")
+_STREAM: Final = re.compile(rb"(?<!end)stream[\x00\t\n\f\r ]*")
+"""Readers also take a stream that begins after other white space than a line break; none is packed data itself."""
 _ESCAPED: Final = re.compile(rb"#([0-9A-Fa-f]{2})")
-_FIRST: Final = b"/First"
-"""What every stream of packed parts has in its dictionary; one with a dictionary out of sight may have it."""
-_ONE_AT_A_TIME: Final = Lock()
+_OF_PARTS: Final = re.compile(rb"ObjStm|/First(?![A-Za-z])")
+"""What a stream of packed parts has in its dictionary, which may hold anything else, words for its own end as well."""
+_BEGINS: Final = re.compile(rb"[\x00\t\n\f\r ]*\d+[\x00\t\n\f\r ]+\d+[\x00\t\n\f\r ]")
+"""How packed parts begin, whatever is said before them: with the number of one and where it lies."""
 
 
-def _dictionary(head: bytes) -> bytes:
-    """What stands before a stream since the part began, its names without the escapes they may be written with."""
-    told = head.rpartition(b"obj")
-    return _ESCAPED.sub(lambda found: bytes([int(found[1], 16)]), told[2]) if told[1] else _FIRST
+def _says_parts(head: bytes) -> bool:
+    """Whether a stream may hold packed parts by what stands before it, or by its dictionary being out of sight."""
+    return b"obj" not in head or _OF_PARTS.search(head) is not None
+
+
+def _begins_as_parts(paper: bytes, start: int) -> bool:
+    """Whether a stream begins, unpacked, as packed parts do."""
+    try:
+        return _BEGINS.match(zlib.decompressobj().decompress(paper[start : start + _HEAD], _HEAD)) is not None
+    except zlib.error:
+        return False
 
 
 def _unpacked(paper: bytes, start: int, left: int) -> tuple[int, int]:
@@ -64,10 +73,12 @@ def _within_bounds(paper: bytes) -> None:
     for number, found in enumerate(_STREAM.finditer(paper)):
         if number > _MOST_STREAMS or parts > _MOST_PARTS:
             raise TooLarge
-        told = _dictionary(paper[max(0, found.start() - _HEAD) : found.start()])
-        if _FIRST not in told:
+        head = paper[max(0, found.start() - _HEAD) : found.start()]
+        told = _ESCAPED.sub(lambda code: bytes([int(code[1], 16)]), head)
+        says = _says_parts(told)
+        if not says and not _begins_as_parts(paper, found.end()):
             continue
-        if b"LZW" in told:
+        if says and b"LZW" in told:
             raise PackedTightly
         size, more = _unpacked(paper, found.end(), left)
         left, parts = left - size, parts + more
@@ -79,18 +90,19 @@ def _within_bounds(paper: bytes) -> None:
 def opened(paper: bytes, password: str | None) -> Iterator[Pdf]:
     """The PDF, open. Raises TooLarge, PackedTightly, and what pikepdf raises.
 
+    A file that has to be mended before it can be read is refused: what was counted may not be what is read then.
     In a locked file nothing can be counted beforehand. There the library's own bound holds, for the length of the
-    reading alone, since it is one for the whole process: a paper of ours may carry more.
+    reading alone, since it is one for the whole process: a paper of ours may carry more, and waits.
     """
     import pikepdf
 
     _within_bounds(paper)
     bounded: dict[str, Any] = dict.fromkeys(("flate_max_memory", "png_max_memory"), _LARGEST_STREAM)
-    with _ONE_AT_A_TIME:
+    with one_at_a_time():
         before = {name: pikepdf.settings.get_qpdf_limits()[name] for name in bounded}
         pikepdf.settings.set_qpdf_limits(**bounded)
         try:
-            with pikepdf.open(BytesIO(paper), password=password or "") as pdf:
+            with pikepdf.open(BytesIO(paper), password=password or "", attempt_recovery=False) as pdf:
                 yield pdf
         finally:
             pikepdf.settings.set_qpdf_limits(**before)  # type: ignore[arg-type]

@@ -17,6 +17,7 @@ from pikepdf import Array, Dictionary, Name, String
 from forms.trouble import Trouble
 from sync.handoff.reading.fields import LARGEST_FORM, LONGEST_VALUE, MOST_FIELDS, fields_of
 from sync.handoff.reading.held import HandOver, Standing
+from sync.handoff.reading.pdf_bounds import _within_bounds
 from sync.handoff.reading.read import read_file
 from sync.handoff.reading.troubles import (
     NoRecordInside,
@@ -139,7 +140,7 @@ def test_an_answer_that_unpacks_to_200_megabytes_is_no_answer_and_takes_no_memor
     assert "all of it is in the file" in one.only_shown
 
 
-def bomb(megabytes: int) -> bytes:
+def bomb(megabytes: int, more: bytes = b"", ends: bytes = b"stream\n") -> bytes:
     """A PDF whose own parts lie in a packed stream that comes to so much: nothing can be opened without unpacking it."""
     packer = zlib.compressobj(9)
     inner = b"1 0 2 40 " + b"<</Type/Catalog/Pages 2 0 R>>".ljust(40) + b"<</Type/Pages/Kids[]/Count 0>>"
@@ -149,7 +150,7 @@ def bomb(megabytes: int) -> bytes:
     out = BytesIO()
     out.write(b"%PDF-1.7\n")
     first = out.tell()
-    out.write(b"3 0 obj\n<</Type/ObjStm/N 2/First 9/Filter/FlateDecode/Length %d>>stream\n" % len(data))
+    out.write(b"3 0 obj\n<</Type/ObjStm/N 2/First 9/Filter/FlateDecode/Length %d%s>>%s" % (len(data), more, ends))
     out.write(data + b"\nendstream\nendobj\n")
     last = out.tell()
     rows = [(0, 0, 0), (2, 3, 0), (2, 3, 1), (1, first, 0), (1, last, 0)]
@@ -165,6 +166,19 @@ def test_a_pdf_whose_own_parts_unpack_to_hundreds_of_megabytes_is_not_opened() -
     assert len(bomb(150)) < 200_000
     with pytest.raises(TooLarge):
         read(bomb(150))
+
+
+@pytest.mark.parametrize("ends", [b"stream\n", b"stream\r", b"stream \n", b"stream   \r\n"])
+@pytest.mark.parametrize("more", [b"", b"/X/obj", b"/X/obj" + b" " * 5_000, b"/X(4 0 obj)"])
+def test_no_way_of_writing_it_hides_a_stream_of_packed_parts(more: bytes, ends: bytes) -> None:
+    with pytest.raises(TooLarge):
+        _within_bounds(bomb(20, more, ends))
+
+
+def test_a_pdf_whose_table_of_parts_is_lost_is_refused() -> None:
+    whole = filled({"parent.phone": "555 0100"})
+    with pytest.raises(NotReadable):
+        read(whole.replace(b"startxref", b"startxxxx"))
 
 
 def body(inner: bytes) -> bytes:
@@ -217,7 +231,9 @@ def test_a_sheet_that_is_locked_asks_for_its_password_and_opens_with_it() -> Non
 
 
 def test_a_pdf_over_the_bound_is_not_searched_for_fields() -> None:
-    large = blank() + b"\n%" + b" " * LARGEST_FORM
+    with pikepdf.open(BytesIO(blank())) as pdf:
+        pdf.Root.Seen = pdf.make_stream(b"\n%" + b" " * LARGEST_FORM)
+        large = saved(pdf, stream_decode_level=pikepdf.StreamDecodeLevel.none, compress_streams=False)
     with pytest.raises(NoRecordInside):
         read(large)
     with pytest.raises(TooLarge):
