@@ -169,7 +169,7 @@ def test_a_pdf_whose_own_parts_unpack_to_hundreds_of_megabytes_is_not_opened() -
 
 
 @pytest.mark.parametrize("ends", [b"stream\n", b"stream\r", b"stream \n", b"stream   \r\n"])
-@pytest.mark.parametrize("more", [b"", b"/X/obj", b"/X/obj" + b" " * 5_000, b"/X(4 0 obj)"])
+@pytest.mark.parametrize("more", [b"", b"/X/obj", b"/X" + b" " * 5_000 + b"/obj", b"/X(4 0 obj)"])
 def test_no_way_of_writing_it_hides_a_stream_of_packed_parts(more: bytes, ends: bytes) -> None:
     with pytest.raises(TooLarge):
         _within_bounds(bomb(20, more, ends))
