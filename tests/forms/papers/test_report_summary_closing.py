@@ -140,7 +140,7 @@ def test_what_three_weights_share_is_told_once_and_nothing_of_any_of_them_is_lef
 
 
 def test_entries_that_say_the_same_keep_a_line_each_and_what_came_late_says_so() -> None:
-    same = {"weight": t.grams(2611), "taken": t.local(3, 11), "source": "seen"}
+    same: dict[str, Any] = {"weight": t.grams(2611), "taken": t.local(3, 11), "source": "seen"}
     some = [t.entry(WeightReading, t.IDA, named=f"again{n}", **same) for n in range(4)]
     late = replace(some[-1], entered=t.local(3, 20).at)
     chart = t.whole(*some[:-1], late, signed=True)
