@@ -16,6 +16,8 @@ from forms.letters import Letter
 from forms.trouble import Trouble
 from storage.changes import Change, Put
 from sync.handoff.reading.opening import LARGEST_PAPER
+from sync.handoff.reading.pdf_bounds import within_bounds
+from sync.handoff.reading.troubles import PackedTightly, TooLarge
 
 if TYPE_CHECKING:
     from storage.store import Store
@@ -102,12 +104,13 @@ def _opens(data: bytes, name: str) -> None:
     import pikepdf
 
     try:
+        within_bounds(data)  # a few kilobytes can unpack to gigabytes
         with pikepdf.open(BytesIO(data)) as pdf:
             if not len(pdf.pages):
                 raise NoAnswerFile(name=name)
     except pikepdf.PasswordError as locked:
         raise AnswerLocked(name=name) from locked
-    except pikepdf.PdfError as broken:
+    except (pikepdf.PdfError, TooLarge, PackedTightly) as broken:
         raise NoAnswerFile(name=name) from broken
 
 

@@ -27,7 +27,9 @@ from sync.handoff.answer_in import (
     attached,
     moved,
 )
+from sync.handoff.reading.troubles import TooLarge
 from tests.helpers.stores import AUTHOR, BABY, FAMILY, VISIT, answers, moment, new_store, put, small_family
+from tests.sync.reading.test_sheet_bounds import bomb
 
 LETTER, ANSWER = "7" * 32, "8" * 32
 
@@ -80,6 +82,12 @@ def test_what_is_no_answer_is_refused_in_a_sentence_that_says_what_to_do(
     with pytest.raises(trouble) as refused:
         answer_file(on_disk(tmp_path, data, "came.bin"))
     assert refused.value.sentence.startswith("came.bin")
+
+
+def test_a_pdf_that_unpacks_to_far_more_than_it_is_is_refused_before_it_is_opened(tmp_path: Path) -> None:
+    with pytest.raises(NoAnswerFile) as refused:
+        answer_file(on_disk(tmp_path, bomb(20)))
+    assert isinstance(refused.value.__cause__, TooLarge)
 
 
 def test_a_file_of_the_largest_size_is_read_and_one_byte_more_is_not(

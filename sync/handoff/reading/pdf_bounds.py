@@ -19,7 +19,7 @@ from sync.handoff.reading.troubles import PackedTightly, TooLarge
 if TYPE_CHECKING:
     from pikepdf import Pdf
 
-__all__ = ["opened"]
+__all__ = ["opened", "within_bounds"]
 
 _MOST_STREAMS: Final = 50_000
 _MOST_PARTS: Final = 400_000
@@ -67,7 +67,7 @@ def _unpacked(paper: bytes, start: int, left: int) -> tuple[int, int]:
     return size, parts
 
 
-def _within_bounds(paper: bytes) -> None:
+def within_bounds(paper: bytes) -> None:
     """Raises TooLarge for more than a hand-over comes to, PackedTightly for parts whose size cannot be counted."""
     left, parts = _LARGEST_PARTS, paper.count(b"[") + paper.count(b"<<")
     for number, found in enumerate(_STREAM.finditer(paper)):
@@ -96,7 +96,7 @@ def opened(paper: bytes, password: str | None) -> Iterator[Pdf]:
     """
     import pikepdf
 
-    _within_bounds(paper)
+    within_bounds(paper)
     bounded: dict[str, Any] = dict.fromkeys(("flate_max_memory", "png_max_memory"), _LARGEST_STREAM)
     with one_at_a_time():
         before = {name: pikepdf.settings.get_qpdf_limits()[name] for name in bounded}

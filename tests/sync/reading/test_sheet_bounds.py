@@ -17,7 +17,7 @@ from pikepdf import Array, Dictionary, Name, String
 from forms.trouble import Trouble
 from sync.handoff.reading.fields import LARGEST_FORM, LONGEST_VALUE, MOST_FIELDS, fields_of
 from sync.handoff.reading.held import HandOver, Standing
-from sync.handoff.reading.pdf_bounds import _within_bounds
+from sync.handoff.reading.pdf_bounds import within_bounds
 from sync.handoff.reading.read import read_file
 from sync.handoff.reading.troubles import (
     NoRecordInside,
@@ -172,7 +172,7 @@ def test_a_pdf_whose_own_parts_unpack_to_hundreds_of_megabytes_is_not_opened() -
 @pytest.mark.parametrize("more", [b"", b"/X/obj", b"/X" + b" " * 5_000 + b"/obj", b"/X(4 0 obj)"])
 def test_no_way_of_writing_it_hides_a_stream_of_packed_parts(more: bytes, ends: bytes) -> None:
     with pytest.raises(TooLarge):
-        _within_bounds(bomb(20, more, ends))
+        within_bounds(bomb(20, more, ends))
 
 
 def test_a_pdf_whose_table_of_parts_is_lost_is_refused() -> None:
