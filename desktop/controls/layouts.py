@@ -280,7 +280,20 @@ class Reach(QScrollArea):
         content = self.widget()
         if isinstance(focused, QWidget) and content is not None and content.isAncestorOf(focused):
             self._show_whole(focused)
-            self._late.start()  # a page just laid comes to rest only after this
+            self.bring_later()  # a page just laid comes to rest only after this
+
+    @staticmethod
+    def again(inside: QWidget) -> None:
+        """Something was laid anew on the page of a widget: what has the focus there comes into view once more."""
+        above = inside.parentWidget()
+        while above is not None and not isinstance(above, Reach):
+            above = above.parentWidget()
+        if above is not None:
+            above.bring_later()
+
+    def bring_later(self) -> None:
+        """Bring what has the focus into view once the page has come to rest."""
+        self._late.start()
 
     def _bring_late(self) -> None:
         focused, content = QApplication.focusWidget(), self.widget()

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from shiboken6 import isValid
 
 from desktop.controls.buttons import Link
-from desktop.controls.layouts import Stack
+from desktop.controls.layouts import Reach, Stack
 from desktop.controls.shown import answer_words
 from desktop.controls.words import Words
 from desktop.open_chart import OpenChart
@@ -69,6 +69,8 @@ class PackagesLeft(Stack):
                 return kept_among(store, locked), untold_among(store, locked)
 
             self._home.lane.run(held, partial(self._offer_passwords, below), lambda _trouble: None)
+        if self._hand.waiting(WAITS) is not None:
+            Reach.again(self)  # the password is read out without scrolling, however the lines below it change
 
     def _offer_passwords(self, below: dict[str, Stack], held: _Held) -> None:
         kept, untold = held
